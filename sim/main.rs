@@ -1,0 +1,2 @@
+//! The `pouchcast` command.
+fn main() {}
