@@ -1,0 +1,405 @@
+//! Stations and machines: capabilities, speeds, changeovers, crews, stops.
+
+use crate::random::Dist;
+use crate::trade::Format;
+
+use super::product::LaminationProcess;
+
+/// What a station does; all of its machines do it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Work {
+    /// Printing, where a press is modelled.
+    Press,
+    /// Laminating one pass.
+    Lamination,
+    /// Slitting and rewinding into reels.
+    Slitting,
+    /// Pouch making.
+    Pouching,
+    /// Looking at finished pouches or rolls.
+    Inspection,
+    /// Inserting spouts.
+    Spouting,
+    /// Counting, packing, labelling cartons.
+    Packing,
+    /// Any step given by a time.
+    Bench,
+}
+
+/// A criterion of what to take next; a station has a list of them, the first that decides wins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Longest in the queue.
+    FirstCome,
+    /// Nearest due date.
+    EarliestDue,
+    /// Least time to spare: due − now − remaining work − remaining cure.
+    LeastSlack,
+    /// Shortest work at this station.
+    ShortestWork,
+    /// Smallest (due − now) / remaining work and cure.
+    CriticalRatio,
+    /// Same family as the machine is dressed for.
+    SameFamily,
+    /// Shortest changeover from how the machine is dressed.
+    ShortestChangeover,
+    /// Lowest class rank.
+    ClassFirst,
+}
+
+/// How much moves on together, and is taken by one machine in one go.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LotSize {
+    /// As it comes from the step before (first step: printed rolls).
+    Roll,
+    /// The whole SKU of the order, gathered before it starts.
+    Order,
+    /// At most so many metres of web per lane group.
+    Metres(f64),
+    /// At most so many pouches.
+    Pouches(f64),
+}
+
+/// A step of the cell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Station {
+    /// Name.
+    pub name: String,
+    /// Kind of work.
+    pub work: Work,
+    /// Criteria in order.
+    pub next: Vec<Rule>,
+    /// A lot that has waited so long is taken before `SameFamily`/`ShortestChangeover` count, minutes.
+    pub family_wait_min: Option<f64>,
+    /// Lot granularity at this station.
+    pub lot: LotSize,
+    /// Lots that find room before it; `None` for no limit.
+    pub staging: Option<u32>,
+    /// Machines (at least one).
+    pub machines: Vec<Machine>,
+}
+
+/// What happens to work in progress when the shift ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ShiftEnd {
+    /// Stops at once, goes on with the next shift.
+    Pause,
+    /// The running lot is finished in overtime, at most so many minutes.
+    FinishLot(f64),
+    /// All lots of the running SKU are finished in overtime, at most so many minutes.
+    FinishOrder(f64),
+    /// Nothing is started that cannot end before the shift does.
+    NoLateStart,
+}
+
+/// People needed, in thousandths of a person (500: one person tends two machines).
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Crew {
+    /// (pool index, thousandths) during changeovers.
+    pub changeover: Vec<(usize, u32)>,
+    /// (pool index, thousandths) during the run.
+    pub run: Vec<(usize, u32)>,
+}
+
+/// What a breakdown clock counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clock {
+    /// Running minutes of the machine.
+    Running,
+    /// All minutes.
+    Calendar,
+    /// Metres of web run.
+    Metres,
+}
+
+/// A cause of breakdown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Breakdown {
+    /// Between the end of one and the next, in minutes (metres for [`Clock::Metres`]).
+    pub every: Dist,
+    /// What `every` counts.
+    pub clock: Clock,
+    /// Repair, minutes.
+    pub repair: Dist,
+    /// Re-threading after it, minutes.
+    pub rethread_min: f64,
+    /// Web lost, metres.
+    pub waste_m: f64,
+}
+
+/// Short stops that the operator clears himself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MicroStops {
+    /// Running minutes between them.
+    pub every: Dist,
+    /// Length, minutes.
+    pub lasting: Dist,
+}
+
+/// Why a changeover needs time: what differs from the job before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[repr(u8)]
+pub enum ElementKind {
+    /// Next job on the machine, nothing of the dressing differs: new artwork, splice, load and thread.
+    Job = 0,
+    /// Another film or structure.
+    Film,
+    /// Another finish.
+    Finish,
+    /// Another web or pouch width.
+    Width,
+    /// Another adhesive.
+    Adhesive,
+    /// Another lamination process on the same machine.
+    Process,
+    /// Other knife positions (per knife).
+    Knives,
+    /// Other cores (per lane), and every set's cores.
+    Cores,
+    /// Another pouch format.
+    Format,
+    /// To or from a flat-bottom format (instead of `Format`).
+    FlatBottom,
+    /// Another height.
+    Height,
+    /// Another gusset.
+    Gusset,
+    /// Zipper put in, taken out or threaded.
+    Zipper,
+    /// Each punch, notch, hole or corner tool that differs.
+    Punch,
+}
+
+/// Number of [`ElementKind`]s.
+pub const ELEMENT_KINDS: usize = 14;
+
+/// One element of a changeover.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Element {
+    /// When it applies.
+    pub kind: ElementKind,
+    /// Time, minutes (per knife, lane or punch where the kind says so). Lock-out, cool-down and guard checks included.
+    pub time: Dist,
+    /// Web lost, metres.
+    pub waste_m: f64,
+}
+
+/// Changeover times of one machine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Changeover {
+    /// Elements; those that apply are combined.
+    pub elements: Vec<Element>,
+    /// Share of all but the largest element that is added to the largest: 1 = one after the other.
+    pub rest_share: f64,
+    /// A from→to table that replaces the elements.
+    pub table: Option<ChangeoverTable>,
+    /// Extra after standing for longer than `cold_after_min`, minutes.
+    pub cold_start: Option<Dist>,
+    /// Standing time after which the machine is cold, minutes.
+    pub cold_after_min: f64,
+}
+
+/// Changeover times by product, minutes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChangeoverTable {
+    /// Row by product the machine is dressed for, column by the next one: index into `times`.
+    pub index: Vec<Vec<u32>>,
+    /// Distinct times, minutes.
+    pub times: Vec<Dist>,
+    /// Between two jobs of one product too (otherwise 0): the table's diagonal is used as it stands.
+    pub waste_m: f64,
+}
+
+/// One machine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// Name, unique in the scenario.
+    pub name: String,
+    /// Calendar index.
+    pub calendar: usize,
+    /// End-of-shift rule.
+    pub shift_end: ShiftEnd,
+    /// People it needs.
+    pub crew: Crew,
+    /// Changeovers.
+    pub changeover: Changeover,
+    /// Causes of breakdown.
+    pub breakdowns: Vec<Breakdown>,
+    /// Micro-stops.
+    pub micro_stops: Option<MicroStops>,
+    /// Planned maintenance windows as a calendar index: the machine is closed while it is open.
+    pub maintenance: Option<usize>,
+    /// Product index it is dressed for at time zero; `None`: undressed, the first job pays every element.
+    pub dressed_for: Option<usize>,
+    /// The work itself.
+    pub process: Process,
+}
+
+/// Work of a machine, by kind of station.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Process {
+    /// See [`PressSpec`].
+    Press(PressSpec),
+    /// See [`LaminationSpec`].
+    Lamination(LaminationSpec),
+    /// See [`SlittingSpec`].
+    Slitting(SlittingSpec),
+    /// See [`PouchingSpec`].
+    Pouching(PouchingSpec),
+    /// See [`SpoutingSpec`] (also used for inspection).
+    Spouting(SpoutingSpec),
+    /// See [`PackingSpec`].
+    Packing(PackingSpec),
+    /// See [`BenchTime`].
+    Bench(BenchTime),
+}
+
+/// A press.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PressSpec {
+    /// Speed, m/min.
+    pub speed_m_per_min: f64,
+    /// Equal acceleration and deceleration, m/min/s.
+    pub ramp_m_per_min_s: f64,
+    /// Widest web, mm.
+    pub web_max_mm: f64,
+    /// Web lost per job, m.
+    pub start_waste_m: f64,
+    /// Share of web lost while running.
+    pub running_waste: f64,
+}
+
+/// A laminator.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LaminationSpec {
+    /// Processes it can run, each with its own speed, m/min.
+    pub processes: Vec<(LaminationProcess, f64)>,
+    /// Equal acceleration and deceleration, m/min/s.
+    pub ramp_m_per_min_s: f64,
+    /// Narrowest and widest web, mm.
+    pub web_min_mm: f64,
+    /// Widest web, mm.
+    pub web_max_mm: f64,
+    /// Largest roll on the unwinds, mm.
+    pub unwind_max_mm: f64,
+    /// Largest roll on the rewind, mm.
+    pub rewind_max_mm: f64,
+    /// Outside diameter of the core, mm.
+    pub core_mm: f64,
+    /// Web lost per job, m.
+    pub start_waste_m: f64,
+    /// Share of web lost while running.
+    pub running_waste: f64,
+    /// Stop at each roll of a job after the first, minutes.
+    pub roll_change_min: f64,
+    /// Slits in line on its rewinder: lanes it can part, 1 for none.
+    pub inline_lanes: u32,
+}
+
+/// A slitter-rewinder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SlittingSpec {
+    /// Average speed once running, m/min.
+    pub speed_m_per_min: f64,
+    /// Equal acceleration and deceleration, m/min/s.
+    pub ramp_m_per_min_s: f64,
+    /// Widest web, mm.
+    pub web_max_mm: f64,
+    /// Knives it takes: lanes + 1 with both edges trimmed.
+    pub knives: u32,
+    /// Largest rewound reel, mm.
+    pub rewind_max_mm: f64,
+    /// Outside diameter of the core, mm.
+    pub core_mm: f64,
+    /// Taking off and labelling a set, minutes.
+    pub doff_min: f64,
+    /// Core loading and taping, each lane and set, minutes.
+    pub core_load_min: f64,
+    /// Loading a further parent roll of the same job, minutes.
+    pub roll_change_min: f64,
+    /// Web lost per job, m.
+    pub start_waste_m: f64,
+    /// Share of web lost while running.
+    pub running_waste: f64,
+}
+
+/// A pouch machine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PouchingSpec {
+    /// Cycles per minute it reaches by format; a format that is missing cannot be made.
+    pub formats: Vec<(Format, f64)>,
+    /// Cycles per minute with a zipper by format, where lower.
+    pub zipper_formats: Vec<(Format, f64)>,
+    /// Web-speed cap, m/min.
+    pub web_speed_m_per_min: f64,
+    /// Seal dwell by caliper: (up to µm, seconds), ascending; empty for no dwell cap.
+    pub dwell: Vec<(f64, f64)>,
+    /// Index time, seconds, and its part per mm of pitch, seconds.
+    pub index_s: f64,
+    /// Index time per mm of pitch, seconds.
+    pub index_s_per_mm: f64,
+    /// Widest web, mm.
+    pub web_max_mm: f64,
+    /// Lanes side by side.
+    pub lanes_max: u32,
+    /// Webs it can join.
+    pub webs: u32,
+    /// Has a zipper module.
+    pub zipper: bool,
+    /// Modules it has (indices into the scenario's module names), sorted.
+    pub modules: Vec<u16>,
+    /// Stop at each roll of a job after the first, minutes.
+    pub roll_change_min: f64,
+    /// Zipper on a reel, m; `None` for no reel stops.
+    pub zipper_reel_m: Option<f64>,
+    /// Zipper reel change, minutes.
+    pub zipper_change_min: f64,
+    /// Web lost per job, m.
+    pub start_waste_m: f64,
+    /// Share of pouches rejected.
+    pub rejects: f64,
+    /// Pouches per minute that the people at its end can count and pack; `None` for no cap.
+    pub packers_per_min: Option<f64>,
+}
+
+/// Inserting spouts, or inspecting: pieces per minute.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpoutingSpec {
+    /// Pieces per minute.
+    pub rate_per_min: f64,
+    /// Share lost.
+    pub rejects: f64,
+    /// Fixed minutes per lot.
+    pub per_lot_min: f64,
+}
+
+/// Packing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PackingSpec {
+    /// Pouches per minute stacked and counted.
+    pub rate_per_min: f64,
+    /// Closing and labelling a carton, minutes.
+    pub carton_min: f64,
+    /// Packs while the pouch machine runs: only what is longer than the pouching run is left to do.
+    pub alongside: bool,
+}
+
+/// A time per something, by product.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BenchTime {
+    /// What the time is for.
+    pub per: BenchPer,
+    /// Time by product index, minutes; `None` where the product never comes.
+    pub times: Vec<Option<Dist>>,
+}
+
+/// What a bench time is counted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BenchPer {
+    /// One time for the whole lot (an order that is not split is one lot).
+    Lot,
+    /// A time for each metre of web.
+    Metre,
+    /// A time for each pouch or piece.
+    Pouch,
+}

@@ -1,0 +1,71 @@
+//! The validated description of a cell: what the scenario reader hands to the model compiler.
+//!
+//! In: values that [`crate::scenario`] has checked (names resolved to indices, units converted).
+//! Out: plain data. Nothing here knows of YAML, of events or of chance being drawn.
+//! Base units: minutes, metres along the web, millimetres across it, micrometres of caliper,
+//! g/m², metres per minute; shares are fractions. Indices point into the vectors of [`Plant`].
+
+pub mod calendar;
+mod machine;
+mod orders;
+mod product;
+
+pub use calendar::Calendar;
+pub use machine::{
+    BenchPer, BenchTime, Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element, ElementKind, LaminationSpec,
+    LotSize, Machine, MicroStops, PackingSpec, PouchingSpec, PressSpec, Process, Rule, ShiftEnd, SlittingSpec,
+    SpoutingSpec, Station, Work,
+};
+pub use orders::{Arrivals, Class, Promise, RunPlan};
+pub use product::{Adhesive, Gates, HotRoom, LaminationProcess, Laminate, Product, Room, SecondWeb};
+
+/// A whole cell with its orders and its experiment, ready to be compiled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plant {
+    /// Title of the scenario, shown on every result.
+    pub name: String,
+    /// Free text of the author.
+    pub note: String,
+    /// Units and currency of the reader.
+    pub reader: Reader,
+    /// Seed, replications, warm-up, measured time.
+    pub run: RunPlan,
+    /// Opening times, by name.
+    pub calendars: Vec<Calendar>,
+    /// Pools of people, by skill.
+    pub pools: Vec<Pool>,
+    /// Cure rooms and racks with limited places.
+    pub rooms: Vec<Room>,
+    /// Adhesives and thermal coatings with their holds.
+    pub adhesives: Vec<Adhesive>,
+    /// Film structures.
+    pub laminates: Vec<Laminate>,
+    /// What is sold.
+    pub products: Vec<Product>,
+    /// Steps of the cell in floor order, with their machines.
+    pub stations: Vec<Station>,
+    /// Order classes (standard, rush, ...), first one is the default.
+    pub classes: Vec<Class>,
+    /// Streams of orders.
+    pub arrivals: Vec<Arrivals>,
+}
+
+/// How figures are shown to the reader of results.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reader {
+    /// Inch units instead of metric ones in text meant for people.
+    pub inch: bool,
+    /// Currency code put before money.
+    pub currency: String,
+}
+
+/// People with one skill; the count changes with their shifts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pool {
+    /// Name of the skill.
+    pub name: String,
+    /// (calendar index, people present while it is open).
+    pub shifts: Vec<(usize, u32)>,
+    /// Chance that a person is absent for a whole shift, as a fraction.
+    pub absence: f64,
+}

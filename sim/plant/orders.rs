@@ -1,0 +1,76 @@
+//! Orders: classes and their promises, arrival streams, and the experiment around them.
+
+use crate::random::Dist;
+
+/// Experiment settings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunPlan {
+    /// Root of every random stream.
+    pub seed: u64,
+    /// Independent repetitions.
+    pub replications: u32,
+    /// First day of the clock, as days since 1970-01-01; the clock's zero is its midnight.
+    pub start_day: i32,
+    /// Time removed before measuring, minutes.
+    pub warm_up_min: f64,
+    /// Measured time after the warm-up, minutes.
+    pub measure_min: f64,
+    /// Time after the measured one in which orders keep coming unmeasured and measured ones can end, minutes.
+    pub run_out_min: f64,
+    /// Level of the printed intervals, as a fraction.
+    pub confidence: f64,
+}
+
+impl RunPlan {
+    /// Day of the week of the clock's zero, 0 = Monday.
+    pub fn start_weekday(&self) -> u32 {
+        // 1970-01-01 was a Thursday (3 with Monday = 0).
+        (i64::from(self.start_day) + 3).rem_euclid(7) as u32
+    }
+}
+
+/// A class of orders.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Class {
+    /// Name shown in results.
+    pub name: String,
+    /// Lower goes first where a station's rule says `class_first`.
+    pub rank: u8,
+    /// What the customer is told.
+    pub promise: Promise,
+}
+
+/// The due date given with an order.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Promise {
+    /// Closing time of the n-th opening day of a calendar after the day of release.
+    WorkingDays {
+        /// Opening days after the day of release.
+        days: u32,
+        /// Calendar index whose days count.
+        calendar: usize,
+    },
+    /// Release plus a span, minutes.
+    After(Dist),
+    /// No promise: never late, never on time.
+    None,
+}
+
+/// One stream of orders.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Arrivals {
+    /// Name shown in messages.
+    pub name: String,
+    /// Time between orders on the stream's own calendar clock, minutes.
+    pub gap: Dist,
+    /// The clock that the gaps run on; `None` runs day and night.
+    pub calendar: Option<usize>,
+    /// (class, share); shares sum to 1.
+    pub classes: Vec<(usize, f64)>,
+    /// (product, share); shares sum to 1.
+    pub products: Vec<(usize, f64)>,
+    /// SKUs in one order (whole number, at least 1), each drawn from `products`.
+    pub skus: Dist,
+    /// Good pouches (roll-stock: metres) per SKU; pieces for products without a format.
+    pub quantity: Dist,
+}

@@ -1,0 +1,142 @@
+//! Products and what they are made of: formats, laminates, adhesives with their holds, rooms.
+
+use crate::random::Dist;
+use crate::trade::Format;
+
+/// How two webs are bonded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LaminationProcess {
+    /// Pre-coated film, bonded by heat and pressure; cools, does not cure.
+    Thermal,
+    /// Two-part polyurethane without solvent.
+    Solventless,
+    /// Two-part polyurethane in solvent, dried in an oven.
+    SolventBased,
+    /// Dispersion adhesive, dried in an oven.
+    WaterBased,
+    /// Adhesive cross-linked by an electron beam; ready at once.
+    ElectronBeam,
+}
+
+/// Holds counted from the moment a roll leaves the laminator, around the clock, minutes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gates {
+    /// May be laminated again (second pass).
+    pub second_pass: Dist,
+    /// May be slit.
+    pub slit: Dist,
+    /// May be made into pouches.
+    pub pouch: Dist,
+    /// May ship: food-ready.
+    pub ship: Dist,
+}
+
+/// An adhesive (or thermal coating) and what its data sheet asks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Adhesive {
+    /// Name.
+    pub name: String,
+    /// Process that applies it.
+    pub process: LaminationProcess,
+    /// Holds on ambient racks; never shorter than the data sheet (checked by the reader).
+    pub ambient: Gates,
+    /// Ambient place it waits in, if places are limited: index into rooms.
+    pub racks: Option<usize>,
+    /// Faster holds in a hot room, if one is used.
+    pub hot: Option<HotRoom>,
+    /// Life of the mixed adhesive, minutes, for reactive ones.
+    pub pot_life_min: Option<f64>,
+}
+
+/// Curing in a hot room.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HotRoom {
+    /// Index into rooms.
+    pub room: usize,
+    /// Holds while in the room, minutes, heating lag not included.
+    pub gates: Gates,
+}
+
+/// A place where rolls wait for time to pass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Room {
+    /// Name.
+    pub name: String,
+    /// Rolls it takes; `None` for no limit.
+    pub places: Option<u32>,
+    /// Whether the heating lag of the wound film is added.
+    pub heated: bool,
+}
+
+/// A film structure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laminate {
+    /// Name.
+    pub name: String,
+    /// Total caliper, µm.
+    pub caliper_um: f64,
+    /// Weight, g/m².
+    pub weight_g_per_m2: f64,
+    /// Finish (matt, gloss, ...): an index into no table, equal numbers are equal finishes.
+    pub finish: u16,
+    /// Outer film: equal numbers are equal films (drives film changeovers).
+    pub film: u16,
+    /// Adhesive index.
+    pub adhesive: usize,
+    /// Lamination passes (2 for three plies bonded one after the other).
+    pub passes: u8,
+}
+
+/// A second web that meets the body web at the pouch machine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SecondWeb {
+    /// Laminate index.
+    pub laminate: usize,
+    /// Width of one lane, mm.
+    pub width_mm: f64,
+    /// Metres of this web per metre of body web, per lane.
+    pub length_ratio: f64,
+    /// Width of the roll it is laminated on, mm.
+    pub web_mm: f64,
+    /// Whether it is laminated in the cell (and so cures); `false`: bought in, always there.
+    pub made_here: bool,
+    /// Lanes on the laminator web.
+    pub lanes: u32,
+}
+
+/// Something sold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Product {
+    /// Name.
+    pub name: String,
+    /// Pouch format; `None` for a piece that only visits bench stations.
+    pub format: Option<Format>,
+    /// Finished outside width, mm.
+    pub width_mm: f64,
+    /// Finished height, mm.
+    pub height_mm: f64,
+    /// Gusset depth (one fold leg), or opened depth for flat-bottom and side gusset, mm.
+    pub gusset_mm: f64,
+    /// Developed width of one lane, mm.
+    pub developed_mm: f64,
+    /// Advance of the web per pouch, mm (1 for pieces).
+    pub pitch_mm: f64,
+    /// Laminate of the body web (0 and unused for pieces).
+    pub laminate: usize,
+    /// Printed web width, mm.
+    pub web_mm: f64,
+    /// Lanes on the press and laminator web.
+    pub lanes: u32,
+    /// Needs a zipper.
+    pub zipper: bool,
+    /// Modules needed of the pouch machine (indices into the scenario's module names), sorted.
+    pub features: Vec<u16>,
+    /// Second web, if any.
+    pub second: Option<SecondWeb>,
+    /// Pouches in one carton.
+    pub per_carton: u32,
+    /// Stations visited by the body web, in order; lamination appears once per pass.
+    pub route: Vec<usize>,
+    /// Extra good quantity planned over the ordered one, as a fraction.
+    pub overs: f64,
+}
