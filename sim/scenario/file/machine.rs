@@ -1,0 +1,533 @@
+//! Machines by kind of work. The keys that all machines share are written once, in a macro.
+
+use indexmap::IndexMap;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Acceleration, Duration, Length, Named, PouchFormat, Process, RandomLength, RandomTime, Rate, Share, Speed, Width,
+};
+
+/// What happens to work in progress when the shift ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ShiftEnd {
+    /// Stops at once and goes on with the next shift.
+    #[default]
+    Pause,
+    /// The running lot is finished in overtime.
+    FinishLot,
+    /// All lots of the running SKU are finished in overtime.
+    FinishOrder,
+    /// Nothing is started that cannot end before the shift does.
+    NoLateStart,
+}
+
+/// People a machine needs.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Crew {
+    /// Pool and people during changeovers; 0.5 when one person tends two machines.
+    #[serde(default)]
+    pub changeover: Named<f64>,
+    /// Pool and people during the run; 0.5 when one person tends two machines.
+    #[serde(default)]
+    pub run: Named<f64>,
+}
+
+/// What a breakdown clock counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ClockOf {
+    /// Running time of the machine.
+    #[default]
+    Running,
+    /// All time, day and night.
+    Calendar,
+}
+
+/// A cause of breakdown.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Breakdown {
+    /// Time from the end of one to the next. Give this or `every_metres`. Common practice for a pouch machine 4 to 20 h, for laminators and slitters 20 to 80 h, no source.
+    #[serde(default)]
+    pub every: Option<RandomTime>,
+    /// Web run from one to the next, for web breaks. Common practice 5,000 to 40,000 m, no source.
+    #[serde(default)]
+    pub every_metres: Option<RandomLength>,
+    /// Which time `every` counts.
+    #[serde(default)]
+    pub of: ClockOf,
+    /// Repair. Common practice 10 to 90 min, no source.
+    pub repair: RandomTime,
+    /// Re-threading after the repair.
+    #[serde(default = "no_time")]
+    pub rethread: Duration,
+    /// Web lost.
+    #[serde(default = "no_length")]
+    pub waste: Length,
+}
+
+/// Short stops that the operator clears himself.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MicroStops {
+    /// Running time between them. Common practice for a pouch machine 3 to 8 an hour, no source.
+    pub every: RandomTime,
+    /// Length. Common practice 0.3 to 2 min, no source.
+    pub lasting: RandomTime,
+}
+
+/// A line of a changeover table.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TableLine {
+    /// Product the machine is dressed for, or `any`.
+    pub from: String,
+    /// Next product, or `any`.
+    pub to: String,
+    /// Time it takes.
+    pub time: RandomTime,
+}
+
+/// Declares the changeover of one kind of machine.
+macro_rules! changeover {
+    ($(#[$doc:meta])* $name:ident { $($(#[$key_doc:meta])* $key:ident,)* }) => {
+        $(#[$doc])*
+        ///
+        /// Times include lock-out, cool-down and guard checks; never model a saving from skipping
+        /// them. Elements that apply are combined: the largest plus `rest_share` of the others.
+        #[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            $($(#[$key_doc])* #[serde(default)] pub $key: Option<RandomTime>,)*
+            /// Share of all elements but the largest that is added to the largest. Default: 50 % for pouching (two people work at once), 100 % otherwise (common practice, no source).
+            #[serde(default)]
+            pub rest_share: Option<Share>,
+            /// Extra time after standing longer than `cold_after`: warming up. Default: none.
+            #[serde(default)]
+            pub cold_start: Option<RandomTime>,
+            /// Standing time after which the machine is cold. Default: 4 h (assumed).
+            #[serde(default)]
+            pub cold_after: Option<Duration>,
+            /// Times by product instead of the elements; the first line that matches counts.
+            #[serde(default)]
+            pub table: Vec<TableLine>,
+        }
+
+        impl $name {
+            /// The keys all changeovers share, and the elements as written, by key.
+            pub(crate) fn view(&self) -> ChangeoverView<'_> {
+                ChangeoverView {
+                    elements: vec![$((stringify!($key), self.$key.as_ref())),*],
+                    rest_share: self.rest_share.as_ref(),
+                    cold_start: self.cold_start.as_ref(),
+                    cold_after: self.cold_after.as_ref(),
+                    table: &self.table,
+                }
+            }
+        }
+    };
+}
+
+/// Any changeover, whatever the machine.
+pub(crate) struct ChangeoverView<'a> {
+    pub elements: Vec<(&'static str, Option<&'a RandomTime>)>,
+    pub rest_share: Option<&'a Share>,
+    pub cold_start: Option<&'a RandomTime>,
+    pub cold_after: Option<&'a Duration>,
+    pub table: &'a [TableLine],
+}
+
+changeover! {
+    /// Changeover of a press.
+    PressChangeover {
+        /// Next job, nothing of the dressing differs. Default: 5 min (assumed).
+        job,
+        /// Another film. Default: 10 min (assumed).
+        film,
+        /// Another web width. Default: 5 min (assumed).
+        width,
+    }
+}
+
+changeover! {
+    /// Changeover of a laminator. Defaults are common practice, no source: thermal machines / machines with a reactive process.
+    LaminationChangeover {
+        /// Next job, same film: splice. Default: 5 min / 8 min.
+        job,
+        /// Another film. Default: 12 min / 15 min.
+        film,
+        /// Another finish. Default: 12 min / 15 min.
+        finish,
+        /// Another web width. Default: 8 min / 12 min.
+        width,
+        /// Another adhesive, or another temperature for thermal films. Default: 15 min / 45 min.
+        adhesive,
+        /// Another lamination process on the same machine. Default: 30 min / 45 min (assumed).
+        process,
+    }
+}
+
+changeover! {
+    /// Changeover of a slitter.
+    SlittingChangeover {
+        /// Next job: load and thread the parent roll. Default: 6 min (common practice, no source).
+        job,
+        /// Each knife that moves. Default: 2 min (razor, by hand; common practice, no source).
+        knives,
+        /// Each lane whose core differs. Default: 0.5 min (common practice, no source).
+        cores,
+        /// Another web width. Default: 0 min (assumed: in the knives).
+        width,
+    }
+}
+
+changeover! {
+    /// Changeover of a pouch machine. Defaults are common practice on a short-run servo machine, no source.
+    PouchingChangeover {
+        /// Next job, same size and film: splice, new artwork, register. Default: 8 min.
+        job,
+        /// Another film: temperatures. Default: 20 min.
+        film,
+        /// Another pouch width: pitch, side seals, cut. Default: 35 min.
+        width,
+        /// Another height: zipper and seal lanes, fold. Default: 45 min.
+        height,
+        /// Another gusset. Default: 35 min.
+        gusset,
+        /// Zipper put in, taken out or threaded. Default: 25 min.
+        zipper,
+        /// Another format. Default: 90 min.
+        format,
+        /// To or from a flat-bottom format, instead of `format`. Default: 120 min.
+        flat_bottom,
+        /// Each punch, notch, hole or corner tool that differs. Default: 10 min.
+        punch,
+    }
+}
+
+changeover! {
+    /// Changeover of inspection, spouting, packing or a bench.
+    PlainChangeover {
+        /// Next job. Default: 0 min.
+        job,
+    }
+}
+
+/// Declares one kind of machine: its own keys, then those that all machines share.
+macro_rules! machine {
+    ($(#[$doc:meta])* $name:ident, $changeover:ident { $($(#[$key_doc:meta])* $key:ident: $type:ty,)* }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            $($(#[$key_doc])* pub $key: $type,)*
+            /// Machines that are just like this one: `count: 2` under the name `m` makes `m_1` and `m_2`.
+            #[serde(default = "one")]
+            #[schemars(range(min = 1, max = 50))]
+            pub count: u32,
+            /// When it is manned.
+            #[serde(default = "always")]
+            pub calendar: String,
+            /// What happens to work in progress when the shift ends.
+            #[serde(default)]
+            pub shift_end: ShiftEnd,
+            /// Longest overtime for finish_lot and finish_order. Assumed.
+            #[serde(default = "an_hour")]
+            pub overtime: Duration,
+            /// People it needs. Default: none.
+            #[serde(default)]
+            pub crew: Crew,
+            /// Changeover times.
+            #[serde(default)]
+            pub changeover: $changeover,
+            /// Causes of breakdown. Default: none.
+            #[serde(default)]
+            pub breakdowns: Vec<Breakdown>,
+            /// Short stops that the operator clears. Default: none.
+            #[serde(default)]
+            pub micro_stops: Option<MicroStops>,
+            /// Calendar of planned maintenance: the machine is closed while that calendar is open. Default: none.
+            #[serde(default)]
+            pub maintenance: Option<String>,
+            /// Product it is dressed for at the start. Default: none, the first job pays every element.
+            #[serde(default)]
+            pub dressed_for: Option<String>,
+        }
+
+        impl $name {
+            /// The keys all machines share.
+            pub(crate) fn common(&self) -> Common<'_> {
+                Common {
+                    count: self.count,
+                    calendar: &self.calendar,
+                    shift_end: self.shift_end,
+                    overtime: &self.overtime,
+                    crew: &self.crew,
+                    changeover: self.changeover.view(),
+                    breakdowns: &self.breakdowns,
+                    micro_stops: self.micro_stops.as_ref(),
+                    maintenance: self.maintenance.as_deref(),
+                    dressed_for: self.dressed_for.as_deref(),
+                }
+            }
+        }
+    };
+}
+
+/// The keys all machines share.
+pub(crate) struct Common<'a> {
+    pub count: u32,
+    pub calendar: &'a str,
+    pub shift_end: ShiftEnd,
+    pub overtime: &'a Duration,
+    pub crew: &'a Crew,
+    pub changeover: ChangeoverView<'a>,
+    pub breakdowns: &'a [Breakdown],
+    pub micro_stops: Option<&'a MicroStops>,
+    pub maintenance: Option<&'a str>,
+    pub dressed_for: Option<&'a str>,
+}
+
+machine! {
+    /// A press.
+    Press, PressChangeover {
+        /// Speed.
+        speed: Speed,
+        /// Acceleration and deceleration. Common practice, no source.
+        #[serde(default = "ramp_8")]
+        ramp: Acceleration,
+        /// Widest web. Assumed.
+        #[serde(default = "mm_850")]
+        web_max: Width,
+        /// Web lost at the start of each job. Assumed.
+        #[serde(default = "m_20")]
+        start_waste: Length,
+        /// Share of web lost while running. Assumed.
+        #[serde(default = "percent_1")]
+        running_waste: Share,
+    }
+}
+
+machine! {
+    /// A laminator.
+    Laminator, LaminationChangeover {
+        /// Processes it can run, each with its speed. Common practice on short lots: thermal 20 to 80 m/min, solventless 100 to 250, solvent_based 100 to 300, water_based 80 to 200, no source.
+        processes: IndexMap<Process, Speed>,
+        /// Acceleration and deceleration. Common practice, no source.
+        #[serde(default = "ramp_8")]
+        ramp: Acceleration,
+        /// Narrowest web.
+        #[serde(default = "mm_0")]
+        web_min: Width,
+        /// Widest web. Common practice for short-run machines, no source.
+        #[serde(default = "mm_850")]
+        web_max: Width,
+        /// Largest roll on the unwinds. Common practice for short-run machines, no source.
+        #[serde(default = "mm_800")]
+        unwind_max: Width,
+        /// Largest roll on the rewind. Common practice for short-run machines, no source.
+        #[serde(default = "mm_800")]
+        rewind_max: Width,
+        /// Outside diameter of the core (a 76 mm core is 76 mm inside, about 92 mm outside). Common practice, no source.
+        #[serde(default = "mm_92")]
+        core: Width,
+        /// Web lost at the start of each job. Common practice for thermal; 50 m for solventless, no source.
+        #[serde(default = "m_20")]
+        start_waste: Length,
+        /// Share of web lost while running. Common practice, no source.
+        #[serde(default = "percent_1")]
+        running_waste: Share,
+        /// Stop at each further roll of a job. Common practice, no source.
+        #[serde(default = "min_6")]
+        roll_change: Duration,
+        /// Lanes it can part in line on its rewinder; 1: none.
+        #[serde(default = "one")]
+        #[schemars(range(min = 1, max = 100))]
+        inline_lanes: u32,
+    }
+}
+
+machine! {
+    /// A slitter-rewinder.
+    Slitter, SlittingChangeover {
+        /// Average speed once running. Common practice with printed laminate 80 to 250 m/min, far below the brochure, no source.
+        speed: Speed,
+        /// Acceleration and deceleration. Common practice, no source.
+        #[serde(default = "ramp_10")]
+        ramp: Acceleration,
+        /// Widest web. Assumed.
+        #[serde(default = "mm_850")]
+        web_max: Width,
+        /// Knives: lanes + 1 with both edges trimmed. Common practice for short-run machines, no source.
+        #[serde(default = "ten")]
+        #[schemars(range(min = 2, max = 200))]
+        knives: u32,
+        /// Largest rewound reel. Common practice, no source.
+        #[serde(default = "mm_400")]
+        rewind_max: Width,
+        /// Outside diameter of the core. Common practice, no source.
+        #[serde(default = "mm_92")]
+        core: Width,
+        /// Taking off and labelling a set of reels. Common practice, no source.
+        #[serde(default = "min_3")]
+        doff: Duration,
+        /// Core loading and taping, each lane and set. Common practice, no source.
+        #[serde(default = "half_min")]
+        core_load: Duration,
+        /// Loading each further parent roll of a job. Common practice, no source.
+        #[serde(default = "min_6")]
+        roll_change: Duration,
+        /// Web lost at the start of each job. Common practice, no source.
+        #[serde(default = "m_10")]
+        start_waste: Length,
+        /// Share of web lost while running, edge trim not included. Common practice, no source.
+        #[serde(default = "percent_half")]
+        running_waste: Share,
+    }
+}
+
+machine! {
+    /// A pouch machine.
+    PouchMachine, PouchingChangeover {
+        /// Cycles it reaches by format, without a zipper; a format that is missing here cannot be made. Common practice: three_side 120 to 200 /min, stand_up 80 to 140, flat_bottom 40 to 80, quad_seal 40 to 90, no source.
+        speeds: IndexMap<PouchFormat, Rate>,
+        /// Cycles with a zipper by format. Default: as `speeds`. Common practice: three_side 80 to 150 /min, stand_up 60 to 120, no source.
+        #[serde(default)]
+        zipper_speeds: IndexMap<PouchFormat, Rate>,
+        /// Cap on the speed of the web. Common practice 20 to 45 m/min, no source.
+        #[serde(default = "speed_30")]
+        web_speed: Speed,
+        /// Seal dwell by caliper: up to this caliper, that long; thicker film takes the last one. Default: no cap from dwell.
+        #[serde(default)]
+        #[schemars(extend("propertyNames" = { "format": "film thickness" }))]
+        dwell: IndexMap<super::Caliper, Duration>,
+        /// Time to index from one pouch to the next, with `dwell`. Common practice, no source.
+        #[serde(default = "index")]
+        index: Duration,
+        /// More index time for each mm of pitch. Common practice, no source.
+        #[serde(default = "index_per_mm")]
+        index_per_mm: Duration,
+        /// Widest web. Common practice for conventional machines; 350 to 650 mm for short-run ones, no source.
+        #[serde(default = "mm_1050")]
+        web_max: Width,
+        /// Lanes side by side.
+        #[serde(default = "one")]
+        #[schemars(range(min = 1, max = 20))]
+        lanes: u32,
+        /// Webs it can join; stand_up_inserted, stand_up_two_web and flat_bottom need 2.
+        #[serde(default = "one")]
+        #[schemars(range(min = 1, max = 4))]
+        webs: u32,
+        /// Has a zipper module.
+        #[serde(default)]
+        zipper: bool,
+        /// What else it has: words of your own, asked for by the `features` of products.
+        #[serde(default)]
+        modules: Vec<String>,
+        /// Stop at each further roll of a job. Common practice, no source.
+        #[serde(default = "min_4")]
+        roll_change: Duration,
+        /// Zipper on a reel. Common practice, no source.
+        #[serde(default = "m_3000")]
+        zipper_reel: Length,
+        /// Zipper reel change. Common practice, no source.
+        #[serde(default = "min_6")]
+        zipper_change: Duration,
+        /// Web lost at the start of each job. Common practice, no source.
+        #[serde(default = "m_40")]
+        start_waste: Length,
+        /// Share of pouches rejected while running. Common practice, no source.
+        #[serde(default = "percent_3")]
+        rejects: Share,
+        /// Pouches that the people at its end can count and pack. Default: no cap. Common practice 50 to 100 /min each, no source.
+        #[serde(default)]
+        packers: Option<Rate>,
+    }
+}
+
+machine! {
+    /// An inspection place or a spout inserter.
+    PieceMachine, PlainChangeover {
+        /// Pieces it does.
+        rate: Rate,
+        /// Share of pieces lost. Common practice, no source.
+        #[serde(default = "percent_2")]
+        rejects: Share,
+        /// Fixed time for each lot. Assumed.
+        #[serde(default = "min_5")]
+        per_lot: Duration,
+    }
+}
+
+machine! {
+    /// A packing place.
+    Packer, PlainChangeover {
+        /// Pouches stacked and counted. Common practice 50 to 100 /min a person, no source.
+        rate: Rate,
+        /// Closing and labelling a carton. Common practice, no source.
+        #[serde(default = "carton")]
+        carton: Duration,
+        /// Packs while the pouch machine runs: only what is longer than the pouching run is left to do.
+        #[serde(default = "yes")]
+        alongside: bool,
+    }
+}
+
+machine! {
+    /// A bench: a server whose time stands at the station.
+    Bench, PlainChangeover {}
+}
+
+/// Declares defaults as written in a file.
+macro_rules! defaults {
+    ($($name:ident: $type:ty = $text:literal;)*) => {
+        $(fn $name() -> $type { $text.into() })*
+    };
+}
+
+defaults! {
+    always: String = "always";
+    an_hour: Duration = "60 min";
+    no_time: Duration = "0 min";
+    half_min: Duration = "0.5 min";
+    min_3: Duration = "3 min";
+    min_4: Duration = "4 min";
+    min_5: Duration = "5 min";
+    min_6: Duration = "6 min";
+    carton: Duration = "1.5 min";
+    index: Duration = "0.15 s";
+    index_per_mm: Duration = "0.0006 s";
+    no_length: Length = "0 m";
+    m_10: Length = "10 m";
+    m_20: Length = "20 m";
+    m_40: Length = "40 m";
+    m_3000: Length = "3000 m";
+    mm_0: Width = "0 mm";
+    mm_92: Width = "92 mm";
+    mm_400: Width = "400 mm";
+    mm_800: Width = "800 mm";
+    mm_850: Width = "850 mm";
+    mm_1050: Width = "1050 mm";
+    percent_half: Share = "0.5 %";
+    percent_1: Share = "1 %";
+    percent_2: Share = "2 %";
+    percent_3: Share = "3 %";
+    speed_30: Speed = "30 m/min";
+    ramp_8: Acceleration = "8 m/min/s";
+    ramp_10: Acceleration = "10 m/min/s";
+}
+
+fn one() -> u32 {
+    1
+}
+
+fn ten() -> u32 {
+    10
+}
+
+fn yes() -> bool {
+    true
+}

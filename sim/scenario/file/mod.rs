@@ -1,0 +1,179 @@
+//! The scenario file as it is written: one type per block, every key with its meaning.
+//!
+//! In: YAML that the structural walk has passed. Out: [`ScenarioFile`], texts and numbers as
+//! written, nothing resolved. The doc comments of the keys become the JSON Schema's descriptions
+//! and the reference page, so they speak to the author of a scenario.
+//!
+//! A default that depends on nothing stands in the type (and so in the schema); one that depends
+//! on other keys is told in the key's text and applied by the validator.
+
+mod machine;
+mod material;
+mod orders;
+mod people;
+mod product;
+mod station;
+mod text;
+
+use indexmap::IndexMap;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+pub use machine::*;
+pub use material::*;
+pub use orders::*;
+pub use people::*;
+pub use product::*;
+pub use station::*;
+pub use text::*;
+
+/// A map that keeps the order of the file.
+pub type Named<V> = IndexMap<String, V>;
+
+/// A print-to-pouch finishing cell with its orders.
+///
+/// Quantities carry their unit: `30 m/min`, `760 mm`, `129 um`, `2 h`, `4 %`. A text with a comma
+/// in it stands in quotes inside `{ }` and `[ ]`.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "Scenario")]
+pub struct ScenarioFile {
+    /// Version of this file format: `1`.
+    #[schemars(range(min = 1, max = 1))]
+    pub format: u32,
+    /// Title, shown on every result.
+    pub name: String,
+    /// Free text of the author, shown with the results.
+    #[serde(default)]
+    pub note: Option<String>,
+    /// How figures are shown to the reader of results.
+    #[serde(default)]
+    pub reader: Option<Reader>,
+    /// The experiment: seed, replications, warm-up, measured time. Every key has a default.
+    #[serde(default)]
+    pub run: Option<Run>,
+    /// Opening times by name. The name `always` is there already: never closed.
+    #[serde(default)]
+    pub calendars: Named<Calendar>,
+    /// Pools of people by skill. Machines ask for people under `crew`.
+    #[serde(default)]
+    pub people: Named<Pool>,
+    /// Hot rooms and racks whose places are limited, by name.
+    #[serde(default)]
+    pub rooms: Named<Room>,
+    /// Single films by name, to build laminates from.
+    #[serde(default)]
+    pub films: Named<Film>,
+    /// Adhesives and thermal coatings by name, with their holds.
+    #[serde(default)]
+    pub adhesives: Named<Adhesive>,
+    /// Film structures by name.
+    #[serde(default)]
+    pub laminates: Named<Laminate>,
+    /// What is sold, by name.
+    pub products: Named<Product>,
+    /// The steps of the cell by name, in floor order, each with its machines.
+    pub stations: Named<Station>,
+    /// Order classes by name; the first one is the default class. Without this block there is one class, `standard`, without a promise.
+    #[serde(default)]
+    pub classes: Named<Class>,
+    /// Streams of orders. At least one.
+    pub orders: Vec<Stream>,
+}
+
+/// How figures are shown.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Reader {
+    /// Units in text meant for people.
+    #[serde(default)]
+    pub units: UnitSystem,
+    /// Currency code of three letters, put before money.
+    #[serde(default = "currency")]
+    pub currency: String,
+}
+
+fn currency() -> String {
+    "EUR".to_string()
+}
+
+/// Units in text meant for people.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum UnitSystem {
+    /// Metres and millimetres.
+    #[default]
+    Metric,
+    /// Feet and inches.
+    Inch,
+}
+
+/// The experiment.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Run {
+    /// Root of every random draw: same file, same seed, same result.
+    #[serde(default = "seed")]
+    pub seed: u64,
+    /// Independent repetitions; more of them make intervals narrower.
+    #[serde(default = "replications")]
+    #[schemars(range(min = 1, max = 1_000_000))]
+    pub replications: u32,
+    /// First day of the clock, which starts at midnight. The default is a Monday.
+    #[serde(default = "start")]
+    pub start: Date,
+    /// Time at the start that is not measured, so that the empty cell fills up. Assumed.
+    #[serde(default = "warm_up")]
+    pub warm_up: Duration,
+    /// Measured time after the warm-up. Assumed.
+    #[serde(default = "measure")]
+    pub measure: Duration,
+    /// Time after the measured one: orders keep coming, unmeasured, so that the measured ones can end. Assumed.
+    #[serde(default = "run_out")]
+    pub run_out: Duration,
+    /// Level of the printed intervals, from 50 % to 99.9 %.
+    #[serde(default = "confidence")]
+    pub confidence: Share,
+}
+
+impl Default for Run {
+    fn default() -> Self {
+        Run {
+            seed: seed(),
+            replications: replications(),
+            start: start(),
+            warm_up: warm_up(),
+            measure: measure(),
+            run_out: run_out(),
+            confidence: confidence(),
+        }
+    }
+}
+
+fn seed() -> u64 {
+    1
+}
+
+fn replications() -> u32 {
+    100
+}
+
+fn start() -> Date {
+    "2027-01-04".into()
+}
+
+fn warm_up() -> Duration {
+    "4 weeks".into()
+}
+
+fn measure() -> Duration {
+    "26 weeks".into()
+}
+
+fn run_out() -> Duration {
+    "4 weeks".into()
+}
+
+fn confidence() -> Share {
+    "95 %".into()
+}

@@ -1,0 +1,58 @@
+//! Order classes and streams of orders.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::{Named, Number, Promise, RandomNumber, RandomTime, Share};
+
+/// A class of orders.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Class {
+    /// Due date told to the customer, counted from the release: `5 working days of day` (the close of that opening day of the calendar `day`), a duration, or `none`.
+    #[serde(default = "no_promise")]
+    pub promise: Promise,
+    /// Where stations take `class_first`, a lower rank goes first. Default: 0 for a class called `rush`, 1 otherwise.
+    #[serde(default)]
+    pub rank: Option<u8>,
+}
+
+fn no_promise() -> Promise {
+    "none".into()
+}
+
+/// A stream of orders.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stream {
+    /// Name, for messages and results.
+    pub name: String,
+    /// Orders in a calendar week on average, coming at random. Give this or `every`.
+    #[serde(default)]
+    pub per_week: Option<Number>,
+    /// Time from one order to the next, on the clock of `calendar`. Give this or `per_week`.
+    #[serde(default)]
+    pub every: Option<RandomTime>,
+    /// Orders come while this calendar is open.
+    #[serde(default = "always")]
+    pub calendar: String,
+    /// Share of each class; must add up to 100 %. Default: all of the first class.
+    #[serde(default)]
+    pub classes: Option<Named<Share>>,
+    /// Share of each product among the SKUs; must add up to 100 %.
+    pub products: Named<Share>,
+    /// SKUs in one order, rounded to a whole number, at least 1.
+    #[serde(default = "one")]
+    pub skus: RandomNumber,
+    /// Good pouches per SKU, rounded to a whole number, at least 1; metres for roll_stock, pieces for products without a format.
+    #[serde(default = "one")]
+    pub quantity: RandomNumber,
+}
+
+fn always() -> String {
+    "always".to_string()
+}
+
+fn one() -> RandomNumber {
+    "1".into()
+}

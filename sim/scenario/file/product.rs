@@ -1,0 +1,119 @@
+//! Products: format, sizes, web, lanes, features, route.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Share, Width};
+
+/// A pouch format.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PouchFormat {
+    /// Stand-up pouch from one web, bottom gusset folded in by plows.
+    StandUp,
+    /// Stand-up pouch whose gusset is a web of its own.
+    StandUpInserted,
+    /// Stand-up pouch whose front and back come from separate rolls.
+    StandUpTwoWeb,
+    /// Sealed on three sides.
+    ThreeSide,
+    /// Flat bottom, five panels from two webs.
+    FlatBottom,
+    /// Side gussets and four sealed edges, made lengthways with a back seam.
+    QuadSeal,
+    /// No pouch: slit reels for the customer's own machine. Quantities are metres.
+    RollStock,
+    /// Pouch with a spout.
+    Spouted,
+}
+
+/// Something sold.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Product {
+    /// Pouch format. Leave it out for a piece that only visits bench stations.
+    #[serde(default)]
+    pub format: Option<PouchFormat>,
+    /// Finished outside width, side seals included. Required with a format.
+    #[serde(default)]
+    pub width: Option<Width>,
+    /// Finished height with the gusset folded in; the cut-off length of roll-stock. Required with a format.
+    #[serde(default)]
+    pub height: Option<Width>,
+    /// Depth of the bottom gusset, one fold leg (a "130x210+40" pouch opens to 80: write 40 mm); the opened depth of flat_bottom and quad_seal. Required for formats with a gusset.
+    #[serde(default)]
+    pub gusset: Option<Width>,
+    /// Fin or lap of the back seam of quad_seal and roll_stock. Common practice, no source.
+    #[serde(default = "overlap")]
+    pub overlap: Width,
+    /// Film structure of the body web. Required with a format.
+    #[serde(default)]
+    pub laminate: Option<String>,
+    /// Width of the printed web. Required with a format.
+    #[serde(default)]
+    pub web: Option<Width>,
+    /// Lanes side by side on the printed web. Default: as many as fit between the trims.
+    #[serde(default)]
+    #[schemars(range(min = 1, max = 100))]
+    pub lanes: Option<u32>,
+    /// Trim at each edge of the printed web. Common practice, no source.
+    #[serde(default = "edge_trim")]
+    pub edge_trim: Width,
+    /// Trim between two lanes. Common practice, no source.
+    #[serde(default = "no_trim")]
+    pub centre_trim: Width,
+    /// Whether it has a zipper.
+    #[serde(default)]
+    pub zipper: bool,
+    /// What its pouch machine must have besides: words of your own, each among the `modules` of a pouch machine.
+    #[serde(default)]
+    pub features: Vec<String>,
+    /// The web that meets the body web at the pouch machine. Required for stand_up_inserted, stand_up_two_web and flat_bottom, refused otherwise.
+    #[serde(default)]
+    pub second_web: Option<SecondWeb>,
+    /// Pouches in one carton. Common practice, no source.
+    #[serde(default = "per_carton")]
+    #[schemars(range(min = 1))]
+    pub per_carton: u32,
+    /// Good quantity planned over the ordered one.
+    #[serde(default = "no_overs")]
+    pub overs: Share,
+    /// Stations in the order of the visit. Default: every station of the file whose work applies, the first one of each kind, lamination once per pass; for a product without a format all bench stations.
+    #[serde(default)]
+    #[schemars(length(min = 1))]
+    pub route: Option<Vec<String>>,
+}
+
+/// A second web; its own width and length follow from the format.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SecondWeb {
+    /// Film structure.
+    pub laminate: String,
+    /// Width of the roll it is laminated on. Default: that of the body web.
+    #[serde(default)]
+    pub web: Option<Width>,
+    /// Bought in, always there; otherwise it is laminated here and cures.
+    #[serde(default)]
+    pub bought_in: bool,
+}
+
+fn overlap() -> Width {
+    "20 mm".into()
+}
+
+fn edge_trim() -> Width {
+    "10 mm".into()
+}
+
+fn no_trim() -> Width {
+    "0 mm".into()
+}
+
+fn per_carton() -> u32 {
+    500
+}
+
+fn no_overs() -> Share {
+    "0 %".into()
+}

@@ -1,0 +1,182 @@
+//! What is wrong with a scenario, as values.
+//!
+//! In: what the reader and the validator find. Out: [`Problem`]s with their place, and the
+//! [`Report`] that collects and orders them. Drawing them is [`super::render`]'s business.
+
+use super::locate::{self, Spot};
+
+/// Whether the scenario can be used in spite of the problem.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// The scenario is refused.
+    Error,
+    /// The scenario is used; it is probably not what its author meant.
+    Warning,
+}
+
+/// One step of a path into the file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Step {
+    /// A key of a block.
+    Key(String),
+    /// An item of a list, from 0.
+    Item(usize),
+}
+
+/// A path into the file, from the outermost block.
+pub type Path = Vec<Step>;
+
+/// Where a problem is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// The file as a whole.
+    File,
+    /// The value at a path.
+    Value(Path),
+    /// The key at a path.
+    Key(Path),
+    /// A line and a column, both from 1.
+    Point(usize, usize),
+}
+
+impl Place {
+    /// The path as text, `stations.slitting.machines`, where there is one.
+    pub fn path_text(&self) -> Option<String> {
+        let (Place::Value(path) | Place::Key(path)) = self else {
+            return None;
+        };
+        let mut text = String::new();
+        for step in path {
+            match step {
+                Step::Key(key) => {
+                    if !text.is_empty() {
+                        text.push('.');
+                    }
+                    text.push_str(key);
+                }
+                Step::Item(index) => text.push_str(&format!("[{index}]")),
+            }
+        }
+        (!text.is_empty()).then_some(text)
+    }
+}
+
+/// One thing that is wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// Whether the scenario is refused for it.
+    pub severity: Severity,
+    /// Where it is.
+    pub place: Place,
+    /// What was found, as a sentence without its full stop.
+    pub message: String,
+    /// What was expected there.
+    pub expected: Option<String>,
+    /// What to write instead.
+    pub help: Option<String>,
+    /// Why, or what follows from it.
+    pub note: Option<String>,
+    /// Another place that matters, with a word on it.
+    pub see: Option<(Place, String)>,
+}
+
+impl Problem {
+    /// An error at a place.
+    pub fn error(place: Place, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Error, place, message: message.into(), expected: None, help: None, note: None, see: None }
+    }
+
+    /// A warning at a place.
+    pub fn warning(place: Place, message: impl Into<String>) -> Self {
+        Self { severity: Severity::Warning, ..Self::error(place, message) }
+    }
+
+    /// Adds what was expected.
+    #[must_use]
+    pub fn expected(mut self, text: impl Into<String>) -> Self {
+        self.expected = Some(text.into());
+        self
+    }
+
+    /// Adds what to write instead.
+    #[must_use]
+    pub fn help(mut self, text: impl Into<String>) -> Self {
+        self.help = Some(text.into());
+        self
+    }
+
+    /// Adds the reason.
+    #[must_use]
+    pub fn note(mut self, text: impl Into<String>) -> Self {
+        self.note = Some(text.into());
+        self
+    }
+
+    /// Adds another place that matters.
+    #[must_use]
+    pub fn see(mut self, place: Place, text: impl Into<String>) -> Self {
+        self.see = Some((place, text.into()));
+        self
+    }
+}
+
+/// Problems that are kept; a file with more has the rest counted.
+pub(super) const KEPT: usize = 100;
+
+/// Everything found in one file, in the order of the file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Report {
+    /// Name of the file, as it was given.
+    pub file_name: String,
+    /// Problems with the spot of each (and of the other place that matters).
+    pub problems: Vec<Located>,
+    /// Problems beyond those kept.
+    pub left_out: usize,
+    pub(super) text: String,
+}
+
+/// A problem and where it stands in the text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Located {
+    /// The problem.
+    pub problem: Problem,
+    /// Its spot; `None` for the file as a whole.
+    pub spot: Option<Spot>,
+    /// The spot of the other place that matters.
+    pub see: Option<Spot>,
+}
+
+impl Report {
+    pub(super) fn new(file_name: &str, text: &str, mut problems: Vec<Problem>) -> Self {
+        // Warnings are the first to go when there are too many.
+        problems.sort_by_key(|problem| problem.severity);
+        let left_out = problems.len().saturating_sub(KEPT);
+        problems.truncate(KEPT);
+        let mut problems: Vec<Located> = problems
+            .into_iter()
+            .map(|problem| Located {
+                spot: locate::spot(text, &problem.place),
+                see: problem.see.as_ref().and_then(|(place, _)| locate::spot(text, place)),
+                problem,
+            })
+            .collect();
+        problems.sort_by_key(|found| found.spot.as_ref().map(|spot| (spot.line, spot.column)));
+        Self { file_name: file_name.to_string(), problems, left_out, text: text.to_string() }
+    }
+
+    /// Whether nothing was found.
+    pub fn is_empty(&self) -> bool {
+        self.problems.is_empty()
+    }
+
+    /// Number of errors, those beyond the kept ones included.
+    pub fn errors(&self) -> usize {
+        self.problems.iter().filter(|found| found.problem.severity == Severity::Error).count() + self.left_out
+    }
+
+    /// The report as text: each problem with its line, what was expected and what to write.
+    /// `width` is that of the terminal, in characters.
+    pub fn render(&self, colour: bool, width: usize) -> String {
+        super::render::render(self, colour, width)
+    }
+}

@@ -1,0 +1,5 @@
+//! stub
+/// Later.
+pub fn reference() -> String {
+    String::new()
+}

@@ -1,0 +1,387 @@
+//! The structural walk: does the tree have the shape the JSON Schema asks for?
+//!
+//! In: the tree of a file and the schema. Out: every problem of shape at once: unknown and missing
+//! keys, wrong types, unknown words, texts that do not have their form. Only the part of JSON
+//! Schema is known that [`super::schema`] produces.
+
+use serde_json::{Map, Value};
+
+use super::form::Form;
+use super::nearest::{list, nearest};
+use super::problem::{Path, Place, Problem, Step};
+
+/// Every problem of shape in `tree`.
+pub(super) fn check(tree: &Value, schema: &Value) -> Vec<Problem> {
+    let mut walk = Walk { root: schema, path: Vec::new(), problems: Vec::new() };
+    walk.value(tree, schema);
+    walk.problems
+}
+
+struct Walk<'a> {
+    root: &'a Value,
+    path: Path,
+    problems: Vec<Problem>,
+}
+
+impl<'a> Walk<'a> {
+    fn here(&self) -> Place {
+        Place::Value(self.path.clone())
+    }
+
+    /// The key of the block we are in.
+    fn here_key(&self) -> Place {
+        match self.path.last() {
+            Some(Step::Key(_)) => Place::Key(self.path.clone()),
+            _ => self.here(),
+        }
+    }
+
+    fn within(&mut self, step: Step, f: impl FnOnce(&mut Self)) {
+        self.path.push(step);
+        f(self);
+        self.path.pop();
+    }
+
+    fn push(&mut self, problem: Problem) {
+        self.problems.push(problem);
+    }
+
+    /// The schema itself behind a `$ref`.
+    fn resolve(&self, schema: &'a Value) -> &'a Value {
+        let name = schema.get("$ref").and_then(Value::as_str).and_then(|name| name.strip_prefix("#/$defs/"));
+        match name.and_then(|name| self.root.get("$defs")?.get(name)) {
+            Some(definition) => definition,
+            None => schema,
+        }
+    }
+
+    fn value(&mut self, value: &Value, schema: &'a Value) {
+        let schema = self.resolve(schema);
+        if value.is_null() {
+            let what = self.wanted(schema);
+            let problem = Problem::error(self.here_key(), format!("`{}` is empty", self.name()))
+                .expected(what)
+                .help("write the value, or take the key out");
+            return self.push(problem);
+        }
+        if let Some(words) = words(schema) {
+            return self.word(value, &words);
+        }
+        if let Some(Value::Array(options)) = schema.get("oneOf") {
+            return self.tagged(value, options);
+        }
+        let types = types(schema);
+        let fits = match value {
+            Value::Object(_) => types.contains(&"object"),
+            Value::Array(_) => types.contains(&"array"),
+            Value::Bool(_) => types.contains(&"boolean"),
+            // A number where a text of some form is wanted is read as that text.
+            Value::Number(_) => types.contains(&"number") || types.contains(&"integer") || schema.get("format").is_some(),
+            Value::String(_) => types.contains(&"string"),
+            Value::Null => false,
+        };
+        if !fits {
+            return self.wrong_type(value, schema);
+        }
+        match value {
+            Value::Object(object) => self.object(object, schema),
+            Value::Array(items) => self.array(items, schema),
+            Value::String(text) => self.text(text, schema),
+            Value::Number(number) => self.number(number, schema),
+            Value::Bool(_) | Value::Null => {}
+        }
+    }
+
+    fn wrong_type(&mut self, value: &Value, schema: &'a Value) {
+        let wanted = self.wanted(schema);
+        let mut problem = Problem::error(self.here(), format!("`{}` is {}", self.name(), found(value))).expected(wanted);
+        let types = types(schema);
+        if types == ["string"] && schema.get("format").is_none() {
+            problem = problem.help("put it in quotes to make it a text");
+        } else if types.contains(&"array") && !value.is_object() {
+            problem = problem.help("write a list in square brackets: `[...]`");
+        } else if let Some(text) = value.as_str().filter(|_| types.contains(&"integer")) {
+            let digits: String = text.chars().take_while(char::is_ascii_digit).collect();
+            if !digits.is_empty() {
+                problem = problem.help(format!("write `{digits}` alone"));
+            }
+        } else if let Some(text) = value.as_str().filter(|_| types == ["boolean"]) {
+            match text.to_lowercase().as_str() {
+                "yes" | "y" | "on" => problem = problem.help("write `true`"),
+                "no" | "n" | "off" => problem = problem.help("write `false`"),
+                _ => {}
+            }
+        }
+        self.push(problem);
+    }
+
+    fn object(&mut self, object: &Map<String, Value>, schema: &'a Value) {
+        let none = Map::new();
+        let properties = schema.get("properties").and_then(Value::as_object);
+        let others = schema.get("additionalProperties");
+        for (key, value) in object {
+            let step = Step::Key(key.clone());
+            if let Some(property) = properties.and_then(|properties| properties.get(key)) {
+                self.within(step, |walk| walk.value(value, property));
+            } else if let Some(other) = others.filter(|other| other.is_object()) {
+                self.within(step, |walk| {
+                    walk.name_of_entry(key, schema);
+                    walk.value(value, other);
+                });
+            } else {
+                self.within(step, |walk| walk.unknown_key(key, value, properties.unwrap_or(&none), object));
+            }
+        }
+        let required = schema.get("required").and_then(Value::as_array);
+        for key in required.into_iter().flatten().filter_map(Value::as_str) {
+            if object.contains_key(key) {
+                continue;
+            }
+            let property = properties.and_then(|properties| properties.get(key));
+            // A misspelt key is reported as that alone.
+            let misspelt = object.keys().any(|found| {
+                properties.is_some_and(|known| !known.contains_key(found)) && nearest(found, [key]).is_some()
+            });
+            if misspelt {
+                continue;
+            }
+            let place = if self.path.is_empty() { Place::File } else { self.here_key() };
+            let owner = if self.path.is_empty() { "the scenario".to_string() } else { format!("`{}`", self.name()) };
+            let mut problem = Problem::error(place, format!("{owner} lacks the key `{key}`"));
+            if let Some(property) = property {
+                problem = problem.expected(format!("`{key}`: {}", self.wanted(self.resolve(property))));
+                if let Some(meaning) = meaning(property) {
+                    problem = problem.note(format!("{key}: {meaning}"));
+                }
+            }
+            self.push(problem);
+        }
+    }
+
+    /// The name of an entry in a block of named entries.
+    fn name_of_entry(&mut self, key: &str, schema: &Value) {
+        let form = schema.pointer("/propertyNames/format").and_then(Value::as_str).and_then(Form::named);
+        if let Some(form) = form {
+            if let Err(complaint) = form.check(key) {
+                self.push(complaint.at(Place::Key(self.path.clone())));
+            }
+        } else if key.trim().is_empty() || key.chars().count() > 60 || key.chars().any(char::is_control) {
+            self.push(
+                Problem::error(Place::Key(self.path.clone()), "this name cannot be used")
+                    .expected("a name of 1 to 60 visible characters"),
+            );
+        }
+    }
+
+    fn unknown_key(&mut self, key: &str, value: &Value, known: &Map<String, Value>, siblings: &Map<String, Value>) {
+        let place = Place::Key(self.path.clone());
+        let open = known.keys().map(String::as_str).filter(|name| !siblings.contains_key(*name));
+        let mut problem = Problem::error(place, format!("`{key}` is not a key here"))
+            .expected(format!("one of {}", list(known.keys().map(String::as_str))));
+        problem.help = if value.is_null() && key.contains(' ') {
+            // `{ every: exponential, mean 40 h }` is read as two keys.
+            Some("inside { } a comma ends the value: put a text with commas in quotes".to_string())
+        } else if let Some(near) = nearest(key, open).or_else(|| nearest(key, known.keys().map(String::as_str))) {
+            Some(format!("did you mean `{near}`?"))
+        } else {
+            self.home_of(key).map(|home| format!("`{key}` is a key of another block: {home}"))
+        };
+        self.push(problem);
+    }
+
+    /// Which block has a key of that name.
+    fn home_of(&self, key: &str) -> Option<String> {
+        let definitions = self.root.get("$defs")?.as_object()?;
+        let mut homes = definitions.values().filter(|definition| {
+            definition.get("properties").and_then(Value::as_object).is_some_and(|keys| keys.contains_key(key))
+        });
+        let first = homes.next()?;
+        let text = first.get("description")?.as_str()?;
+        let sentence = text.split(". ").next()?.trim_end_matches('.');
+        homes.next().is_none().then(|| sentence.to_lowercase())
+    }
+
+    fn array(&mut self, items: &[Value], schema: &'a Value) {
+        let least = schema.get("minItems").and_then(Value::as_u64).unwrap_or(0);
+        if (items.len() as u64) < least {
+            let item = schema.get("items").map(|items| self.wanted(self.resolve(items)));
+            let problem = Problem::error(self.here(), format!("`{}` is an empty list", self.name()))
+                .expected(format!("at least one item: {}", item.unwrap_or_default()));
+            self.push(problem);
+        }
+        if let Some(item_schema) = schema.get("items") {
+            for (index, item) in items.iter().enumerate() {
+                self.within(Step::Item(index), |walk| walk.value(item, item_schema));
+            }
+        }
+    }
+
+    fn text(&mut self, text: &str, schema: &Value) {
+        match schema.get("format").and_then(Value::as_str).and_then(Form::named) {
+            Some(form) => {
+                if let Err(complaint) = form.check(text) {
+                    let problem = complaint.at(self.here());
+                    self.push(problem);
+                }
+            }
+            None if text.trim().is_empty() => {
+                let problem = Problem::error(self.here(), format!("`{}` is an empty text", self.name())).expected("a text");
+                self.push(problem);
+            }
+            None => {}
+        }
+    }
+
+    fn number(&mut self, number: &serde_json::Number, schema: &Value) {
+        if schema.get("format").is_some() {
+            return self.text(&number.to_string(), schema);
+        }
+        let whole = types(schema).contains(&"integer");
+        let value = number.as_f64().unwrap_or(f64::NAN);
+        let least = schema.get("minimum").and_then(Value::as_f64).unwrap_or(if whole { 0.0 } else { f64::MIN });
+        let most = schema.get("maximum").and_then(Value::as_f64).unwrap_or(if whole { f64::from(u32::MAX) } else { f64::MAX });
+        // A seed may use all of its 64 bits.
+        let most = if self.path.last() == Some(&Step::Key("seed".to_string())) { u64::MAX as f64 } else { most };
+        let range = match schema.get("maximum") {
+            Some(_) => format!("from {least} to {most}"),
+            None => format!("from {least}"),
+        };
+        let problem = if whole && !(number.is_u64() || number.is_i64()) {
+            Problem::error(self.here(), format!("`{}` is {number}, not a whole number", self.name()))
+                .expected(format!("a whole number {range}"))
+        } else if !(least..=most).contains(&value) {
+            Problem::error(self.here(), format!("`{}` is {number}", self.name()))
+                .expected(format!("a {}number {range}", if whole { "whole " } else { "" }))
+        } else {
+            return;
+        };
+        self.push(problem);
+    }
+
+    fn word(&mut self, value: &Value, words: &[(String, Option<String>)]) {
+        let names = || words.iter().map(|(word, _)| word.as_str());
+        if value.as_str().is_some_and(|text| names().any(|word| word == text)) {
+            return;
+        }
+        let mut problem = Problem::error(self.here(), format!("`{}` cannot be {}", self.name(), found(value)))
+            .expected(list(names()));
+        if let Some(near) = value.as_str().and_then(|text| nearest(text, names())) {
+            problem = problem.help(format!("did you mean `{near}`?"));
+        }
+        self.push(problem);
+    }
+
+    /// A block whose `work` says which of several shapes it has.
+    fn tagged(&mut self, value: &Value, options: &'a [Value]) {
+        let Value::Object(object) = value else {
+            let problem = Problem::error(self.here(), format!("`{}` is {}", self.name(), found(value)))
+                .expected("a block of keys, `work` among them");
+            return self.push(problem);
+        };
+        let words: Vec<(String, Option<String>)> = options.iter().filter_map(|o| Some((tag(o)?.to_string(), None))).collect();
+        let names = || words.iter().map(|(word, _)| word.as_str());
+        match object.get("work") {
+            None => {
+                let problem = Problem::error(self.here_key(), format!("`{}` lacks the key `work`", self.name()))
+                    .expected(format!("`work`: {}", list(names())));
+                self.push(problem);
+            }
+            Some(work) => match options.iter().find(|option| tag(option).is_some() && tag(option) == work.as_str()) {
+                Some(option) => self.object(object, option),
+                None => self.within(Step::Key("work".to_string()), |walk| walk.word(work, &words)),
+            },
+        }
+    }
+
+    /// The last key of the path, for messages; list items by their number, from 1.
+    fn name(&self) -> String {
+        match self.path.as_slice() {
+            [.., Step::Key(key)] => key.clone(),
+            [.., Step::Key(key), Step::Item(index)] => format!("{key}, item {}", index + 1),
+            _ => "the scenario".to_string(),
+        }
+    }
+
+    /// What the schema wants, in words.
+    fn wanted(&self, schema: &Value) -> String {
+        if let Some(words) = words(schema) {
+            return list(words.iter().map(|(word, _)| word.as_str()));
+        }
+        if let Some(format) = schema.get("format").and_then(Value::as_str) {
+            let example = schema.pointer("/examples/0").and_then(Value::as_str).unwrap_or("");
+            return format!("{} {format} such as `{example}`", article(format));
+        }
+        if schema.get("oneOf").is_some() {
+            return "a block of keys, `work` among them".to_string();
+        }
+        match types(schema).first() {
+            Some(&"object") => match schema.get("properties").and_then(Value::as_object) {
+                Some(keys) if !keys.is_empty() => {
+                    format!("a block with keys of {}", list(keys.keys().map(String::as_str)))
+                }
+                _ => "a block of names, each with its value".to_string(),
+            },
+            Some(&"array") => "a list".to_string(),
+            Some(&"integer") => "a whole number".to_string(),
+            Some(&"number") => "a number".to_string(),
+            Some(&"boolean") => "`true` or `false`".to_string(),
+            _ => "a text".to_string(),
+        }
+    }
+}
+
+fn article(word: &str) -> &'static str {
+    match word.chars().next() {
+        Some('a' | 'e' | 'i' | 'o') => "an",
+        Some('h') if word.starts_with("hours") => "some",
+        Some('w') if word.starts_with("weekly") => "some",
+        _ => "a",
+    }
+}
+
+/// What stands in the file, in words.
+fn found(value: &Value) -> String {
+    match value {
+        Value::Null => "nothing".to_string(),
+        Value::Bool(value) => format!("`{value}`"),
+        Value::Number(number) => format!("the number {number}"),
+        Value::String(text) => format!("`{text}`"),
+        Value::Array(_) => "a list".to_string(),
+        Value::Object(_) => "a block of keys".to_string(),
+    }
+}
+
+/// The types a schema admits.
+fn types(schema: &Value) -> Vec<&str> {
+    match schema.get("type") {
+        Some(Value::String(one)) => vec![one],
+        Some(Value::Array(several)) => several.iter().filter_map(Value::as_str).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The words of an enumeration with their meanings, if the schema is one.
+pub(super) fn words(schema: &Value) -> Option<Vec<(String, Option<String>)>> {
+    if let Some(Value::Array(words)) = schema.get("enum") {
+        return words.iter().map(|word| Some((word.as_str()?.to_string(), None))).collect();
+    }
+    let Some(Value::Array(options)) = schema.get("oneOf") else { return None };
+    options
+        .iter()
+        .map(|option| {
+            let word = option.get("const")?.as_str()?.to_string();
+            Some((word, option.get("description").and_then(Value::as_str).map(str::to_string)))
+        })
+        .collect()
+}
+
+/// The value of `work` that selects an option.
+pub(super) fn tag(option: &Value) -> Option<&str> {
+    option.pointer("/properties/work/const")?.as_str()
+}
+
+/// The first sentence of a key's description.
+fn meaning(property: &Value) -> Option<String> {
+    let text = property.get("description")?.as_str()?;
+    Some(text.split(". ").next()?.trim_end_matches('.').to_string())
+}

@@ -1,0 +1,137 @@
+//! Changeovers: elements with the defaults of the work, or a table by product.
+
+use crate::plant::{Changeover, ChangeoverTable, Element, ElementKind, LaminationProcess, Process, Work};
+use crate::random::Dist;
+use crate::units::Dimension;
+
+use super::super::file::{ChangeoverView, TableLine};
+use super::super::problem::Problem;
+use super::{At, Checker, Names};
+
+/// Default times by key. Pouching, slitting and lamination: common practice, no source; the press
+/// and the process change: assumed. They stand in the texts of the keys in `file::machine` too,
+/// and a test holds the two together.
+pub(super) fn default_time(work: Work, reactive: bool, key: &str) -> &'static str {
+    match (work, key) {
+        (Work::Press, "job" | "width") => "5 min",
+        (Work::Press, "film") => "10 min",
+        (Work::Lamination, "job") => if reactive { "8 min" } else { "5 min" },
+        (Work::Lamination, "film" | "finish") => if reactive { "15 min" } else { "12 min" },
+        (Work::Lamination, "width") => if reactive { "12 min" } else { "8 min" },
+        (Work::Lamination, "adhesive") => if reactive { "45 min" } else { "15 min" },
+        (Work::Lamination, "process") => if reactive { "45 min" } else { "30 min" },
+        (Work::Slitting, "job") => "6 min",
+        (Work::Slitting, "knives") => "2 min",
+        (Work::Slitting, "cores") => "0.5 min",
+        (Work::Pouching, "job") => "8 min",
+        (Work::Pouching, "film") => "20 min",
+        (Work::Pouching, "width" | "gusset") => "35 min",
+        (Work::Pouching, "height") => "45 min",
+        (Work::Pouching, "zipper") => "25 min",
+        (Work::Pouching, "format") => "90 min",
+        (Work::Pouching, "flat_bottom") => "120 min",
+        (Work::Pouching, "punch") => "10 min",
+        _ => "0 min",
+    }
+}
+
+fn kind(key: &str) -> ElementKind {
+    match key {
+        "film" => ElementKind::Film,
+        "finish" => ElementKind::Finish,
+        "width" => ElementKind::Width,
+        "adhesive" => ElementKind::Adhesive,
+        "process" => ElementKind::Process,
+        "knives" => ElementKind::Knives,
+        "cores" => ElementKind::Cores,
+        "format" => ElementKind::Format,
+        "flat_bottom" => ElementKind::FlatBottom,
+        "height" => ElementKind::Height,
+        "gusset" => ElementKind::Gusset,
+        "zipper" => ElementKind::Zipper,
+        "punch" => ElementKind::Punch,
+        _ => ElementKind::Job,
+    }
+}
+
+pub(super) fn changeover(check: &mut Checker, names: &Names, at: &At, view: &ChangeoverView, work: Work, process: &Process) -> Changeover {
+    let reactive = match process {
+        Process::Lamination(spec) => spec.processes.iter().any(|(process, _)| {
+            !matches!(process, LaminationProcess::Thermal | LaminationProcess::ElectronBeam)
+        }),
+        _ => false,
+    };
+    let mut elements = Vec::new();
+    for (key, written) in &view.elements {
+        let text = written.map_or(default_time(work, reactive, key), |text| &text.0);
+        let time = check.random(&at.key(key), text, Dimension::Duration);
+        if written.is_some() && !view.table.is_empty() {
+            check.push(
+                Problem::warning(at.key(key).name(), format!("`{key}` has no effect: the table replaces the elements"))
+                    .see(at.key("table").name(), "this table"),
+            );
+        }
+        elements.push(Element { kind: kind(key), time, waste_m: 0.0 });
+    }
+    let rest_share = match view.rest_share {
+        Some(text) => check.at_most(&at.key("rest_share"), &text.0, Dimension::Share, 1.0, "100 %"),
+        None if work == Work::Pouching => 0.5,
+        None => 1.0,
+    };
+    let cold_start = view.cold_start.map(|text| check.random(&at.key("cold_start"), &text.0, Dimension::Duration));
+    let cold_after_min = view.cold_after.map_or(240.0, |text| check.duration(&at.key("cold_after"), &text.0));
+    if view.cold_after.is_some() && cold_start.is_none() {
+        check.push(Problem::warning(at.key("cold_after").name(), "`cold_after` has no effect without `cold_start`").expected("`cold_start`: the extra time, such as `30 min`"));
+    }
+    let table = (!view.table.is_empty()).then(|| table(check, names, &at.key("table"), view.table));
+    Changeover { elements, rest_share, table, cold_start, cold_after_min }
+}
+
+fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> ChangeoverTable {
+    let products = names.products.len();
+    // Time 0 is for two jobs of one product, where no line matches.
+    let mut times = vec![Dist::Constant(0.0)];
+    let mut index = vec![vec![None; products]; products];
+    for (number, line) in lines.iter().enumerate() {
+        let at = at.item(number);
+        let mut side = |key: &str, name: &str| match name {
+            "any" => Some((0..products).collect::<Vec<_>>()),
+            _ => check.find(at.key(key).value(), name, &names.products, "a product").map(|index| vec![index]),
+        };
+        let (from, to) = (side("from", &line.from), side("to", &line.to));
+        let time = check.random(&at.key("time"), &line.time.0, Dimension::Duration);
+        times.push(time);
+        let slot = u32::try_from(times.len() - 1).unwrap_or(u32::MAX);
+        let mut matched = false;
+        for from in from.iter().flatten() {
+            for to in to.iter().flatten() {
+                if let Some(cell) = index.get_mut(*from).and_then(|row| row.get_mut(*to))
+                    && cell.is_none()
+                {
+                    *cell = Some(slot);
+                    matched = true;
+                }
+            }
+        }
+        if !matched && from.is_some() && to.is_some() {
+            check.push(
+                Problem::warning(at.value(), "this line never counts: the lines before it match all that it matches")
+                    .help("the first line that matches counts; put special lines before general ones"),
+            );
+        }
+    }
+    let missing = (0..products).find_map(|from| {
+        let row = index.get(from)?;
+        let to = row.iter().enumerate().find(|(to, cell)| cell.is_none() && *to != from)?.0;
+        Some((names.products.get(from)?, names.products.get(to)?))
+    });
+    if let Some((from, to)) = missing {
+        check.push(
+            Problem::error(at.name(), format!("no line of the table matches from `{from}` to `{to}`"))
+                .expected("a time for every pair of products")
+                .help("add a last line for the rest: `{ from: any, to: any, time: 30 min }`"),
+        );
+    }
+    let index = index.into_iter().map(|row| row.into_iter().map(Option::unwrap_or_default).collect()).collect();
+    ChangeoverTable { index, times, waste_m: 0.0 }
+}

@@ -1,0 +1,247 @@
+//! From the file as written to the validated plant.
+//!
+//! In: a [`ScenarioFile`] whose shape is right. Out: a [`Plant`], or every problem of meaning at
+//! once: names that lead nowhere, shares that do not add up, holds below the data sheet, products
+//! that no machine can make. What is legal and foolish is warned about.
+
+mod changeover;
+mod fit;
+mod machine;
+mod material;
+mod orders;
+mod people;
+mod product;
+mod route;
+mod station;
+
+use crate::plant::Plant;
+use crate::random::Dist;
+use crate::units::Dimension;
+
+use super::file::ScenarioFile;
+use super::form;
+use super::nearest::{list, nearest};
+use super::problem::{Path, Place, Problem, Severity, Step};
+
+/// The plant of a file, or `None` if an error is among the problems.
+pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
+    let mut check = Checker { problems: Vec::new() };
+    let run = people::run(&mut check, file);
+    let reader = people::reader(&mut check, file);
+    let calendars = people::calendars(&mut check, file);
+    let names = Names::of(file, &calendars);
+    let pools = people::pools(&mut check, file, &names);
+    let rooms = people::rooms(file);
+    let adhesives = material::adhesives(&mut check, file, &names);
+    let laminates = material::laminates(&mut check, file, &names);
+    let mut products = product::products(&mut check, file, &names);
+    let stations = station::stations(&mut check, file, &names);
+    let classes = orders::classes(&mut check, file, &names);
+    let arrivals = orders::arrivals(&mut check, file, &names, &calendars);
+    route::routes(&mut check, file, &names, &stations, &mut products);
+    fit::products_on_machines(&mut check, file, &names, &stations, &products);
+    orders::unused(&mut check, file);
+
+    let mut problems = check.problems;
+    let refused = problems.iter().any(|problem| problem.severity == Severity::Error);
+    // A draft that is not whole has had its error said.
+    let whole: Option<Vec<_>> = products.into_iter().map(|draft| draft.product).collect();
+    let plant = match (refused, whole) {
+        (false, Some(products)) => Plant {
+            name: file.name.clone(),
+            note: file.note.clone().unwrap_or_default(),
+            reader,
+            run,
+            calendars,
+            pools,
+            rooms,
+            adhesives,
+            laminates,
+            products,
+            stations,
+            classes,
+            arrivals,
+        },
+        (false, None) => {
+            problems.push(Problem::error(Place::File, "a product could not be read"));
+            return (None, problems);
+        }
+        (true, _) => return (None, problems),
+    };
+    (Some(plant), problems)
+}
+
+/// A path being built.
+#[derive(Clone)]
+pub(super) struct At(Path);
+
+impl At {
+    fn block(name: &str) -> At {
+        At(vec![Step::Key(name.to_string())])
+    }
+
+    fn key(&self, name: &str) -> At {
+        let mut path = self.0.clone();
+        path.push(Step::Key(name.to_string()));
+        At(path)
+    }
+
+    fn item(&self, index: usize) -> At {
+        let mut path = self.0.clone();
+        path.push(Step::Item(index));
+        At(path)
+    }
+
+    fn value(&self) -> Place {
+        Place::Value(self.0.clone())
+    }
+
+    fn name(&self) -> Place {
+        Place::Key(self.0.clone())
+    }
+}
+
+/// Names in the order of their indices.
+pub(super) struct Names {
+    pub calendars: Vec<String>,
+    pub pools: Vec<String>,
+    pub rooms: Vec<String>,
+    pub films: Vec<String>,
+    pub adhesives: Vec<String>,
+    pub laminates: Vec<String>,
+    pub products: Vec<String>,
+    pub stations: Vec<String>,
+    pub classes: Vec<String>,
+    /// What pouch machines have besides, in order of first mention.
+    pub modules: Vec<String>,
+}
+
+impl Names {
+    fn of(file: &ScenarioFile, calendars: &[crate::plant::Calendar]) -> Names {
+        let keys = |names: Vec<&String>| names.into_iter().cloned().collect();
+        let mut classes: Vec<String> = keys(file.classes.keys().collect());
+        if classes.is_empty() {
+            classes.push("standard".to_string());
+        }
+        Names {
+            calendars: calendars.iter().map(|calendar| calendar.name.clone()).collect(),
+            pools: keys(file.people.keys().collect()),
+            rooms: keys(file.rooms.keys().collect()),
+            films: keys(file.films.keys().collect()),
+            adhesives: keys(file.adhesives.keys().collect()),
+            laminates: keys(file.laminates.keys().collect()),
+            products: keys(file.products.keys().collect()),
+            stations: keys(file.stations.keys().collect()),
+            classes,
+            modules: product::modules(file),
+        }
+    }
+}
+
+/// Collects problems; reads what the structural walk has already seen once.
+pub(super) struct Checker {
+    problems: Vec<Problem>,
+}
+
+impl Checker {
+    fn push(&mut self, problem: Problem) {
+        self.problems.push(problem);
+    }
+
+    /// The index of `name` among `known`, which are `what` (with its article).
+    fn find(&mut self, place: Place, name: &str, known: &[String], what: &str) -> Option<usize> {
+        let index = known.iter().position(|candidate| candidate == name);
+        if index.is_none() {
+            let names = || known.iter().map(String::as_str);
+            let block = what.rsplit(' ').next().unwrap_or(what);
+            let expected = if known.is_empty() {
+                format!("{what}, but the file has none")
+            } else {
+                format!("{what}: {}", list(names()))
+            };
+            let mut problem = Problem::error(place, format!("there is no {block} called `{name}`")).expected(expected);
+            if let Some(near) = nearest(name, names()) {
+                problem = problem.help(format!("did you mean `{near}`?"));
+            }
+            self.push(problem);
+        }
+        index
+    }
+
+    /// A quantity; 1 after a complaint, so that the check can go on.
+    fn quantity(&mut self, at: &At, text: &str, dimension: Dimension) -> f64 {
+        form::quantity(text, dimension).unwrap_or_else(|complaint| {
+            self.push(complaint.at(at.value()));
+            1.0
+        })
+    }
+
+    /// A quantity above zero and at most `most` (in base units; `most_text` says it with its unit).
+    fn above_zero(&mut self, at: &At, text: &str, dimension: Dimension, most: f64, most_text: &str) -> f64 {
+        let value = self.quantity(at, text, dimension);
+        self.in_range(at, text, value, f64::MIN_POSITIVE, most, &format!("more than nothing, at most {most_text}"));
+        value
+    }
+
+    /// A quantity of at most `most`.
+    fn at_most(&mut self, at: &At, text: &str, dimension: Dimension, most: f64, most_text: &str) -> f64 {
+        let value = self.quantity(at, text, dimension);
+        self.in_range(at, text, value, 0.0, most, &format!("at most {most_text}"));
+        value
+    }
+
+    fn in_range(&mut self, at: &At, text: &str, value: f64, least: f64, most: f64, expected: &str) {
+        if !(least..=most).contains(&value) {
+            let key = match at.0.last() {
+                Some(Step::Key(key)) => key.clone(),
+                _ => "this".to_string(),
+            };
+            let text = text.trim();
+            let message = if value < least {
+                if value == 0.0 { format!("`{key}` is zero: `{text}`") } else { format!("`{key}` is too small: `{text}`") }
+            } else {
+                format!("`{key}` is beyond any real one: `{text}`")
+            };
+            let mut problem = Problem::error(at.value(), message).expected(expected);
+            if value > most {
+                problem = problem.help("check the number and its unit");
+            }
+            self.push(problem);
+        }
+    }
+
+    /// A duration in minutes, at most ten years.
+    fn duration(&mut self, at: &At, text: &str) -> f64 {
+        self.at_most(at, text, Dimension::Duration, 5_260_000.0, "520 weeks")
+    }
+
+    /// A share below 100 %.
+    fn share(&mut self, at: &At, text: &str) -> f64 {
+        let value = self.quantity(at, text, Dimension::Share);
+        if value >= 1.0 {
+            self.push(Problem::error(at.value(), format!("`{}` leaves nothing", text.trim())).expected("less than 100 %"));
+        }
+        value
+    }
+
+    /// A quantity that may vary; zero after a complaint.
+    fn random(&mut self, at: &At, text: &str, dimension: Dimension) -> Dist {
+        form::random(text, dimension).unwrap_or_else(|complaint| {
+            self.push(complaint.at(at.value()));
+            Dist::Constant(0.0)
+        })
+    }
+
+    /// As [`Checker::random`], for spans between events: its mean is above zero.
+    fn span(&mut self, at: &At, text: &str, dimension: Dimension) -> Dist {
+        let dist = self.random(at, text, dimension);
+        let mean = dist.mean();
+        if !(mean.is_finite() && mean > 1e-6) {
+            self.push(
+                Problem::error(at.value(), format!("`{}` leaves no time in between", text.trim()))
+                    .expected("a span longer than nothing on average"),
+            );
+        }
+        dist
+    }
+}
