@@ -147,6 +147,21 @@ mod tests {
         }
     }
 
+    /// Fractional degrees of freedom (Welch) and unusual levels (Bonferroni): the quantile undoes
+    /// the distribution function everywhere.
+    #[test]
+    fn t_quantile_and_cdf_undo_each_other() {
+        for i in 1..600 {
+            let df = 0.7 + f64::from(i) * 1.7391;
+            for j in 1..60 {
+                let p = 1.0 - 0.5f64.powf(1.0 + f64::from(j) * 0.31);
+                let back = t_cdf(t_quantile(p, df), df);
+                let error = (back - p).abs() / (1.0 - p);
+                assert!(error < 1e-5, "t({p}, {df}) leads back to {back}");
+            }
+        }
+    }
+
     #[test]
     fn normal_matches_the_tables() {
         // scipy 1.17 and every table of the normal.
