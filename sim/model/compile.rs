@@ -2,13 +2,13 @@
 
 use crate::plant::calendar::Calendar;
 use crate::plant::fit;
-use crate::plant::{Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
+use crate::plant::{Interrupt, Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::job::job;
 use super::law::ticks;
-use super::{GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel};
+use super::{GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel, family_bit};
 
 /// Compiles a validated plant.
 pub fn compile(plant: Plant) -> Model {
@@ -32,11 +32,18 @@ pub fn compile(plant: Plant) -> Model {
             family_wait: station.family_wait_min.map_or(Tick::MAX, ticks),
             lot: station.lot,
             staging: station.staging.unwrap_or(u32::MAX),
+            interrupt: station.policy.interrupt,
+            family: station.policy.family.iter().fold(0, |bits, &kind| bits | family_bit(kind)),
+            split_factor: station.policy.split_factor,
+            freeze: ticks(station.policy.freeze_min),
+            timed: station.machines.iter().any(|m| m.reserved.is_some())
+                || (station.work == Work::Lamination && plant.adhesives.iter().any(|a| a.days.is_some())),
             sorted_queue: false,
-            needs_plan: station
-                .next
-                .iter()
-                .any(|r| matches!(r, Rule::LeastSlack | Rule::CriticalRatio | Rule::ShortestWork)),
+            needs_plan: station.policy.freeze_min > 0.0
+                || station
+                    .next
+                    .iter()
+                    .any(|r| matches!(r, Rule::LeastSlack | Rule::CriticalRatio | Rule::ShortestWork)),
         });
     }
     let mut parts = Vec::new();
@@ -55,7 +62,8 @@ pub fn compile(plant: Plant) -> Model {
         // only a station whose lots are whole SKUs has a queue order that nothing can change.
         let whole = station.lot == crate::plant::LotSize::Order || station.work == Work::Bench;
         let choosy = machines[station.machines.clone()].iter().any(|m: &MachineModel| m.shift_end == ShiftEnd::NoLateStart);
-        station.sorted_queue = all && still && whole && !choosy && station.rules.len() <= 2;
+        let policy = station.timed || station.freeze > 0 || station.interrupt != Interrupt::Never;
+        station.sorted_queue = all && still && whole && !choosy && !policy && station.rules.len() <= 2;
     }
     let promise_closings = plant
         .classes
@@ -248,6 +256,8 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
         lanes: if piece { 1 } else { fit::web_lanes(product, web).max(1) },
         pitch_mm: product.pitch_mm,
         roll_max_mm: if piece { f64::INFINITY } else { roll_max_mm(plant, product, web, caliper) },
+        caliper_um: caliper,
+        price_per_m2: if piece { 0.0 } else { plant.laminates[laminate].price_per_m2 },
         m2_per_lane_m: if piece { 0.0 } else { width / 1000.0 },
         kg_per_m2: if piece { 0.0 } else { plant.laminates[laminate].weight_g_per_m2 / 1000.0 },
         steps,

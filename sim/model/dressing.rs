@@ -19,6 +19,20 @@ pub struct Dressing {
 }
 
 impl Dressing {
+    /// The settings of a family agree; `kinds` has a bit per element kind, 0 asks for all of the dressing.
+    pub fn same_family(&self, other: &Self, kinds: u32) -> bool {
+        if kinds == 0 {
+            return self == other;
+        }
+        (0..ELEMENT_KINDS).filter(|kind| kinds >> kind & 1 == 1).all(|kind| {
+            if kind == ElementKind::Punch as usize {
+                self.punches == other.punches
+            } else {
+                self.setting[kind] == other.setting[kind]
+            }
+        })
+    }
+
     /// Gives a kind its setting.
     pub fn set(&mut self, kind: ElementKind, value: u16) {
         self.setting[kind as usize] = value;

@@ -4,6 +4,7 @@
 
 use crate::plant::fit;
 use crate::plant::{BenchPer, ElementKind, Machine, Plant, Process, Product, SlittingSpec, Work};
+use crate::random::Dist;
 use crate::trade::roll::length_m;
 use crate::units::TICKS_PER_MINUTE;
 
@@ -33,9 +34,11 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
         able,
         dressing,
         lanes,
-        law: Law::Lot(crate::random::Dist::Constant(0.0)),
+        law: Law::Lot(Dist::Constant(0.0)),
         start_waste_mm: 0,
-        running_waste: 0.0,
+        running_waste: Dist::Constant(0.0),
+        reel: machine.film_reel_m.map(|m| (m * 1000.0, ticks(machine.film_change_min))),
+        slits_inline: false,
         roll_change: 0,
         product: index,
     };
@@ -45,7 +48,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
             dressing.set(ElementKind::Width, identity(width));
             out.law = web_law(spec.speed_m_per_min, spec.ramp_m_per_min_s);
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
+            out.running_waste = spec.running_waste.clone();
         }
         Process::Lamination(spec) => {
             if let Some(laminate) = laminate {
@@ -59,8 +62,9 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
             }
             dressing.set(ElementKind::Width, identity(width));
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
+            out.running_waste = spec.running_waste.clone();
             out.roll_change = ticks(spec.roll_change_min);
+            out.slits_inline = spec.inline_lanes >= lanes && spec.inline_lanes > 1;
         }
         Process::Slitting(spec) => {
             dressing.set(ElementKind::Width, identity(width));
@@ -73,7 +77,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
             set_cores(&mut dressing, lanes);
             out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), lanes);
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
+            out.running_waste = spec.running_waste.clone();
             out.roll_change = ticks(spec.roll_change_min);
         }
         Process::Pouching(spec) => {
@@ -92,16 +96,15 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 out.law = Law::Cycles {
                     pitch_mm: product.pitch_mm,
                     ticks_per_cycle: per_min / cpm,
-                    reel_mm: match (product.zipper, spec.zipper_reel_m) {
-                        (true, Some(reel)) => reel * 1000.0,
-                        _ => f64::INFINITY,
-                    },
-                    reel_stop: ticks(spec.zipper_change_min),
                 };
             }
+            out.reel = match (product.zipper, spec.zipper_reel_m) {
+                (true, Some(reel)) => Some((reel * 1000.0, ticks(spec.zipper_change_min))),
+                _ => None,
+            };
             dressing.punches = product.features.iter().fold(0, |bits, &f| bits | 1 << (f % 64));
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.rejects;
+            out.running_waste = spec.rejects.clone();
             out.roll_change = ticks(spec.roll_change_min);
         }
         Process::Spouting(spec) => {
@@ -112,7 +115,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 per_lot: ticks(spec.per_lot_min),
                 alongside: false,
             };
-            out.running_waste = spec.rejects;
+            out.running_waste = spec.rejects.clone();
         }
         Process::Packing(spec) => {
             let roll_stock = product.format == Some(crate::trade::Format::RollStock);

@@ -26,10 +26,6 @@ pub enum Law {
         pitch_mm: f64,
         /// Ticks per cycle.
         ticks_per_cycle: f64,
-        /// Web between zipper reel changes, mm (infinite: no zipper).
-        reel_mm: f64,
-        /// Zipper reel change, ticks.
-        reel_stop: Tick,
     },
     /// Pieces past people or a machine.
     Pieces {

@@ -49,18 +49,18 @@ pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -
         let after_pouching = !is_web || pouching.is_some_and(|p| index > p);
         if after_pouching {
             let leaves = pieces;
-            let loss = if matches!(job.law, Law::Pieces { .. }) { job.running_waste } else { 0.0 };
+            let loss = if matches!(job.law, Law::Pieces { .. }) { job.running_waste.mean() } else { 0.0 };
             pieces = (pieces / (1.0 - loss) - 1e-9).ceil();
             steps[index] = StepPlan { enters: pieces as i64, leaves: leaves.round() as i64 };
             web_mm = pieces * part.pitch_mm * length_ratio / lanes;
         } else if step.makes_pouches {
             let on_machine = pieces * part.pitch_mm / f64::from(job.lanes);
-            let enters = step_back(on_machine, job.running_waste, job.start_waste_mm as f64);
+            let enters = step_back(on_machine, job.running_waste.mean(), job.start_waste_mm as f64);
             let lane_mm = enters * f64::from(job.lanes);
             steps[index] = StepPlan { enters: lane_mm as i64, leaves: pieces.round() as i64 };
             web_mm = lane_mm / lanes;
         } else {
-            let enters = step_back(web_mm, job.running_waste, job.start_waste_mm as f64);
+            let enters = step_back(web_mm, job.running_waste.mean(), job.start_waste_mm as f64);
             steps[index] = StepPlan { enters: (enters * lanes) as i64, leaves: (web_mm * lanes) as i64 };
             web_mm = enters;
         }

@@ -44,6 +44,8 @@ pub struct Adhesive {
     pub racks: Option<usize>,
     /// Faster holds in a hot room, if one is used.
     pub hot: Option<HotRoom>,
+    /// Days on which it is run, as a calendar index; `None`: any time.
+    pub days: Option<usize>,
     /// Life of the mixed adhesive, minutes, for reactive ones.
     pub pot_life_min: Option<f64>,
 }
@@ -83,6 +85,8 @@ pub struct Laminate {
     pub film: u16,
     /// Adhesive index.
     pub adhesive: usize,
+    /// Material cost, money per m²; 0 where not given.
+    pub price_per_m2: f64,
     /// Lamination passes (2 for three plies bonded one after the other).
     pub passes: u8,
 }
@@ -137,6 +141,8 @@ pub struct Product {
     pub per_carton: u32,
     /// Stations visited by the body web, in order; lamination appears once per pass.
     pub route: Vec<usize>,
+    /// Time from release until zipper, spouts, dies and the like are there, minutes; pouching waits for them.
+    pub kit: Option<Dist>,
     /// Extra good quantity planned over the ordered one, as a fraction.
     pub overs: f64,
 }

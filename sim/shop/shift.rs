@@ -34,6 +34,7 @@ impl<O: Observe> Shop<'_, O> {
             machine.on_shift = true;
             self.station_opens(self.model.machines[m].station);
             self.set_idle(m, true);
+            self.plan_wash_up(m);
         }
         self.retime(m);
     }
@@ -73,6 +74,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn open_machine(&mut self, m: usize) {
+        self.plan_wash_up(m);
         self.station_opens(self.model.machines[m].station);
         match self.machines[m].phase {
             Phase::Idle => {
@@ -92,11 +94,13 @@ impl<O: Observe> Shop<'_, O> {
         self.set_state(m, closed_state(presence));
         let machine = &mut self.machines[m];
         machine.working = false;
+        machine.washing = false;
         machine.wants_people = false;
         machine.overtime = false;
+        machine.wash_at = NEVER;
         machine.overtime_until = NEVER;
         machine.people_since = NEVER;
-        if machine.phase != Phase::Idle && machine.phase != Phase::Blocked {
+        if machine.phase != Phase::Idle && machine.phase != Phase::Blocked && machine.last_active < self.now {
             machine.last_active = self.now;
         }
         self.give_people_back(m);

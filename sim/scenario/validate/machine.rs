@@ -56,6 +56,10 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
         }),
         maintenance,
         dressed_for,
+        wash_up: None,
+        reserved: None,
+        film_reel_m: None,
+        film_change_min: 4.0,
         process,
     }
 }
@@ -160,7 +164,7 @@ pub(super) fn press(check: &mut Checker, at: &At, written: &file::Press) -> Proc
         ramp_m_per_min_s: ramp(check, at, &written.ramp),
         web_max_mm: web_max(check, at, &written.web_max),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: check.share(&at.key("running_waste"), &written.running_waste.0),
+        running_waste: crate::random::Dist::Constant(check.share(&at.key("running_waste"), &written.running_waste.0)),
     })
 }
 
@@ -195,7 +199,7 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
         rewind_max_mm: diameters.get(1).copied().unwrap_or_default(),
         core_mm,
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: check.share(&at.key("running_waste"), &written.running_waste.0),
+        running_waste: crate::random::Dist::Constant(check.share(&at.key("running_waste"), &written.running_waste.0)),
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
         inline_lanes: written.inline_lanes,
     })
@@ -214,7 +218,7 @@ pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> 
         core_load_min: check.duration(&at.key("core_load"), &written.core_load.0),
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: check.share(&at.key("running_waste"), &written.running_waste.0),
+        running_waste: crate::random::Dist::Constant(check.share(&at.key("running_waste"), &written.running_waste.0)),
     })
 }
 
@@ -284,7 +288,7 @@ pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written
         }),
         zipper_change_min: check.duration(&at.key("zipper_change"), &written.zipper_change.0),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        rejects: check.share(&at.key("rejects"), &written.rejects.0),
+        rejects: crate::random::Dist::Constant(check.share(&at.key("rejects"), &written.rejects.0)),
         packers_per_min: written.packers.as_ref().map(|text| rate(check, &at.key("packers"), text)),
     })
 }
@@ -292,7 +296,7 @@ pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written
 pub(super) fn piece_machine(check: &mut Checker, at: &At, written: &file::PieceMachine) -> Process {
     Process::Spouting(SpoutingSpec {
         rate_per_min: rate(check, &at.key("rate"), &written.rate),
-        rejects: check.share(&at.key("rejects"), &written.rejects.0),
+        rejects: crate::random::Dist::Constant(check.share(&at.key("rejects"), &written.rejects.0)),
         per_lot_min: check.duration(&at.key("per_lot"), &written.per_lot.0),
     })
 }

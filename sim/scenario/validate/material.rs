@@ -91,7 +91,7 @@ fn adhesive(check: &mut Checker, file: &ScenarioFile, names: &Names, name: &str,
     let pot_life_min = written.pot_life.as_ref().map(|text| {
         check.above_zero(&at.key("pot_life"), &text.0, Dimension::Duration, 10_080.0, "1 week")
     });
-    Adhesive { name: name.to_string(), process, ambient, racks, hot, pot_life_min }
+    Adhesive { name: name.to_string(), process, ambient, racks, hot, days: None, pot_life_min }
 }
 
 fn hot_room(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, hot: &file::HotRoom, ambient: &Gates) -> Option<HotRoom> {
@@ -202,6 +202,7 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
         let film = index_in(&mut outer_films, outer);
         let finish = index_in(&mut finishes, written.finish.as_str());
         laminates.push(Laminate {
+            price_per_m2: 0.0,
             name: name.clone(),
             caliper_um: caliper,
             weight_g_per_m2: weight,

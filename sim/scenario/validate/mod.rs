@@ -48,6 +48,7 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
     let whole: Option<Vec<_>> = products.into_iter().map(|draft| draft.product).collect();
     let plant = match (refused, whole) {
         (false, Some(products)) => Plant {
+            book: Vec::new(),
             name: file.name.clone(),
             note: file.note.clone().unwrap_or_default(),
             reader,

@@ -14,7 +14,7 @@ const SHARE_TOLERANCE: f64 = 1e-4;
 
 pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Class> {
     if file.classes.is_empty() {
-        return vec![Class { name: "standard".to_string(), rank: 1, promise: Promise::None }];
+        return vec![Class { name: "standard".to_string(), rank: 1, promise: Promise::None, limit: None, shortage: crate::plant::Shortage::ShipShort }];
     }
     let mut classes = Vec::new();
     for (name, written) in &file.classes {
@@ -34,7 +34,7 @@ pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -
             }
         };
         let rank = written.rank.unwrap_or(u8::from(name != "rush"));
-        classes.push(Class { name: name.clone(), rank, promise });
+        classes.push(Class { name: name.clone(), rank, promise, limit: None, shortage: crate::plant::Shortage::ShipShort });
     }
     classes
 }
@@ -62,6 +62,7 @@ pub(super) fn arrivals(check: &mut Checker, file: &ScenarioFile, names: &Names, 
         let skus = count(check, &at.key("skus"), &written.skus.0, 1000.0);
         let quantity = count(check, &at.key("quantity"), &written.quantity.0, 1e8);
         streams.push(Arrivals {
+            gang: false,
             name: written.name.clone(),
             gap,
             // The first calendar is the one that never closes.

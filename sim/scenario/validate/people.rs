@@ -40,6 +40,7 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         );
     }
     RunPlan {
+        floor_limit: None,
         seed: run.seed,
         replications: run.replications,
         start_day,

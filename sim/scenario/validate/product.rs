@@ -99,6 +99,7 @@ fn piece(check: &mut Checker, at: &At, name: &str, written: &file::Product) -> D
     let overs = overs(check, at, written);
     Draft {
         product: Some(Product {
+            kit: None,
             name: name.to_string(),
             format: None,
             width_mm: 0.0,
@@ -177,6 +178,7 @@ fn pouch(check: &mut Checker, names: &Names, at: &At, name: &str, written: &file
     let second = second(check, names, at, name, written, format, &size, web_mm, &trims);
     let Some(laminate) = laminate else { return draft };
     draft.product = Some(Product {
+            kit: None,
         name: name.to_string(),
         format: Some(format),
         width_mm,

@@ -88,6 +88,7 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
             family_wait_min,
             lot,
             staging: view.staging,
+            policy: crate::plant::Policy::default(),
             machines,
         });
     }
