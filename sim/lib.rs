@@ -1,7 +1,11 @@
 //! pouchcast: a simulator of the print-to-pouch finishing cell.
+pub mod kernel;
+pub mod model;
 pub mod plant;
 pub mod random;
+pub mod record;
 pub mod scenario;
+pub mod shop;
 pub mod stats;
 pub mod trade;
 pub mod units;

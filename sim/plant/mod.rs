@@ -6,6 +6,7 @@
 //! g/m², metres per minute; shares are fractions. Indices point into the vectors of [`Plant`].
 
 pub mod calendar;
+pub mod fit;
 mod machine;
 mod orders;
 mod product;

@@ -39,36 +39,30 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
     let classes = orders::classes(&mut check, file, &names);
     let arrivals = orders::arrivals(&mut check, file, &names, &calendars);
     route::routes(&mut check, file, &names, &stations, &mut products);
-    fit::products_on_machines(&mut check, file, &names, &stations, &products);
-    orders::unused(&mut check, file);
-
-    let mut problems = check.problems;
-    let refused = problems.iter().any(|problem| problem.severity == Severity::Error);
-    // A draft that is not whole has had its error said.
-    let whole: Option<Vec<_>> = products.into_iter().map(|draft| draft.product).collect();
-    let plant = match (refused, whole) {
-        (false, Some(products)) => Plant {
-            name: file.name.clone(),
-            note: file.note.clone().unwrap_or_default(),
-            reader,
-            run,
-            calendars,
-            pools,
-            rooms,
-            adhesives,
-            laminates,
-            products,
-            stations,
-            classes,
-            arrivals,
-        },
-        (false, None) => {
-            problems.push(Problem::error(Place::File, "a product could not be read"));
-            return (None, problems);
-        }
-        (true, _) => return (None, problems),
+    let plant = Plant {
+        name: file.name.clone(),
+        note: file.note.clone().unwrap_or_default(),
+        reader,
+        run,
+        calendars,
+        pools,
+        rooms,
+        adhesives,
+        laminates,
+        products: file.products.keys().zip(&products).map(|(name, draft)| draft.product_or_blank(name)).collect(),
+        stations,
+        classes,
+        arrivals,
     };
-    (Some(plant), problems)
+    fit::products_on_machines(&mut check, file, &names, &plant, &products);
+    orders::unused(&mut check, file);
+    let refused = check.problems.iter().any(|problem| problem.severity == Severity::Error);
+    // A draft that is not whole has had its error said; if not, that is an error of its own.
+    if !refused && products.iter().any(|draft| draft.product.is_none()) {
+        check.push(Problem::error(Place::File, "a product could not be read"));
+        return (None, check.problems);
+    }
+    ((!refused).then_some(plant), check.problems)
 }
 
 /// A path being built.

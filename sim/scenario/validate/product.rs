@@ -12,12 +12,38 @@ use super::super::nearest::{list, nearest};
 use super::super::problem::Problem;
 use super::{At, Checker, Names};
 
-/// A product on its way: what the fit with machines needs besides the product itself.
+/// A product on its way; `None` if something it cannot do without is missing.
 pub(super) struct Draft {
-    /// The product; `None` if something it cannot do without is missing.
     pub product: Option<Product>,
-    pub trims: WebTrims,
-    pub second_trims: WebTrims,
+}
+
+impl Draft {
+    /// The product, or one without size, format and route that holds its index.
+    pub(super) fn product_or_blank(&self, name: &str) -> Product {
+        self.product.clone().unwrap_or_else(|| blank(name))
+    }
+}
+
+/// A piece: no format, no web.
+fn blank(name: &str) -> Product {
+    Product {
+        name: name.to_string(),
+        format: None,
+        width_mm: 0.0,
+        height_mm: 0.0,
+        gusset_mm: 0.0,
+        developed_mm: 0.0,
+        pitch_mm: 1.0,
+        laminate: 0,
+        web_mm: 0.0,
+        lanes: 1,
+        zipper: false,
+        features: Vec::new(),
+        second: None,
+        per_carton: 1,
+        route: Vec::new(),
+        overs: 0.0,
+    }
 }
 
 /// The largest pouch that is believed, mm.
@@ -95,30 +121,8 @@ fn piece(check: &mut Checker, at: &At, name: &str, written: &file::Product) -> D
                 .note("a product without a format is a piece that only visits bench stations"),
         );
     }
-    let trims = WebTrims { edge_mm: 0.0, centre_mm: 0.0 };
     let overs = overs(check, at, written);
-    Draft {
-        product: Some(Product {
-            name: name.to_string(),
-            format: None,
-            width_mm: 0.0,
-            height_mm: 0.0,
-            gusset_mm: 0.0,
-            developed_mm: 0.0,
-            pitch_mm: 1.0,
-            laminate: 0,
-            web_mm: 0.0,
-            lanes: 1,
-            zipper: false,
-            features: Vec::new(),
-            second: None,
-            per_carton: written.per_carton,
-            route: Vec::new(),
-            overs,
-        }),
-        trims,
-        second_trims: trims,
-    }
+    Draft { product: Some(Product { per_carton: written.per_carton, overs, ..blank(name) }) }
 }
 
 fn overs(check: &mut Checker, at: &At, written: &file::Product) -> f64 {
@@ -167,7 +171,7 @@ fn pouch(check: &mut Checker, names: &Names, at: &At, name: &str, written: &file
     };
     let features = features(check, names, at, written);
     let overs = overs(check, at, written);
-    let mut draft = Draft { product: None, trims, second_trims: trims };
+    let mut draft = Draft { product: None };
     let (Some(width_mm), Some(height_mm), Some(gusset_mm), Some(web_mm)) = (width, height, gusset, web) else {
         return draft;
     };

@@ -1,0 +1,76 @@
+//! What a machine is dressed for, and which changeover elements a next job asks.
+//!
+//! In: small identity numbers made by the compiler (equal number, equal setting).
+//! Out: for two dressings, each element kind that differs and how many times it counts.
+
+use crate::plant::{ELEMENT_KINDS, ElementKind};
+
+/// Settings of a machine for one product.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Dressing {
+    /// Identity of the setting by element kind; 0 where the kind does not matter on this machine.
+    pub setting: [u16; ELEMENT_KINDS],
+    /// How often an element counts when it differs (knives, cores), by kind; 1 for most.
+    pub times: [u8; ELEMENT_KINDS],
+    /// Punches, holes and corners in use, one bit each.
+    pub punches: u64,
+    /// The format is flat-bottom.
+    pub flat_bottom: bool,
+}
+
+/// How often `kind` counts when a machine dressed as `from` (`None`: undressed) gets ready for `to`.
+pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u32 {
+    let slot = kind as usize;
+    let times = u32::from(to.times[slot].max(1));
+    match kind {
+        ElementKind::Job => 1,
+        ElementKind::Punch => match from {
+            Some(from) => (from.punches ^ to.punches).count_ones(),
+            None => to.punches.count_ones(),
+        },
+        ElementKind::FlatBottom => match from {
+            Some(from) => u32::from(from.flat_bottom != to.flat_bottom),
+            None => u32::from(to.flat_bottom),
+        },
+        ElementKind::Format => match from {
+            // A change to or from flat-bottom is counted by its own element.
+            Some(from) => u32::from(from.setting[slot] != to.setting[slot] && from.flat_bottom == to.flat_bottom),
+            None => u32::from(to.setting[slot] != 0 && !to.flat_bottom),
+        },
+        _ => match from {
+            Some(from) => u32::from(from.setting[slot] != to.setting[slot]) * times,
+            None => u32::from(to.setting[slot] != 0) * times,
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn dressing(width: u16, format: u16, punches: u64) -> Dressing {
+        let mut d = Dressing { punches, flat_bottom: format == 9, ..Dressing::default() };
+        d.setting[ElementKind::Width as usize] = width;
+        d.setting[ElementKind::Format as usize] = format;
+        d
+    }
+
+    #[test]
+    fn only_what_differs_counts() {
+        let (a, b) = (dressing(1, 2, 0b011), dressing(3, 2, 0b110));
+        assert_eq!(differing(ElementKind::Job, Some(&a), &a), 1);
+        assert_eq!(differing(ElementKind::Width, Some(&a), &a), 0);
+        assert_eq!(differing(ElementKind::Width, Some(&a), &b), 1);
+        assert_eq!(differing(ElementKind::Format, Some(&a), &b), 0);
+        assert_eq!(differing(ElementKind::Punch, Some(&a), &b), 2);
+        assert_eq!(differing(ElementKind::Punch, None, &b), 2);
+    }
+
+    #[test]
+    fn flat_bottom_replaces_the_format_element() {
+        let (plain, flat) = (dressing(1, 2, 0), dressing(1, 9, 0));
+        assert_eq!(differing(ElementKind::Format, Some(&plain), &flat), 0);
+        assert_eq!(differing(ElementKind::FlatBottom, Some(&plain), &flat), 1);
+        assert_eq!(differing(ElementKind::FlatBottom, Some(&flat), &plain), 1);
+    }
+}

@@ -1,0 +1,212 @@
+//! The compiled cell: dense tables the engine reads and never writes.
+//!
+//! In: a [`Plant`]. Out: a [`Model`]: machines and stations by small index, opening times as sorted
+//! intervals of ticks, and for every product, web, step and machine whether it can be done, what the
+//! machine must be dressed for and the law of its run time. No strings are looked at during a run.
+
+mod compile;
+mod dressing;
+mod law;
+mod plan;
+
+pub use compile::compile;
+pub use dressing::{Dressing, differing};
+pub use law::{Law, PlannedStop};
+pub use plan::{StepPlan, WebPlan, plan_web};
+
+use std::ops::Range;
+
+use crate::plant::{Element, LotSize, Plant, Rule, ShiftEnd, Work};
+use crate::random::Dist;
+use crate::units::Tick;
+
+/// "None" for the `u32` and `u16` indices of the engine.
+pub const NONE: u32 = u32::MAX;
+
+/// Everything one replication needs to know; shared by all threads.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// The description it was compiled from (names, experiment, orders).
+    pub plant: Plant,
+    /// Stations in floor order.
+    pub stations: Vec<StationModel>,
+    /// All machines, those of one station side by side.
+    pub machines: Vec<MachineModel>,
+    /// Opening intervals of every calendar of the plant, ticks.
+    pub calendars: Vec<Vec<(Tick, Tick)>>,
+    /// Webs of products: the body web of product `p` is `body[p]`, a second web follows it.
+    pub parts: Vec<PartModel>,
+    /// Index of the body web by product.
+    pub body: Vec<u32>,
+    /// Closing instants of each class's promise calendar (one per opening day), ticks.
+    pub promise_closings: Vec<Vec<Tick>>,
+    /// End of the warm-up.
+    pub warm_up: Tick,
+    /// End of the measured time.
+    pub measured_end: Tick,
+    /// End of the clock.
+    pub end: Tick,
+}
+
+/// A station as the engine sees it.
+#[derive(Debug, Clone)]
+pub struct StationModel {
+    /// Its machines.
+    pub machines: Range<usize>,
+    /// Kind of work.
+    pub work: Work,
+    /// Criteria of what to take next.
+    pub rules: Vec<Rule>,
+    /// Longest wait before family rules stop counting, ticks.
+    pub family_wait: Tick,
+    /// Lot granularity on entry.
+    pub lot: LotSize,
+    /// Staging places; `u32::MAX` for no limit.
+    pub staging: u32,
+    /// Every lot can go to every machine and the order of the queue never changes while waiting.
+    pub sorted_queue: bool,
+    /// Some rule needs the planned work of a lot.
+    pub needs_plan: bool,
+}
+
+/// A machine as the engine sees it.
+#[derive(Debug, Clone)]
+pub struct MachineModel {
+    /// Station index.
+    pub station: usize,
+    /// Changes of its calendar in time order, the first at the clock's zero: from this instant it is so.
+    pub timeline: Vec<(Tick, Presence)>,
+    /// Longest opening, ticks.
+    pub longest_open: Tick,
+    /// End-of-shift rule, overtime in ticks.
+    pub shift_end: ShiftEnd,
+    /// Elements by kind that apply.
+    pub elements: Vec<Element>,
+    /// Dressing at time zero.
+    pub dressed: Option<Dressing>,
+    /// Has neither crew nor stops: the engine's shortest path.
+    pub plain: bool,
+}
+
+/// What the calendar says of a machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Presence {
+    /// Open for work.
+    Open,
+    /// Closed.
+    Closed,
+    /// In planned maintenance.
+    Maintenance,
+}
+
+/// One web of a product and its way through the cell.
+#[derive(Debug, Clone)]
+pub struct PartModel {
+    /// Product index.
+    pub product: usize,
+    /// Body (0) or second web (1).
+    pub web: u8,
+    /// Steps in order.
+    pub steps: Vec<StepModel>,
+    /// Index of the step at which the second web joins the body: the pouching step.
+    pub join: Option<usize>,
+    /// Lanes on the laminator web.
+    pub lanes: u32,
+    /// Advance of the body web per pouch, mm.
+    pub pitch_mm: f64,
+    /// Longest roll the machines on its way take, mm of web; infinite for pieces.
+    pub roll_max_mm: f64,
+    /// Area of one lane-metre, m².
+    pub m2_per_lane_m: f64,
+    /// Weight, kg per m².
+    pub kg_per_m2: f64,
+}
+
+/// Which hold counts before a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GateKind {
+    /// None.
+    Open,
+    /// May be laminated again.
+    SecondPass,
+    /// May be slit.
+    Slit,
+    /// May be made into pouches (and anything after).
+    Pouch,
+}
+
+/// One step of one web.
+#[derive(Debug, Clone)]
+pub struct StepModel {
+    /// Station index.
+    pub station: usize,
+    /// Hold counted from the last lamination.
+    pub gate: GateKind,
+    /// This step bonds: the cure clock starts when it ends.
+    pub bonds: bool,
+    /// This step turns lane-metres into pouches.
+    pub makes_pouches: bool,
+    /// By machine of the station, in order.
+    pub jobs: Vec<Job>,
+    /// Bit per machine of the station that can do it.
+    pub able: u64,
+    /// First machine of the station that can do it (for planning).
+    pub plan_job: usize,
+}
+
+/// One step of one web on one machine.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// The machine can do it.
+    pub able: bool,
+    /// What the machine must be dressed for.
+    pub dressing: Dressing,
+    /// Lanes side by side on this machine.
+    pub lanes: u32,
+    /// Run-time law.
+    pub law: Law,
+    /// Web lost at a changeover, mm of web.
+    pub start_waste_mm: i64,
+    /// Share lost while running (web, or pouches rejected).
+    pub running_waste: f64,
+    /// Stop at a further roll of the same SKU, ticks.
+    pub roll_change: Tick,
+    /// Changeover table row/column (product index) where the machine has a table.
+    pub product: usize,
+}
+
+impl Model {
+    /// Body web of a product.
+    pub fn body_part(&self, product: usize) -> &PartModel {
+        &self.parts[self.body[product] as usize]
+    }
+
+    /// Hold before a step of a part, as the adhesive's distribution, if the web is bonded at all.
+    pub fn hold(&self, part: &PartModel, gate: GateKind) -> Option<&Dist> {
+        let gates = &self.adhesive(part)?.ambient;
+        match gate {
+            GateKind::Open => None,
+            GateKind::SecondPass => Some(&gates.second_pass),
+            GateKind::Slit => Some(&gates.slit),
+            GateKind::Pouch => Some(&gates.pouch),
+        }
+    }
+
+    /// Hold before shipping.
+    pub fn ship_hold(&self, part: &PartModel) -> Option<&Dist> {
+        Some(&self.adhesive(part)?.ambient.ship)
+    }
+
+    /// The adhesive of a web, if it is laminated here.
+    pub fn adhesive(&self, part: &PartModel) -> Option<&crate::plant::Adhesive> {
+        if !part.steps.iter().any(|s| s.bonds) {
+            return None;
+        }
+        let product = &self.plant.products[part.product];
+        let laminate = match (&product.second, part.web) {
+            (Some(second), 1) => second.laminate,
+            _ => product.laminate,
+        };
+        Some(&self.plant.adhesives[self.plant.laminates[laminate].adhesive])
+    }
+}

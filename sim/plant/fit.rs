@@ -1,0 +1,116 @@
+//! Can this machine make this web of this product? The one place that decides it.
+//!
+//! In: product, laminate, machine. Out: nothing, or the first reason why not, with the numbers.
+
+use super::machine::{Machine, PouchingSpec, Process};
+use super::product::Product;
+use super::{LaminationProcess, Plant};
+
+/// Why a machine cannot do a step.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Misfit {
+    /// Web wider than the machine takes: (web, machine), mm.
+    TooWide(f64, f64),
+    /// Web narrower than the machine takes: (web, machine), mm.
+    TooNarrow(f64, f64),
+    /// The machine does not run this lamination process.
+    Process(LaminationProcess),
+    /// More knives needed than there are: (needed, there).
+    Knives(u32, u32),
+    /// The machine does not make this format.
+    Format(crate::trade::Format),
+    /// More webs to join than the machine has: (needed, there).
+    Webs(u32, u32),
+    /// No zipper module.
+    Zipper,
+    /// A module is missing: its index.
+    Module(u16),
+    /// Not even one lane fits: (developed width and trims, machine), mm.
+    Lane(f64, f64),
+    /// A bench station without a time for this product.
+    NoTime,
+    /// A piece without a format at a station that needs a web.
+    NoFormat,
+}
+
+/// Width of the web of a product at the laminator and slitter, mm; `web` 0 is the body web.
+pub fn web_width_mm(product: &Product, web: u8) -> f64 {
+    match (&product.second, web) {
+        (Some(second), 1) => second.web_mm,
+        _ => product.web_mm,
+    }
+}
+
+/// Lanes of a product on a pouch machine: no more than the web had, the machine joins, and its width takes.
+pub fn pouch_lanes(product: &Product, spec: &PouchingSpec) -> u32 {
+    let by_width = (spec.web_max_mm / product.developed_mm).floor().max(0.0) as u32;
+    product.lanes.min(spec.lanes_max).min(by_width)
+}
+
+/// Lanes of a web on the laminator and slitter.
+pub fn web_lanes(product: &Product, web: u8) -> u32 {
+    match (&product.second, web) {
+        (Some(second), 1) => second.lanes,
+        _ => product.lanes,
+    }
+}
+
+/// Whether `machine` can do its work on `web` (0 body, 1 second) of product `index` of the plant.
+///
+/// # Errors
+/// The first [`Misfit`] found.
+pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(), Misfit> {
+    let product = &plant.products[index];
+    let width = web_width_mm(product, web);
+    if product.format.is_none() && !matches!(machine.process, Process::Bench(_) | Process::Packing(_) | Process::Spouting(_)) {
+        return Err(Misfit::NoFormat);
+    }
+    let within = |max: f64| if width > max { Err(Misfit::TooWide(width, max)) } else { Ok(()) };
+    match &machine.process {
+        Process::Press(spec) => within(spec.web_max_mm),
+        Process::Lamination(spec) => {
+            let laminate = match (&product.second, web) {
+                (Some(second), 1) => second.laminate,
+                _ => product.laminate,
+            };
+            let process = plant.adhesives[plant.laminates[laminate].adhesive].process;
+            if !spec.processes.iter().any(|p| p.0 == process) {
+                return Err(Misfit::Process(process));
+            }
+            if width < spec.web_min_mm {
+                return Err(Misfit::TooNarrow(width, spec.web_min_mm));
+            }
+            within(spec.web_max_mm)
+        }
+        Process::Slitting(spec) => {
+            within(spec.web_max_mm)?;
+            let knives = web_lanes(product, web) + 1;
+            if knives > spec.knives { Err(Misfit::Knives(knives, spec.knives)) } else { Ok(()) }
+        }
+        Process::Pouching(spec) => {
+            let format = product.format.ok_or(Misfit::NoFormat)?;
+            if !spec.formats.iter().any(|f| f.0 == format) {
+                return Err(Misfit::Format(format));
+            }
+            let webs = 1 + u32::from(product.second.is_some());
+            if webs > spec.webs {
+                return Err(Misfit::Webs(webs, spec.webs));
+            }
+            if product.zipper && !spec.zipper {
+                return Err(Misfit::Zipper);
+            }
+            if let Some(&missing) = product.features.iter().find(|f| !spec.modules.contains(f)) {
+                return Err(Misfit::Module(missing));
+            }
+            if pouch_lanes(product, spec) == 0 {
+                return Err(Misfit::Lane(product.developed_mm, spec.web_max_mm));
+            }
+            Ok(())
+        }
+        Process::Spouting(_) | Process::Packing(_) => Ok(()),
+        Process::Bench(time) => match time.times.get(index) {
+            Some(Some(_)) => Ok(()),
+            _ => Err(Misfit::NoTime),
+        },
+    }
+}

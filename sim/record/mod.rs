@@ -1,0 +1,303 @@
+//! The seam between the floor and everything that looks at it.
+//!
+//! The engine calls an [`Observe`]; it never learns who listens. Out of it come machine states, lot
+//! events and finished orders. Times are ticks since the clock's zero.
+
+use crate::units::Tick;
+
+/// What a machine is doing; at each instant exactly one of these.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[repr(u8)]
+pub enum State {
+    /// Closed by its calendar.
+    OffShift = 0,
+    /// Planned maintenance.
+    Maintenance,
+    /// Open, ready, nothing to do.
+    NoWork,
+    /// Open, work is there, people are not.
+    WaitPeople,
+    /// Open, the web is there, something that goes with it is not.
+    WaitMaterial,
+    /// Changing over.
+    Changeover,
+    /// Running.
+    Running,
+    /// Stopped for a roll, reel, zipper change or doff.
+    PlannedStop,
+    /// Done, but no room downstream.
+    Blocked,
+    /// Under repair.
+    Down,
+    /// A short stop.
+    MicroStop,
+}
+
+/// Number of [`State`]s.
+pub const STATES: usize = 11;
+
+/// All states in order.
+pub const ALL_STATES: [State; STATES] = [
+    State::OffShift,
+    State::Maintenance,
+    State::NoWork,
+    State::WaitPeople,
+    State::WaitMaterial,
+    State::Changeover,
+    State::Running,
+    State::PlannedStop,
+    State::Blocked,
+    State::Down,
+    State::MicroStop,
+];
+
+impl State {
+    /// Key used in files.
+    pub fn key(self) -> &'static str {
+        match self {
+            State::OffShift => "off_shift",
+            State::Maintenance => "maintenance",
+            State::NoWork => "no_work",
+            State::WaitPeople => "wait_people",
+            State::WaitMaterial => "wait_material",
+            State::Changeover => "changeover",
+            State::Running => "running",
+            State::PlannedStop => "planned_stop",
+            State::Blocked => "blocked",
+            State::Down => "down",
+            State::MicroStop => "micro_stop",
+        }
+    }
+
+    /// Words for people.
+    pub fn label(self) -> &'static str {
+        match self {
+            State::OffShift => "off shift",
+            State::Maintenance => "maintenance",
+            State::NoWork => "no work",
+            State::WaitPeople => "waiting for people",
+            State::WaitMaterial => "waiting for material",
+            State::Changeover => "changing over",
+            State::Running => "running",
+            State::PlannedStop => "roll, reel or doff",
+            State::Blocked => "blocked",
+            State::Down => "down",
+            State::MicroStop => "micro-stop",
+        }
+    }
+}
+
+/// Where an order's time goes besides the queue of each station.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[repr(u8)]
+pub enum Spent {
+    /// A machine changes over for it.
+    Changeover = 0,
+    /// It runs.
+    Running,
+    /// Roll, reel, zipper changes and doffs during its run.
+    PlannedStop,
+    /// Held for cure or cooling.
+    Cure,
+    /// Waiting while everything that could take it is off shift, or paused on a machine over the shift's end.
+    OffShift,
+    /// Waiting for people.
+    People,
+    /// On a machine that cannot hand it on, or before a full room.
+    Blocked,
+    /// On a machine that is down or in a micro-stop.
+    Down,
+    /// Waiting for another web, or for the rest of its own rolls.
+    OtherWebs,
+}
+
+/// Number of [`Spent`] kinds; an order's split has one entry per station's queue and then these.
+pub const SPENT: usize = 9;
+
+/// All kinds in order.
+pub const ALL_SPENT: [Spent; SPENT] = [
+    Spent::Changeover,
+    Spent::Running,
+    Spent::PlannedStop,
+    Spent::Cure,
+    Spent::OffShift,
+    Spent::People,
+    Spent::Blocked,
+    Spent::Down,
+    Spent::OtherWebs,
+];
+
+impl Spent {
+    /// Key used in files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Spent::Changeover => "changeover",
+            Spent::Running => "running",
+            Spent::PlannedStop => "planned_stop",
+            Spent::Cure => "cure",
+            Spent::OffShift => "off_shift",
+            Spent::People => "wait_people",
+            Spent::Blocked => "blocked",
+            Spent::Down => "down",
+            Spent::OtherWebs => "other_webs",
+        }
+    }
+
+    /// Words for people.
+    pub fn label(self) -> &'static str {
+        match self {
+            Spent::Changeover => "changing over",
+            Spent::Running => "running",
+            Spent::PlannedStop => "roll, reel or doff",
+            Spent::Cure => "cure and cooling",
+            Spent::OffShift => "off shift",
+            Spent::People => "waiting for people",
+            Spent::Blocked => "blocked",
+            Spent::Down => "down",
+            Spent::OtherWebs => "waiting for other webs",
+        }
+    }
+}
+
+/// A lot as records name it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LotName {
+    /// Serial number of the order in its replication, from 0.
+    pub order: u32,
+    /// SKU within the order, from 0.
+    pub line: u16,
+    /// Web: 0 body, 1 second.
+    pub web: u8,
+}
+
+/// Something that happened to a lot (for stories and timelines; counted figures do not use it).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LotEvent {
+    /// The order was released.
+    Released,
+    /// Joined the queue of a station.
+    Queued(usize),
+    /// Put to cure until a moment, before a station (its index; the number of stations means shipping).
+    Curing(Tick, usize),
+    /// Waits for its other rolls or webs before a station.
+    Gathering(usize),
+    /// Taken by a machine.
+    Taken(usize),
+    /// Left a machine.
+    Left(usize),
+    /// Packed, the last of its SKU.
+    Packed,
+}
+
+/// A finished order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Finished<'a> {
+    /// Serial number in its replication.
+    pub order: u32,
+    /// Class index.
+    pub class: usize,
+    /// Product of the first SKU.
+    pub product: usize,
+    /// SKUs.
+    pub skus: u32,
+    /// Pouches (or pieces) ordered.
+    pub ordered: i64,
+    /// Good pouches made.
+    pub good: i64,
+    /// Released (printed rolls handed over).
+    pub released: Tick,
+    /// Promised; `Tick::MAX` for no promise.
+    pub due: Tick,
+    /// First good pouch made; `Tick::MAX` where none is made.
+    pub first_pouch: Tick,
+    /// Last lot packed.
+    pub packed: Tick,
+    /// Packed and every hold over: may ship.
+    pub done: Tick,
+    /// Released within the measured time.
+    pub measured: bool,
+    /// Ticks by queue of each station, then by [`Spent`]; sums to `done - released`.
+    pub split: &'a [Tick],
+}
+
+/// An order that was not done when the clock ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Unfinished {
+    /// Serial number in its replication.
+    pub order: u32,
+    /// Class index.
+    pub class: usize,
+    /// Product of the first SKU.
+    pub product: usize,
+    /// SKUs.
+    pub skus: u32,
+    /// Pouches (or pieces) ordered.
+    pub ordered: i64,
+    /// Released.
+    pub released: Tick,
+    /// Promised; `Tick::MAX` for no promise.
+    pub due: Tick,
+    /// Released within the measured time.
+    pub measured: bool,
+}
+
+/// Listens to one replication.
+pub trait Observe {
+    /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any.
+    fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
+        let _ = (machine, state, from, to, lot);
+    }
+
+    /// Something happened to a lot.
+    fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {
+        let _ = (at, lot, event);
+    }
+
+    /// An order is done.
+    fn finished(&mut self, order: Finished<'_>) {
+        let _ = order;
+    }
+
+    /// An order was not done when the clock ended.
+    fn unfinished(&mut self, order: Unfinished) {
+        let _ = order;
+    }
+
+    /// Web or pouches lost: station, lane-millimetres of web, pouches, product.
+    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
+        let _ = (at, station, lane_mm, pouches, part);
+    }
+}
+
+/// Nobody listens.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Nobody;
+
+impl Observe for Nobody {}
+
+impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
+    fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
+        self.0.state(machine, state, from, to, lot);
+        self.1.state(machine, state, from, to, lot);
+    }
+
+    fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {
+        self.0.lot(at, lot, event);
+        self.1.lot(at, lot, event);
+    }
+
+    fn finished(&mut self, order: Finished<'_>) {
+        self.0.finished(order);
+        self.1.finished(order);
+    }
+
+    fn unfinished(&mut self, order: Unfinished) {
+        self.0.unfinished(order);
+        self.1.unfinished(order);
+    }
+
+    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
+        self.0.waste(at, station, lane_mm, pouches, part);
+        self.1.waste(at, station, lane_mm, pouches, part);
+    }
+}

@@ -1,0 +1,254 @@
+//! What a free machine takes next.
+
+use std::cmp::Reverse;
+
+use crate::kernel::NEVER;
+use crate::model::NONE;
+use crate::plant::{Rule, ShiftEnd};
+use crate::record::{LotEvent, Observe, Spent, State};
+use crate::units::{Tick, ticks_from_minutes};
+
+use super::Shop;
+
+impl<O: Observe> Shop<'_, O> {
+    /// Puts a lot into the queue of its station.
+    pub(super) fn queue(&mut self, lot: u32) {
+        let station = self.station_of(lot);
+        let model = &self.model.stations[station];
+        if model.needs_plan {
+            self.plan_lot(lot);
+        }
+        self.next_seq += 1;
+        let seq = self.next_seq;
+        let run = &mut self.stations[station];
+        run.staged += 1;
+        let closed = run.closed_at(self.now);
+        let record = &mut self.lots[lot];
+        record.seq = seq;
+        record.closed_mark = closed;
+        if model.sorted_queue {
+            let keys = (self.still_key(station, 0, lot), self.still_key(station, 1, lot));
+            self.stations[station].sorted.push(Reverse((keys.0, keys.1, seq, lot)));
+        } else {
+            self.stations[station].queue.push(lot);
+        }
+        let name = self.name(lot);
+        self.watch.lot(self.now, name, LotEvent::Queued(station));
+        self.dirty |= 1 << station;
+    }
+
+    /// The n-th criterion of a station for a lot, where it never changes while waiting.
+    fn still_key(&self, station: usize, n: usize, lot: u32) -> i64 {
+        let record = &self.lots[lot];
+        match self.model.stations[station].rules.get(n) {
+            Some(Rule::EarliestDue) => self.orders[self.lines[record.line].order].due,
+            Some(Rule::ClassFirst) => {
+                let class = self.orders[self.lines[record.line].order].class;
+                i64::from(self.model.plant.classes[usize::from(class)].rank)
+            }
+            // Longest in the queue: the joining number, which also ends every list.
+            _ => record.seq as i64,
+        }
+    }
+
+    /// Every station where something may have changed looks for work, upstream first.
+    pub(super) fn decide(&mut self) {
+        while self.dirty != 0 {
+            let station = self.dirty.trailing_zeros() as usize;
+            self.dirty &= self.dirty - 1;
+            self.look_for_work(station);
+        }
+    }
+
+    fn look_for_work(&mut self, station: usize) {
+        let first = self.model.stations[station].machines.start;
+        let mut idle = self.stations[station].idle;
+        while idle != 0 {
+            let within = idle.trailing_zeros() as usize;
+            idle &= idle - 1;
+            let m = first + within;
+            if !self.try_to_start(station, m) && self.stations[station].waiting() == 0 {
+                // Nothing left for the others either; they only need their state told.
+                while idle != 0 {
+                    let within = idle.trailing_zeros() as usize;
+                    idle &= idle - 1;
+                    self.no_work(station, first + within);
+                }
+                return;
+            }
+        }
+    }
+
+    fn no_work(&mut self, station: usize, m: usize) {
+        self.machines[m].people_since = NEVER;
+        let state = if self.stations[station].waiting_webs > 0 { State::WaitMaterial } else { State::NoWork };
+        self.set_state(m, state);
+    }
+
+    fn try_to_start(&mut self, station: usize, m: usize) -> bool {
+        let Some(place) = self.choose(station, m) else {
+            self.no_work(station, m);
+            return false;
+        };
+        let lot = match place {
+            Some(index) => self.stations[station].queue[index],
+            None => match self.stations[station].sorted.peek() {
+                Some(top) => top.0.3,
+                None => return false,
+            },
+        };
+        if !self.people_for_start(m, lot) {
+            if self.machines[m].people_since == NEVER {
+                self.machines[m].people_since = self.now;
+            }
+            self.set_state(m, State::WaitPeople);
+            return false;
+        }
+        match place {
+            Some(index) => {
+                self.stations[station].queue.remove(index);
+            }
+            None => {
+                self.stations[station].sorted.pop();
+            }
+        }
+        self.leave_queue(station, m, lot);
+        self.start(m, lot);
+        self.room_made(station);
+        true
+    }
+
+    /// Accounts the wait of a lot: closed station, people, then plain queueing.
+    fn leave_queue(&mut self, station: usize, m: usize, lot: u32) {
+        self.stations[station].staged -= 1;
+        let (mark, closed_mark) = (self.lots[lot].mark, self.lots[lot].closed_mark);
+        if mark == self.now {
+            self.machines[m].people_since = NEVER;
+            return;
+        }
+        let waited = self.now - mark;
+        let closed = self.stations[station].closed_at(self.now) - closed_mark;
+        let people = match std::mem::replace(&mut self.machines[m].people_since, NEVER) {
+            NEVER => 0,
+            since => (self.now - since.max(mark)).min(waited - closed),
+        };
+        let base = lot as usize * self.stride;
+        let stations = self.model.stations.len();
+        self.split[base + station] += waited - closed - people;
+        self.split[base + stations + Spent::OffShift as usize] += closed;
+        self.split[base + stations + Spent::People as usize] += people;
+        self.lots[lot].mark = self.now;
+    }
+
+    /// The lot a machine takes: its place in the queue, `Some(None)` for the top of a sorted queue.
+    fn choose(&self, station: usize, m: usize) -> Option<Option<usize>> {
+        let run = &self.stations[station];
+        let model = &self.model.stations[station];
+        if model.sorted_queue {
+            return (!run.sorted.is_empty()).then_some(None);
+        }
+        let within = m - model.machines.start;
+        let machine = &self.machines[m];
+        let late = matches!(self.model.machines[m].shift_end, ShiftEnd::NoLateStart);
+        let mut best: Option<(usize, [i64; 5])> = None;
+        for (index, &lot) in run.queue.iter().enumerate() {
+            let record = &self.lots[lot];
+            let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
+            if step.able >> within & 1 == 0 || (late && !self.ends_before_closing(m, lot)) {
+                continue;
+            }
+            // A machine stays with the SKU it is on: a further roll of it needs no changeover.
+            let line = &self.lines[record.line];
+            let mut keys = [i64::from(line.uid != machine.last_line), 0, 0, 0, 0];
+            for (slot, &rule) in keys[1..].iter_mut().zip(&model.rules) {
+                *slot = self.key(rule, station, m, lot);
+            }
+            let better = match &best {
+                None => true,
+                Some((at, least)) => {
+                    (keys, record.seq) < (*least, self.lots[run.queue[*at]].seq)
+                }
+            };
+            if better {
+                best = Some((index, keys));
+            }
+        }
+        best.map(|(index, _)| Some(index))
+    }
+
+    /// A criterion as a number, smaller first.
+    fn key(&self, rule: Rule, station: usize, m: usize, lot: u32) -> i64 {
+        let record = &self.lots[lot];
+        let order = &self.orders[self.lines[record.line].order];
+        match rule {
+            Rule::FirstCome => record.seq as i64,
+            Rule::EarliestDue => order.due,
+            Rule::ClassFirst => i64::from(self.model.plant.classes[usize::from(order.class)].rank),
+            Rule::ShortestWork => ticks_from_minutes(f64::from(record.work_min)),
+            Rule::LeastSlack => order.due.saturating_sub(self.rest_of(lot)),
+            Rule::CriticalRatio => {
+                let rest = self.rest_of(lot).max(1) as f64;
+                (order.due.saturating_sub(self.now) as f64 / rest * 1e6) as i64
+            }
+            Rule::SameFamily => {
+                if self.waited_long(station, lot) {
+                    return -1;
+                }
+                let job = self.job(m, lot);
+                i64::from(self.machines[m].dressed.as_ref() != Some(&job.dressing))
+            }
+            Rule::ShortestChangeover => {
+                if self.waited_long(station, lot) {
+                    return -1;
+                }
+                ticks_from_minutes(self.mean_changeover(m, lot))
+            }
+        }
+    }
+
+    fn waited_long(&self, station: usize, lot: u32) -> bool {
+        self.now - self.lots[lot].mark >= self.model.stations[station].family_wait
+    }
+
+    /// Planned work from here on, or the rest of the cure where that is longer.
+    fn rest_of(&self, lot: u32) -> Tick {
+        let record = &self.lots[lot];
+        let work = ticks_from_minutes(f64::from(record.work_min + record.rest_min));
+        let cure = self.ship_gate(lot) - self.now;
+        work.max(cure)
+    }
+
+    /// Whether a machine would be through with a lot before it closes (or could not be in any opening).
+    fn ends_before_closing(&self, m: usize, lot: u32) -> bool {
+        let machine = &self.machines[m];
+        if machine.boundary == NEVER {
+            return true;
+        }
+        let job = self.job(m, lot);
+        let minutes = job.law.minutes(self.lots[lot].quantity, job.lanes, 0.0) + self.mean_changeover(m, lot);
+        let needed = ticks_from_minutes(minutes);
+        self.now + needed <= machine.boundary || needed > self.model.machines[m].longest_open
+    }
+
+    /// The job of a lot on a machine.
+    #[inline]
+    pub(super) fn job(&self, m: usize, lot: u32) -> &crate::model::Job {
+        let record = &self.lots[lot];
+        let model = self.model;
+        let first = model.stations[model.machines[m].station].machines.start;
+        &model.parts[record.part as usize].steps[usize::from(record.step)].jobs[m - first]
+    }
+
+    /// The machine has just become free or open.
+    pub(super) fn set_idle(&mut self, m: usize, idle: bool) {
+        let station = self.model.machines[m].station;
+        let bit = 1_u64 << (m - self.model.stations[station].machines.start);
+        if idle {
+            self.stations[station].idle |= bit;
+            self.dirty |= 1 << station;
+        } else {
+            self.stations[station].idle &= !bit;
+        }
+        debug_assert!(!idle || self.machines[m].lot == NONE);
+    }
+}

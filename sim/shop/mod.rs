@@ -1,0 +1,294 @@
+//! The floor: everything that happens, event by event.
+//!
+//! In: a [`Model`], the streams of one replication and an observer. Out: calls to the observer.
+//! No strings, no files, no clock but its own. Every machine owns one slot of the event list: the
+//! next instant at which something about it changes. Whatever happens at one instant is settled
+//! before anybody decides what to take next, so decisions see the whole of that instant.
+//!
+//! * [`state`]: the records of machines, lots, orders and pools.
+//! * `orders`: orders come in, their rolls are planned and released; orders end.
+//! * `flow`: lots between stations: holds, gathering, webs that meet, staging, splitting.
+//! * `dispatch`: what a free machine takes next.
+//! * `work`: a lot on a machine: changeover, run, stops, breakdowns, hand-over.
+//! * `shift`: opening and closing of machines, overtime, people coming and going.
+
+mod dispatch;
+mod flow;
+mod orders;
+mod shift;
+pub mod state;
+mod work;
+
+use crate::kernel::{NEVER, Slots};
+use crate::model::Model;
+use crate::random::Streams;
+use crate::record::{LotName, Observe, SPENT, Spent, State};
+use crate::units::Tick;
+
+use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, PoolRun, Pool, StationRun};
+
+/// One replication in progress.
+pub struct Shop<'a, O: Observe> {
+    model: &'a Model,
+    streams: Streams,
+    watch: &'a mut O,
+    now: Tick,
+    slots: Slots,
+    machines: Vec<MachineRun>,
+    stations: Vec<StationRun>,
+    pools: Vec<PoolRun>,
+    arrivals: Vec<ArrivalRun>,
+    holds: Holds,
+    lots: Pool<state::Lot>,
+    orders: Pool<Order>,
+    lines: Pool<OrderLine>,
+    /// Split of each lot's time so far, `stride` entries a lot.
+    split: Vec<Tick>,
+    stride: usize,
+    /// Stations at which something may be taken, one bit each.
+    dirty: u64,
+    /// People came free at this instant.
+    people_free: bool,
+    next_seq: u64,
+    next_order: u32,
+    next_line: u32,
+    counts: Counts,
+}
+
+/// Conservation counts of one replication, for tests and for the report's honesty line.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Orders released.
+    pub released: u64,
+    /// Orders done.
+    pub finished: u64,
+    /// Lane-millimetres printed and handed over.
+    pub lane_mm_in: i64,
+    /// Lane-millimetres lost at stations.
+    pub lane_mm_waste: i64,
+    /// Lane-millimetres turned into good pouches, or shipped as rolls.
+    pub lane_mm_out: i64,
+    /// Good pouches packed (pieces for products without a format).
+    pub pouches: i64,
+    /// Pouches rejected after they were made.
+    pub pouches_lost: i64,
+    /// Lane-millimetres inside the cell at the end.
+    pub lane_mm_inside: i64,
+    /// Pouches inside the cell at the end.
+    pub pouches_inside: i64,
+    /// Pouches made at pouching (good ones).
+    pub pouches_made: i64,
+    /// Events handled.
+    pub events: u64,
+}
+
+impl<'a, O: Observe> Shop<'a, O> {
+    /// A floor at time zero.
+    pub fn new(model: &'a Model, streams: Streams, watch: &'a mut O) -> Self {
+        let machines = model.machines.len();
+        let pools = model.plant.pools.len();
+        let arrivals = model.plant.arrivals.len();
+        let mut shop = Self {
+            slots: Slots::new(machines + 1 + pools + arrivals),
+            machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
+            stations: (0..model.stations.len()).map(|_| StationRun::default()).collect(),
+            pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
+            arrivals: (0..arrivals).map(|_| ArrivalRun::default()).collect(),
+            holds: Holds::default(),
+            lots: Pool::default(),
+            orders: Pool::default(),
+            lines: Pool::default(),
+            split: Vec::new(),
+            stride: model.stations.len() + SPENT,
+            dirty: 0,
+            people_free: false,
+            next_seq: 0,
+            next_order: 0,
+            next_line: 0,
+            counts: Counts::default(),
+            model,
+            streams,
+            watch,
+            now: 0,
+        };
+        shop.open_the_doors();
+        shop
+    }
+
+    /// First events of every slot.
+    fn open_the_doors(&mut self) {
+        for p in 0..self.pools.len() {
+            self.pool_event(p);
+        }
+        for m in 0..self.machines.len() {
+            self.start_clock_of_machine(m);
+        }
+        for a in 0..self.arrivals.len() {
+            self.next_arrival(a);
+        }
+    }
+
+    /// Runs to the end of the model's clock and tells the observer what is left.
+    pub fn run(mut self) -> Counts {
+        let end = self.model.end;
+        loop {
+            let time = self.slots.next_time();
+            if time > self.now && self.dirty != 0 {
+                self.decide();
+                continue;
+            }
+            if time >= end {
+                break;
+            }
+            debug_assert!(time >= self.now, "time never goes back");
+            self.now = time;
+            if let Some(slot) = self.slots.slot_at(time) {
+                self.counts.events += 1;
+                self.handle(slot);
+            }
+            if self.people_free {
+                self.people_free = false;
+                self.wake_waiting_for_people();
+            }
+        }
+        self.now = end;
+        self.close_the_books();
+        self.counts
+    }
+
+    #[inline]
+    fn handle(&mut self, slot: usize) {
+        let machines = self.machines.len();
+        if slot < machines {
+            self.machine_event(slot);
+        } else if slot == machines {
+            self.hold_event();
+        } else if slot <= machines + self.pools.len() {
+            self.pool_event(slot - machines - 1);
+        } else {
+            self.arrival_event(slot - machines - 1 - self.pools.len());
+        }
+    }
+
+    fn holds_slot(&self) -> usize {
+        self.machines.len()
+    }
+
+    fn pool_slot(&self, pool: usize) -> usize {
+        self.machines.len() + 1 + pool
+    }
+
+    fn arrival_slot(&self, arrival: usize) -> usize {
+        self.machines.len() + 1 + self.pools.len() + arrival
+    }
+
+    /// Closes every open account at the end of the clock.
+    fn close_the_books(&mut self) {
+        for m in 0..self.machines.len() {
+            let state = self.machines[m].state;
+            self.account(m);
+            self.machines[m].state = state;
+        }
+        for index in self.lots.live_indices() {
+            let lot = &self.lots[index];
+            let part = &self.model.parts[lot.part as usize];
+            let web = part.roll_max_mm.is_finite() && !lot.pouches;
+            if web {
+                self.counts.lane_mm_inside += lot.quantity;
+            } else {
+                self.counts.pouches_inside += lot.quantity;
+            }
+        }
+        for index in self.orders.live_indices() {
+            let order = self.orders[index];
+            self.watch.unfinished(crate::record::Unfinished {
+                order: order.serial,
+                class: usize::from(order.class),
+                product: order.product as usize,
+                skus: u32::from(order.skus),
+                ordered: order.ordered,
+                released: order.released,
+                due: order.due,
+                measured: order.measured,
+            });
+        }
+    }
+
+    /// Adds the time since the last mark of a lot to one entry of its split.
+    #[inline]
+    fn charge(&mut self, lot: u32, entry: usize) {
+        let record = &mut self.lots[lot];
+        let passed = self.now - record.mark;
+        record.mark = self.now;
+        self.split[lot as usize * self.stride + entry] += passed;
+    }
+
+    /// Index of a [`Spent`] in a split.
+    #[inline]
+    fn spent(&self, spent: Spent) -> usize {
+        self.model.stations.len() + spent as usize
+    }
+
+    /// Settles the account of a machine's present state up to now, and its lot's.
+    #[inline]
+    fn account(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        let (state, since, lot) = (machine.state, machine.since, machine.lot);
+        machine.since = self.now;
+        if since == self.now {
+            return;
+        }
+        let name = (lot != crate::model::NONE).then(|| self.name(lot));
+        self.watch.state(m, state, since, self.now, name);
+        if lot != crate::model::NONE {
+            let spent = match state {
+                State::Changeover => Spent::Changeover,
+                State::Running => Spent::Running,
+                State::PlannedStop => Spent::PlannedStop,
+                State::OffShift | State::Maintenance => Spent::OffShift,
+                State::WaitPeople | State::NoWork | State::WaitMaterial => Spent::People,
+                State::Blocked => Spent::Blocked,
+                State::Down | State::MicroStop => Spent::Down,
+            };
+            let entry = self.spent(spent);
+            self.charge(lot, entry);
+        }
+    }
+
+    /// Puts a machine into a state; zero-length states leave no trace.
+    #[inline]
+    fn set_state(&mut self, m: usize, state: State) {
+        if self.machines[m].state != state {
+            self.account(m);
+            self.machines[m].state = state;
+        }
+    }
+
+    fn name(&self, lot: u32) -> LotName {
+        let lot = &self.lots[lot];
+        let line = &self.lines[lot.line];
+        LotName {
+            order: self.orders[line.order].serial,
+            line: line.no,
+            web: self.model.parts[lot.part as usize].web,
+        }
+    }
+
+    /// Re-times a machine's slot.
+    #[inline]
+    fn retime(&mut self, m: usize) {
+        let machine = &self.machines[m];
+        let mut time = machine.boundary.min(machine.overtime_until);
+        if machine.working {
+            time = time.min(machine.segment_end());
+        }
+        time = time.min(machine.calendar_failure);
+        self.slots.set(m, time);
+    }
+
+    fn retime_holds(&mut self) {
+        let time = self.holds.next_time().unwrap_or(NEVER);
+        let slot = self.holds_slot();
+        self.slots.set(slot, time);
+    }
+}

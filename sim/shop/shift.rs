@@ -1,0 +1,268 @@
+//! Opening and closing of machines, overtime; people coming and going.
+
+use crate::kernel::NEVER;
+use crate::model::Presence;
+use crate::plant::ShiftEnd;
+use crate::random::Source;
+use crate::record::{Observe, State};
+
+use super::Shop;
+use super::state::{Phase, machine_spec, overtime_of};
+
+/// Which crew a machine holds or wants.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum CrewFor {
+    Nobody = 0,
+    Changeover = 1,
+    Run = 2,
+}
+
+impl<O: Observe> Shop<'_, O> {
+    /// First state of a machine at the clock's zero.
+    pub(super) fn start_clock_of_machine(&mut self, m: usize) {
+        self.draw_first_failures(m);
+        let timeline = &self.model.machines[m].timeline;
+        let presence = timeline.first().map_or(Presence::Open, |t| t.1);
+        let machine = &mut self.machines[m];
+        machine.boundary = timeline.get(1).map_or(NEVER, |t| t.0);
+        machine.state = match presence {
+            Presence::Open => State::NoWork,
+            Presence::Closed => State::OffShift,
+            Presence::Maintenance => State::Maintenance,
+        };
+        if presence == Presence::Open {
+            machine.on_shift = true;
+            self.station_opens(self.model.machines[m].station);
+            self.set_idle(m, true);
+        }
+        self.retime(m);
+    }
+
+    /// The calendar of a machine says something new.
+    pub(super) fn calendar_change(&mut self, m: usize) {
+        let timeline = &self.model.machines[m].timeline;
+        let machine = &mut self.machines[m];
+        machine.interval += 1;
+        machine.boundary = timeline.get(machine.interval + 1).map_or(NEVER, |t| t.0);
+        match timeline[machine.interval].1 {
+            Presence::Open => {
+                machine.on_shift = true;
+                if machine.overtime {
+                    machine.overtime = false;
+                    machine.overtime_until = NEVER;
+                } else {
+                    self.open_machine(m);
+                }
+            }
+            presence => {
+                let was_open = std::mem::replace(&mut machine.on_shift, false);
+                let rule = self.model.machines[m].shift_end;
+                let finishing = matches!(rule, ShiftEnd::FinishLot(_) | ShiftEnd::FinishOrder(_));
+                let machine = &mut self.machines[m];
+                let at_work = machine.working && !matches!(machine.phase, Phase::Idle | Phase::Blocked);
+                if was_open && finishing && at_work && presence == Presence::Closed {
+                    machine.overtime = true;
+                    machine.overtime_until = self.now + overtime_of(rule);
+                } else if was_open || machine.overtime {
+                    self.close_machine(m, presence);
+                } else {
+                    self.set_state(m, closed_state(presence));
+                }
+            }
+        }
+    }
+
+    fn open_machine(&mut self, m: usize) {
+        self.station_opens(self.model.machines[m].station);
+        match self.machines[m].phase {
+            Phase::Idle => {
+                self.set_state(m, State::NoWork);
+                self.set_idle(m, true);
+            }
+            Phase::Blocked => self.set_state(m, State::Blocked),
+            _ => {
+                self.warm_again(m);
+                self.resume(m);
+            }
+        }
+    }
+
+    /// Stops whatever the machine does; its clocks stand until it opens again.
+    pub(super) fn close_machine(&mut self, m: usize, presence: Presence) {
+        self.set_state(m, closed_state(presence));
+        let machine = &mut self.machines[m];
+        machine.working = false;
+        machine.wants_people = false;
+        machine.overtime = false;
+        machine.overtime_until = NEVER;
+        machine.people_since = NEVER;
+        if machine.phase != Phase::Idle && machine.phase != Phase::Blocked {
+            machine.last_active = self.now;
+        }
+        self.give_people_back(m);
+        self.set_idle(m, false);
+        self.station_closes(self.model.machines[m].station);
+    }
+
+    fn station_opens(&mut self, station: usize) {
+        let now = self.now;
+        let run = &mut self.stations[station];
+        if run.open == 0 {
+            run.closed += now - run.closed_since;
+            run.closed_since = NEVER;
+        }
+        run.open += 1;
+    }
+
+    fn station_closes(&mut self, station: usize) {
+        let run = &mut self.stations[station];
+        run.open -= 1;
+        if run.open == 0 {
+            run.closed_since = self.now;
+        }
+    }
+
+    /// Goes on with the phase a machine is in, if its people are there.
+    pub(super) fn resume(&mut self, m: usize) {
+        let crew = match self.machines[m].phase {
+            Phase::Setup => CrewFor::Changeover,
+            Phase::Run | Phase::Stop | Phase::Micro => CrewFor::Run,
+            Phase::Idle | Phase::Repair | Phase::Blocked => CrewFor::Nobody,
+        };
+        if self.take_people(m, crew) {
+            let machine = &mut self.machines[m];
+            machine.wants_people = false;
+            machine.working = true;
+            machine.segment_start = self.now;
+            let state = match machine.phase {
+                Phase::Idle => State::NoWork,
+                Phase::Setup => State::Changeover,
+                Phase::Run => State::Running,
+                Phase::Stop => State::PlannedStop,
+                Phase::Micro => State::MicroStop,
+                Phase::Repair => State::Down,
+                Phase::Blocked => State::Blocked,
+            };
+            self.set_state(m, state);
+        } else {
+            let machine = &mut self.machines[m];
+            machine.working = false;
+            machine.wants_people = true;
+            self.set_state(m, State::WaitPeople);
+        }
+        self.retime(m);
+    }
+
+    /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
+    pub(super) fn take_people(&mut self, m: usize, crew: CrewFor) -> bool {
+        if self.machines[m].holds_people == crew as u8 {
+            return true;
+        }
+        self.give_people_back(m);
+        let needs = match crew {
+            CrewFor::Nobody => return true,
+            CrewFor::Changeover => &machine_spec(self.model, m).crew.changeover,
+            CrewFor::Run => &machine_spec(self.model, m).crew.run,
+        };
+        if needs.iter().any(|&(pool, need)| self.pools[pool].busy + need > self.pools[pool].present) {
+            return false;
+        }
+        for &(pool, need) in needs {
+            self.pools[pool].busy += need;
+        }
+        self.machines[m].holds_people = crew as u8;
+        true
+    }
+
+    pub(super) fn give_people_back(&mut self, m: usize) {
+        let held = std::mem::replace(&mut self.machines[m].holds_people, CrewFor::Nobody as u8);
+        if held == CrewFor::Nobody as u8 {
+            return;
+        }
+        let crew = &machine_spec(self.model, m).crew;
+        let needs = if held == CrewFor::Run as u8 { &crew.run } else { &crew.changeover };
+        for &(pool, need) in needs {
+            self.pools[pool].busy -= need;
+        }
+        self.people_free |= !needs.is_empty();
+    }
+
+    /// People came free: held-up machines go on first, the others look for work.
+    pub(super) fn wake_waiting_for_people(&mut self) {
+        for m in 0..self.machines.len() {
+            if self.machines[m].wants_people {
+                self.resume(m);
+            } else if self.machines[m].people_since != NEVER {
+                self.dirty |= 1 << self.model.machines[m].station;
+            }
+        }
+    }
+
+    /// A shift of a pool begins or ends.
+    pub(super) fn pool_event(&mut self, p: usize) {
+        let model = self.model;
+        let pool = &model.plant.pools[p];
+        let mut next = NEVER;
+        for (s, &(calendar, count)) in pool.shifts.iter().enumerate() {
+            let open = &model.calendars[calendar];
+            let shift = &mut self.pools[p].shifts[s];
+            while open.get(shift.interval).is_some_and(|i| i.1 <= self.now) {
+                shift.interval += 1;
+                shift.here = 0;
+            }
+            let Some(&(from, to)) = open.get(shift.interval) else { continue };
+            if from <= self.now {
+                if shift.here == 0 {
+                    let mut draw =
+                        self.streams.of(Source::Absence, p as u64, (s as u64) << 32 | shift_day(from) as u64);
+                    shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;
+                }
+                next = next.min(to);
+            } else {
+                next = next.min(from);
+            }
+        }
+        let present = self.pools[p].shifts.iter().map(|s| s.here).sum::<u32>() * 1000;
+        let more = present > self.pools[p].present;
+        self.pools[p].present = present;
+        self.people_free |= more;
+        let slot = self.pool_slot(p);
+        self.slots.set(slot, next);
+        self.send_home(p);
+    }
+
+    /// More people at work than present: machines stop, the last one first; overtime keeps its people.
+    fn send_home(&mut self, p: usize) {
+        let mut m = self.machines.len();
+        while self.pools[p].busy > self.pools[p].present && m > 0 {
+            m -= 1;
+            let machine = &self.machines[m];
+            let crew = &machine_spec(self.model, m).crew;
+            let needs = match machine.holds_people {
+                1 => &crew.changeover,
+                2 => &crew.run,
+                _ => continue,
+            };
+            if machine.overtime || !needs.iter().any(|n| n.0 == p) {
+                continue;
+            }
+            if machine.working {
+                self.machines[m].settle(self.now);
+                self.machines[m].working = false;
+            }
+            self.give_people_back(m);
+            self.machines[m].wants_people = true;
+            self.set_state(m, State::WaitPeople);
+            self.retime(m);
+        }
+    }
+}
+
+/// The same absences hold for all openings of a shift on one day (breaks do not change who came).
+fn shift_day(from: crate::units::Tick) -> crate::units::Tick {
+    from / (1440 * crate::units::TICKS_PER_MINUTE)
+}
+
+fn closed_state(presence: Presence) -> State {
+    if presence == Presence::Maintenance { State::Maintenance } else { State::OffShift }
+}
