@@ -2,14 +2,13 @@
 
 use crate::plant::calendar::Calendar;
 use crate::plant::fit;
-use crate::plant::{
-    BenchPer, ElementKind, Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, SlittingSpec, Station, Work,
-};
+use crate::plant::{Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
+use super::job::job;
 use super::law::ticks;
-use super::{Dressing, GateKind, Job, Law, MachineModel, Model, PartModel, Presence, StationModel, StepModel};
+use super::{GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel};
 
 /// Compiles a validated plant.
 pub fn compile(plant: Plant) -> Model {
@@ -24,7 +23,7 @@ pub fn compile(plant: Plant) -> Model {
     for (index, station) in plant.stations.iter().enumerate() {
         let first = machines.len();
         for machine in &station.machines {
-            machines.push(machine_model(&plant, &calendars, index, station, machine));
+            machines.push(machine_model(&plant, &calendars, index, machine));
         }
         stations.push(StationModel {
             machines: first..machines.len(),
@@ -76,6 +75,7 @@ pub fn compile(plant: Plant) -> Model {
         warm_up: ticks(run.warm_up_min),
         measured_end: ticks(run.warm_up_min + run.measure_min),
         end: ticks(total_min),
+        sample_every: (ticks(total_min) / SAMPLES as Tick).max(1),
         plant,
     }
 }
@@ -120,7 +120,6 @@ fn machine_model(
     plant: &Plant,
     calendars: &[Vec<(Tick, Tick)>],
     station_index: usize,
-    station: &Station,
     machine: &Machine,
 ) -> MachineModel {
     let maintenance = machine.maintenance.map(|c| calendars[c].as_slice()).unwrap_or_default();
@@ -142,7 +141,7 @@ fn machine_model(
         elements: machine.changeover.elements.clone(),
         dressed: machine
             .dressed_for
-            .map(|p| job(plant, station.work, machine, p, 0).dressing),
+            .map(|p| job(plant, machine, p, 0).dressing),
         plain,
     }
 }
@@ -214,7 +213,7 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
     let mut bonded = 0;
     for &station_index in &route {
         let station = &plant.stations[station_index];
-        let jobs: Vec<Job> = station.machines.iter().map(|m| job(plant, station.work, m, index, web)).collect();
+        let jobs: Vec<Job> = station.machines.iter().map(|m| job(plant, m, index, web)).collect();
         let able = jobs.iter().enumerate().fold(0_u64, |bits, (i, j)| bits | (u64::from(j.able) << i));
         steps.push(StepModel {
             station: station_index,
@@ -270,176 +269,4 @@ fn roll_max_mm(plant: &Plant, product: &Product, web: u8, caliper_um: f64) -> f6
             _ => None,
         })
         .fold(f64::INFINITY, f64::min)
-}
-
-/// Identity number of a setting: equal values share one. Values are whole enough to compare by bits.
-fn identity(value: f64) -> u16 {
-    // 0 means "does not matter"; hundredths of a millimetre keep 130 and 130.5 mm apart within 16 bits
-    // by mixing, and a clash needs two sizes that differ by exactly 655.35 mm.
-    (((value * 100.0).round() as i64).rem_euclid(65_535) + 1) as u16
-}
-
-fn job(plant: &Plant, work: Work, machine: &Machine, index: usize, web: u8) -> Job {
-    let product = &plant.products[index];
-    let able = fit::fits(plant, index, web, machine).is_ok();
-    let mut dressing = Dressing::default();
-    let mut set = |kind: ElementKind, value: u16| dressing.setting[kind as usize] = value;
-    let laminate_index = match (&product.second, web) {
-        (Some(second), 1) => second.laminate,
-        _ => product.laminate,
-    };
-    let laminate = plant.laminates.get(laminate_index);
-    let width = fit::web_width_mm(product, web);
-    let lanes = if product.format.is_some() { fit::web_lanes(product, web).max(1) } else { 1 };
-    let mut out = Job {
-        able,
-        dressing,
-        lanes,
-        law: Law::Lot(crate::random::Dist::Constant(0.0)),
-        start_waste_mm: 0,
-        running_waste: 0.0,
-        roll_change: 0,
-        product: index,
-    };
-    let per_min = TICKS_PER_MINUTE as f64;
-    match &machine.process {
-        Process::Press(spec) => {
-            set(ElementKind::Width, identity(width));
-            out.law = web_law(spec.speed_m_per_min, spec.ramp_m_per_min_s);
-            out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
-        }
-        Process::Lamination(spec) => {
-            if let Some(laminate) = laminate {
-                let adhesive = &plant.adhesives[laminate.adhesive];
-                set(ElementKind::Film, laminate.film + 1);
-                set(ElementKind::Finish, laminate.finish + 1);
-                set(ElementKind::Adhesive, laminate.adhesive as u16 + 1);
-                set(ElementKind::Process, adhesive.process as u16 + 1);
-                let speed = spec.processes.iter().find(|p| p.0 == adhesive.process).map_or(1.0, |p| p.1);
-                out.law = web_law(speed, spec.ramp_m_per_min_s);
-            }
-            set(ElementKind::Width, identity(width));
-            out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
-            out.roll_change = ticks(spec.roll_change_min);
-        }
-        Process::Slitting(spec) => {
-            set(ElementKind::Width, identity(width));
-            let lane_mm = match (&product.second, web) {
-                (Some(second), 1) => second.width_mm,
-                _ => product.developed_mm,
-            };
-            set(ElementKind::Knives, identity(lane_mm) ^ (lanes as u16) << 11);
-            dressing.times[ElementKind::Knives as usize] = (lanes + 1).min(255) as u8;
-            set_cores(&mut dressing, lanes);
-            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), lanes);
-            out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
-            out.roll_change = ticks(spec.roll_change_min);
-        }
-        Process::Pouching(spec) => {
-            set(ElementKind::Film, laminate_index as u16 + 1);
-            set(ElementKind::Width, identity(product.width_mm));
-            set(ElementKind::Height, identity(product.height_mm));
-            set(ElementKind::Gusset, identity(product.gusset_mm));
-            set(ElementKind::Zipper, u16::from(product.zipper) + 1);
-            if let Some(format) = product.format {
-                set(ElementKind::Format, format as u16 + 1);
-                dressing.flat_bottom = format == crate::trade::Format::FlatBottom;
-                let lanes = fit::pouch_lanes(product, spec).max(1);
-                out.lanes = lanes;
-                let caliper = laminate.map_or(0.0, |l| l.caliper_um);
-                let cpm = super::plan::cycles_per_min(spec, format, product, caliper, lanes);
-                out.law = Law::Cycles {
-                    pitch_mm: product.pitch_mm,
-                    ticks_per_cycle: per_min / cpm,
-                    reel_mm: match (product.zipper, spec.zipper_reel_m) {
-                        (true, Some(reel)) => reel * 1000.0,
-                        _ => f64::INFINITY,
-                    },
-                    reel_stop: ticks(spec.zipper_change_min),
-                };
-            }
-            dressing.punches = product.features.iter().fold(0, |bits, &f| bits | 1 << (f % 64));
-            out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.rejects;
-            out.roll_change = ticks(spec.roll_change_min);
-        }
-        Process::Spouting(spec) => {
-            out.law = Law::Pieces {
-                ticks_per_piece: per_min / spec.rate_per_min,
-                per_carton: 1.0,
-                carton: 0.0,
-                per_lot: ticks(spec.per_lot_min),
-                alongside: false,
-            };
-            out.running_waste = spec.rejects;
-        }
-        Process::Packing(spec) => {
-            let roll_stock = product.format == Some(crate::trade::Format::RollStock);
-            out.law = Law::Pieces {
-                // Reels of roll-stock are wrapped one by one; pouches are counted into cartons.
-                ticks_per_piece: if roll_stock { 0.0 } else { per_min / spec.rate_per_min },
-                per_carton: if roll_stock { f64::INFINITY } else { f64::from(product.per_carton.max(1)) },
-                carton: spec.carton_min * per_min,
-                per_lot: if roll_stock { ticks(spec.carton_min * f64::from(lanes)) } else { 0 },
-                alongside: spec.alongside && !roll_stock,
-            };
-        }
-        Process::Bench(bench) => {
-            if let Some(Some(time)) = bench.times.get(index) {
-                let piece = product.format.is_none();
-                out.law = match bench.per {
-                    BenchPer::Lot => Law::Lot(time.clone()),
-                    BenchPer::Metre => Law::Each { time: time.clone(), unit: 1000.0 * f64::from(lanes) },
-                    BenchPer::Pouch => Law::Each {
-                        time: time.clone(),
-                        unit: if piece || after_pouching(plant, product, machine) { 1.0 } else { product.pitch_mm },
-                    },
-                };
-            }
-            // Bench machines are dressed by product, so that a from→to table can speak.
-            dressing.setting[ElementKind::Format as usize] = 0;
-        }
-    }
-    let _ = work;
-    out.dressing = dressing;
-    out
-}
-
-/// Whether the machine's station comes after pouching on the product's route.
-fn after_pouching(plant: &Plant, product: &Product, machine: &Machine) -> bool {
-    let of = |name: &str| {
-        product.route.iter().position(|&s| plant.stations[s].machines.iter().any(|m| m.name == name))
-    };
-    let pouching = product.route.iter().position(|&s| plant.stations[s].work == Work::Pouching);
-    matches!((of(&machine.name), pouching), (Some(here), Some(pouching)) if here > pouching)
-}
-
-fn set_cores(dressing: &mut Dressing, lanes: u32) {
-    dressing.setting[ElementKind::Cores as usize] = 1;
-    dressing.times[ElementKind::Cores as usize] = lanes.min(255) as u8;
-}
-
-fn web_law(speed_m_per_min: f64, ramp_m_per_min_s: f64) -> Law {
-    Law::Web {
-        m_per_min: speed_m_per_min,
-        ramp: ramp_m_per_min_s,
-        set_mm: f64::INFINITY,
-        set_stop: 0,
-    }
-}
-
-fn slit_law(spec: &SlittingSpec, caliper_um: f64, lanes: u32) -> Law {
-    Law::Web {
-        m_per_min: spec.speed_m_per_min,
-        ramp: spec.ramp_m_per_min_s,
-        set_mm: length_m(spec.rewind_max_mm, spec.core_mm, caliper_um) * 1000.0,
-        set_stop: ticks(spec.doff_min + spec.core_load_min * f64::from(lanes)),
-    }
-}
-
-fn mm(metres: f64) -> i64 {
-    (metres * 1000.0).round() as i64
 }

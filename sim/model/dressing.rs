@@ -18,6 +18,13 @@ pub struct Dressing {
     pub flat_bottom: bool,
 }
 
+impl Dressing {
+    /// Gives a kind its setting.
+    pub fn set(&mut self, kind: ElementKind, value: u16) {
+        self.setting[kind as usize] = value;
+    }
+}
+
 /// How often `kind` counts when a machine dressed as `from` (`None`: undressed) gets ready for `to`.
 pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u32 {
     let slot = kind as usize;

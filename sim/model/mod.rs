@@ -6,6 +6,7 @@
 
 mod compile;
 mod dressing;
+mod job;
 mod law;
 mod plan;
 
@@ -46,7 +47,12 @@ pub struct Model {
     pub measured_end: Tick,
     /// End of the clock.
     pub end: Tick,
+    /// Time between two looks at the levels (queues, orders in the cell).
+    pub sample_every: Tick,
 }
+
+/// Looks at the levels in one replication.
+pub const SAMPLES: usize = 240;
 
 /// A station as the engine sees it.
 #[derive(Debug, Clone)]

@@ -241,11 +241,27 @@ pub struct Unfinished {
     pub measured: bool,
 }
 
+/// How much is where at one instant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Levels<'a> {
+    /// Orders released and not done.
+    pub orders: u32,
+    /// Lots held for cure or cooling.
+    pub curing: u32,
+    /// Lots waiting, by station.
+    pub queues: &'a [u32],
+}
+
 /// Listens to one replication.
 pub trait Observe {
     /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any.
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         let _ = (machine, state, from, to, lot);
+    }
+
+    /// Levels at a sampling instant.
+    fn levels(&mut self, at: Tick, levels: Levels<'_>) {
+        let _ = (at, levels);
     }
 
     /// Something happened to a lot.
@@ -261,6 +277,11 @@ pub trait Observe {
     /// An order was not done when the clock ended.
     fn unfinished(&mut self, order: Unfinished) {
         let _ = order;
+    }
+
+    /// Printed web handed over for a part, lane-millimetres.
+    fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
+        let _ = (at, part, lane_mm);
     }
 
     /// Web or pouches lost: station, lane-millimetres of web, pouches, product.
@@ -281,6 +302,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
         self.1.state(machine, state, from, to, lot);
     }
 
+    fn levels(&mut self, at: Tick, levels: Levels<'_>) {
+        self.0.levels(at, levels);
+        self.1.levels(at, levels);
+    }
+
     fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {
         self.0.lot(at, lot, event);
         self.1.lot(at, lot, event);
@@ -294,6 +320,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn unfinished(&mut self, order: Unfinished) {
         self.0.unfinished(order);
         self.1.unfinished(order);
+    }
+
+    fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
+        self.0.released(at, part, lane_mm);
+        self.1.released(at, part, lane_mm);
     }
 
     fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {

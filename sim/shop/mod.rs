@@ -49,6 +49,7 @@ pub struct Shop<'a, O: Observe> {
     dirty: u64,
     /// People came free at this instant.
     people_free: bool,
+    next_sample: Tick,
     next_seq: u64,
     next_order: u32,
     next_line: u32,
@@ -102,6 +103,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             stride: model.stations.len() + SPENT,
             dirty: 0,
             people_free: false,
+            next_sample: 0,
             next_seq: 0,
             next_order: 0,
             next_line: 0,
@@ -137,6 +139,9 @@ impl<'a, O: Observe> Shop<'a, O> {
                 self.decide();
                 continue;
             }
+            if self.next_sample < time.min(end) {
+                self.look(time.min(end));
+            }
             if time >= end {
                 break;
             }
@@ -154,6 +159,17 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.now = end;
         self.close_the_books();
         self.counts
+    }
+
+    /// Tells the levels at every sampling instant before `until`.
+    fn look(&mut self, until: Tick) {
+        let queues: Vec<u32> = self.stations.iter().map(|s| s.waiting() as u32).collect();
+        let orders = (self.counts.released - self.counts.finished) as u32;
+        let levels = crate::record::Levels { orders, curing: self.holds.len() as u32, queues: &queues };
+        while self.next_sample < until {
+            self.watch.levels(self.next_sample, levels);
+            self.next_sample += self.model.sample_every;
+        }
     }
 
     #[inline]

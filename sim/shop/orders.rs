@@ -115,6 +115,7 @@ impl<O: Observe> Shop<'_, O> {
             let (each, rest) = (plan.printed / rolls, plan.printed % rolls);
             if !pouches {
                 self.counts.lane_mm_in += plan.printed;
+                self.watch.released(self.now, part_index as usize, plan.printed);
             }
             for roll in 0..rolls {
                 let quantity = each + i64::from(roll < rest);

@@ -1,1 +1,27 @@
-//! (to be written)
+//! Statistics of runs and replications: bare numbers in, bare numbers out.
+//!
+//! In: observations as `f64`, moments as `i64` ticks. Out: means, intervals, quantiles, tests,
+//! warm-up lengths and histograms. Nothing here knows what is simulated.
+
+mod accumulate;
+mod compare;
+mod histogram;
+mod interval;
+mod order;
+mod quantile;
+mod series;
+mod tables;
+mod warmup;
+
+pub use accumulate::{TimeWeighted, Welford};
+pub use compare::{Comparison, paired, welch, welch_df};
+pub use histogram::Histogram;
+pub use interval::{
+    Interval, bonferroni, mean_interval, proportion_interval, replications_for_absolute,
+    replications_for_relative,
+};
+pub use order::{OrderInterval, order_interval, quantile_interval, runs_to_reach_quantile};
+pub use quantile::{Definition, quantile, quantile_censored};
+pub use series::{Regression, Trend, lag1_autocorrelation, mann_kendall, regression};
+pub use tables::{binomial_cdf, chi2_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile};
+pub use warmup::{Truncation, average_across, mser, mser5, welch_average};

@@ -34,5 +34,7 @@ pub mod runtime;
 pub mod second_web;
 pub mod slitting;
 
+pub use geometry::Format;
+
 #[cfg(test)]
 mod examples;

@@ -1,0 +1,180 @@
+//! One step on one machine: what it must be dressed for, and its run-time law.
+//!
+//! In: the plant, a machine, a product and its web. Out: a [`Job`].
+
+use crate::plant::fit;
+use crate::plant::{BenchPer, ElementKind, Machine, Plant, Process, Product, SlittingSpec, Work};
+use crate::trade::roll::length_m;
+use crate::units::TICKS_PER_MINUTE;
+
+use super::law::ticks;
+use super::{Dressing, Job, Law};
+
+/// Identity number of a setting: equal values share one. Values are whole enough to compare by bits.
+fn identity(value: f64) -> u16 {
+    // 0 means "does not matter"; hundredths of a millimetre keep 130 and 130.5 mm apart within 16 bits
+    // by mixing, and a clash needs two sizes that differ by exactly 655.35 mm.
+    (((value * 100.0).round() as i64).rem_euclid(65_535) + 1) as u16
+}
+
+/// One step of web `web` of product `index` on one machine.
+pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Job {
+    let product = &plant.products[index];
+    let able = fit::fits(plant, index, web, machine).is_ok();
+    let mut dressing = Dressing::default();
+    let laminate_index = match (&product.second, web) {
+        (Some(second), 1) => second.laminate,
+        _ => product.laminate,
+    };
+    let laminate = plant.laminates.get(laminate_index);
+    let width = fit::web_width_mm(product, web);
+    let lanes = if product.format.is_some() { fit::web_lanes(product, web).max(1) } else { 1 };
+    let mut out = Job {
+        able,
+        dressing,
+        lanes,
+        law: Law::Lot(crate::random::Dist::Constant(0.0)),
+        start_waste_mm: 0,
+        running_waste: 0.0,
+        roll_change: 0,
+        product: index,
+    };
+    let per_min = TICKS_PER_MINUTE as f64;
+    match &machine.process {
+        Process::Press(spec) => {
+            dressing.set(ElementKind::Width, identity(width));
+            out.law = web_law(spec.speed_m_per_min, spec.ramp_m_per_min_s);
+            out.start_waste_mm = mm(spec.start_waste_m);
+            out.running_waste = spec.running_waste;
+        }
+        Process::Lamination(spec) => {
+            if let Some(laminate) = laminate {
+                let adhesive = &plant.adhesives[laminate.adhesive];
+                dressing.set(ElementKind::Film, laminate.film + 1);
+                dressing.set(ElementKind::Finish, laminate.finish + 1);
+                dressing.set(ElementKind::Adhesive, laminate.adhesive as u16 + 1);
+                dressing.set(ElementKind::Process, adhesive.process as u16 + 1);
+                let speed = spec.processes.iter().find(|p| p.0 == adhesive.process).map_or(1.0, |p| p.1);
+                out.law = web_law(speed, spec.ramp_m_per_min_s);
+            }
+            dressing.set(ElementKind::Width, identity(width));
+            out.start_waste_mm = mm(spec.start_waste_m);
+            out.running_waste = spec.running_waste;
+            out.roll_change = ticks(spec.roll_change_min);
+        }
+        Process::Slitting(spec) => {
+            dressing.set(ElementKind::Width, identity(width));
+            let lane_mm = match (&product.second, web) {
+                (Some(second), 1) => second.width_mm,
+                _ => product.developed_mm,
+            };
+            dressing.set(ElementKind::Knives, identity(lane_mm) ^ (lanes as u16) << 11);
+            dressing.times[ElementKind::Knives as usize] = (lanes + 1).min(255) as u8;
+            set_cores(&mut dressing, lanes);
+            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), lanes);
+            out.start_waste_mm = mm(spec.start_waste_m);
+            out.running_waste = spec.running_waste;
+            out.roll_change = ticks(spec.roll_change_min);
+        }
+        Process::Pouching(spec) => {
+            dressing.set(ElementKind::Film, laminate_index as u16 + 1);
+            dressing.set(ElementKind::Width, identity(product.width_mm));
+            dressing.set(ElementKind::Height, identity(product.height_mm));
+            dressing.set(ElementKind::Gusset, identity(product.gusset_mm));
+            dressing.set(ElementKind::Zipper, u16::from(product.zipper) + 1);
+            if let Some(format) = product.format {
+                dressing.set(ElementKind::Format, format as u16 + 1);
+                dressing.flat_bottom = format == crate::trade::Format::FlatBottom;
+                let lanes = fit::pouch_lanes(product, spec).max(1);
+                out.lanes = lanes;
+                let caliper = laminate.map_or(0.0, |l| l.caliper_um);
+                let cpm = super::plan::cycles_per_min(spec, format, product, caliper, lanes);
+                out.law = Law::Cycles {
+                    pitch_mm: product.pitch_mm,
+                    ticks_per_cycle: per_min / cpm,
+                    reel_mm: match (product.zipper, spec.zipper_reel_m) {
+                        (true, Some(reel)) => reel * 1000.0,
+                        _ => f64::INFINITY,
+                    },
+                    reel_stop: ticks(spec.zipper_change_min),
+                };
+            }
+            dressing.punches = product.features.iter().fold(0, |bits, &f| bits | 1 << (f % 64));
+            out.start_waste_mm = mm(spec.start_waste_m);
+            out.running_waste = spec.rejects;
+            out.roll_change = ticks(spec.roll_change_min);
+        }
+        Process::Spouting(spec) => {
+            out.law = Law::Pieces {
+                ticks_per_piece: per_min / spec.rate_per_min,
+                per_carton: 1.0,
+                carton: 0.0,
+                per_lot: ticks(spec.per_lot_min),
+                alongside: false,
+            };
+            out.running_waste = spec.rejects;
+        }
+        Process::Packing(spec) => {
+            let roll_stock = product.format == Some(crate::trade::Format::RollStock);
+            out.law = Law::Pieces {
+                // Reels of roll-stock are wrapped one by one; pouches are counted into cartons.
+                ticks_per_piece: if roll_stock { 0.0 } else { per_min / spec.rate_per_min },
+                per_carton: if roll_stock { f64::INFINITY } else { f64::from(product.per_carton.max(1)) },
+                carton: spec.carton_min * per_min,
+                per_lot: if roll_stock { ticks(spec.carton_min * f64::from(lanes)) } else { 0 },
+                alongside: spec.alongside && !roll_stock,
+            };
+        }
+        Process::Bench(bench) => {
+            if let Some(Some(time)) = bench.times.get(index) {
+                let piece = product.format.is_none();
+                out.law = match bench.per {
+                    BenchPer::Lot => Law::Lot(time.clone()),
+                    BenchPer::Metre => Law::Each { time: time.clone(), unit: 1000.0 * f64::from(lanes) },
+                    BenchPer::Pouch => Law::Each {
+                        time: time.clone(),
+                        unit: if piece || after_pouching(plant, product, machine) { 1.0 } else { product.pitch_mm },
+                    },
+                };
+            }
+        }
+    }
+    out.dressing = dressing;
+    out
+}
+
+/// Whether the machine's station comes after pouching on the product's route.
+fn after_pouching(plant: &Plant, product: &Product, machine: &Machine) -> bool {
+    let of = |name: &str| {
+        product.route.iter().position(|&s| plant.stations[s].machines.iter().any(|m| m.name == name))
+    };
+    let pouching = product.route.iter().position(|&s| plant.stations[s].work == Work::Pouching);
+    matches!((of(&machine.name), pouching), (Some(here), Some(pouching)) if here > pouching)
+}
+
+fn set_cores(dressing: &mut Dressing, lanes: u32) {
+    dressing.setting[ElementKind::Cores as usize] = 1;
+    dressing.times[ElementKind::Cores as usize] = lanes.min(255) as u8;
+}
+
+fn web_law(speed_m_per_min: f64, ramp_m_per_min_s: f64) -> Law {
+    Law::Web {
+        m_per_min: speed_m_per_min,
+        ramp: ramp_m_per_min_s,
+        set_mm: f64::INFINITY,
+        set_stop: 0,
+    }
+}
+
+fn slit_law(spec: &SlittingSpec, caliper_um: f64, lanes: u32) -> Law {
+    Law::Web {
+        m_per_min: spec.speed_m_per_min,
+        ramp: spec.ramp_m_per_min_s,
+        set_mm: length_m(spec.rewind_max_mm, spec.core_mm, caliper_um) * 1000.0,
+        set_stop: ticks(spec.doff_min + spec.core_load_min * f64::from(lanes)),
+    }
+}
+
+fn mm(metres: f64) -> i64 {
+    (metres * 1000.0).round() as i64
+}

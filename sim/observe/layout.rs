@@ -1,0 +1,163 @@
+//! The figures a cell has, in one fixed order: every replication yields one number for each.
+//!
+//! In: a model. Out: [`Layout`], which says where each figure stands, its key, label and unit.
+//! Keys are paths: `lead_done/all/p90`; they are the keys of `summary.json` too.
+
+use crate::model::Model;
+use crate::record::{ALL_SPENT, ALL_STATES, SPENT, STATES};
+
+/// Points of a distribution that are reported.
+pub const QUANTILES: [(f64, &str); 5] = [(0.5, "p50"), (0.8, "p80"), (0.9, "p90"), (0.95, "p95"), (0.99, "p99")];
+
+/// One figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Measure {
+    /// Path-like key, unique.
+    pub key: String,
+    /// Words for people.
+    pub label: String,
+    /// Unit of the number.
+    pub unit: &'static str,
+}
+
+/// Kinds of lead time.
+pub const LEADS: [(&str, &str); 3] = [
+    ("lead_done", "print to shippable"),
+    ("lead_packed", "print to packed"),
+    ("lead_first_pouch", "print to first pouch"),
+];
+
+/// Figures of one lead time of one group: mean and the quantiles.
+pub const LEAD_FIGURES: usize = 1 + QUANTILES.len();
+
+/// Figures of one group besides lead times.
+pub const GROUP_FIGURES: usize = 6;
+
+/// Where each figure stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Layout {
+    /// All figures in order.
+    pub measures: Vec<Measure>,
+    /// Groups of orders: all, then classes, then products; (key, label).
+    pub groups: Vec<(String, String)>,
+    /// Number of classes and products among the groups.
+    pub classes: usize,
+    /// First figure of the groups block.
+    pub first_group: usize,
+    /// First figure of the split block: (groups of all and classes) × (stations + spent).
+    pub first_split: usize,
+    /// First figure of the machine block.
+    pub first_machine: usize,
+    /// First figure of the station block.
+    pub first_station: usize,
+    /// First figure of the whole-cell block.
+    pub first_cell: usize,
+    /// Number of stations.
+    pub stations: usize,
+}
+
+/// Figures of the whole cell.
+pub const CELL_FIGURES: usize = 7;
+/// Figures of one station.
+pub const STATION_FIGURES: usize = 3;
+/// Figures of one machine: states, utilisation.
+pub const MACHINE_FIGURES: usize = STATES + 1;
+
+impl Layout {
+    /// The layout of a model.
+    pub fn new(model: &Model) -> Self {
+        let plant = &model.plant;
+        let mut groups = vec![("all".to_owned(), "all orders".to_owned())];
+        groups.extend(plant.classes.iter().map(|c| (format!("class:{}", c.name), c.name.clone())));
+        groups.extend(plant.products.iter().map(|p| (format!("product:{}", p.name), p.name.clone())));
+        let mut measures = Vec::new();
+        let mut add = |key: String, label: String, unit: &'static str| measures.push(Measure { key, label, unit });
+        for (group, name) in &groups {
+            add(format!("orders/{group}"), format!("orders done a week, {name}"), "1/week");
+            add(format!("pouches/{group}"), format!("good pouches a week, {name}"), "1/week");
+            add(format!("on_time/{group}"), format!("done by the promised date, {name}"), "share");
+            add(format!("tardiness/{group}"), format!("mean lateness of late orders, {name}"), "min");
+            add(format!("released/{group}"), format!("orders released and measured, {name}"), "1");
+            add(format!("unfinished/{group}"), format!("measured orders not done at the end, {name}"), "1");
+            for (lead, words) in LEADS {
+                add(format!("{lead}/{group}/mean"), format!("{words}, mean, {name}"), "min");
+                for (p, suffix) in QUANTILES {
+                    add(format!("{lead}/{group}/{suffix}"), format!("{words}, {:.0} % point, {name}", p * 100.0), "min");
+                }
+            }
+        }
+        let first_split = groups.len() * (GROUP_FIGURES + LEADS.len() * LEAD_FIGURES);
+        for (group, name) in &groups[..1 + plant.classes.len()] {
+            for station in &plant.stations {
+                add(format!("time/{group}/queue:{}", station.name), format!("queueing at {}, {name}", station.name), "min");
+            }
+            for spent in ALL_SPENT {
+                add(format!("time/{group}/{}", spent.key()), format!("{}, {name}", spent.label()), "min");
+            }
+        }
+        let first_machine = first_split + (1 + plant.classes.len()) * (plant.stations.len() + SPENT);
+        for station in &plant.stations {
+            for machine in &station.machines {
+                for state in ALL_STATES {
+                    add(
+                        format!("machine/{}/{}", machine.name, state.key()),
+                        format!("{}, {}", machine.name, state.label()),
+                        "share",
+                    );
+                }
+                add(format!("machine/{}/utilisation", machine.name), format!("{}, used of open time", machine.name), "share");
+            }
+        }
+        let machines: usize = plant.stations.iter().map(|s| s.machines.len()).sum();
+        let first_station = first_machine + machines * MACHINE_FIGURES;
+        for station in &plant.stations {
+            add(format!("station/{}/utilisation", station.name), format!("{}, used of open time", station.name), "share");
+            add(format!("station/{}/queue", station.name), format!("lots waiting at {}", station.name), "1");
+            add(format!("station/{}/waste_m2", station.name), format!("web lost at {} a week", station.name), "m2/week");
+        }
+        let first_cell = first_station + plant.stations.len() * STATION_FIGURES;
+        add("cell/wip".into(), "orders in the cell".into(), "1");
+        add("cell/wip_growth".into(), "growth of orders in the cell".into(), "1/week");
+        add("cell/curing".into(), "lots held for cure".into(), "1");
+        add("cell/web_m".into(), "web printed and handed over".into(), "m/week");
+        add("cell/waste_share".into(), "web lost of web handed over".into(), "share");
+        add("cell/waste_kg".into(), "web lost".into(), "kg/week");
+        add("cell/web_m2".into(), "web area handed over".into(), "m2/week");
+        Self {
+            first_group: 0,
+            first_split,
+            first_machine,
+            first_station,
+            first_cell,
+            stations: plant.stations.len(),
+            classes: plant.classes.len(),
+            groups,
+            measures,
+        }
+    }
+
+    /// Where a figure stands.
+    pub fn find(&self, key: &str) -> Option<usize> {
+        self.measures.iter().position(|m| m.key == key)
+    }
+
+    /// First figure of a station: its utilisation.
+    pub fn station(&self, station: usize) -> usize {
+        self.first_station + station * STATION_FIGURES
+    }
+
+    /// First figure of a machine: its share in the first state.
+    pub fn machine(&self, machine: usize) -> usize {
+        self.first_machine + machine * MACHINE_FIGURES
+    }
+
+    /// First figure of the time split of a group (0 all orders, then classes).
+    pub fn split(&self, group: usize) -> usize {
+        self.first_split + group * (self.stations + SPENT)
+    }
+
+    /// First figure of a group.
+    pub fn group(&self, group: usize) -> usize {
+        self.first_group + group * (GROUP_FIGURES + LEADS.len() * LEAD_FIGURES)
+    }
+}

@@ -1,0 +1,17 @@
+//! Listeners: what one replication leaves behind.
+//!
+//! * [`layout`]: the list of figures a cell has: key, label, unit, in one fixed order.
+//! * [`tally`]: counts a replication down to those figures.
+//! * [`trace`]: keeps the whole story of one replication (timeline, orders, events).
+//!
+//! In: the engine's records. Out: [`Outcome`] and [`Trace`]. The warm-up is a matter of this module
+//! alone: the engine runs through it without knowing.
+
+pub mod histogram;
+pub mod layout;
+pub mod tally;
+pub mod trace;
+
+pub use layout::{Layout, Measure, QUANTILES};
+pub use tally::{Outcome, Tally};
+pub use trace::{OrderRow, StateRow, StoryRow, Trace};

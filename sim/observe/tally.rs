@@ -1,0 +1,324 @@
+//! One replication counted down to its figures.
+//!
+//! Memory: one small row per measured order while the replication runs, a vector of figures after it.
+
+use crate::kernel::NEVER;
+use crate::model::Model;
+use crate::record::{Finished, Levels, LotName, Observe, SPENT, STATES, State, Unfinished};
+use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
+
+use super::histogram::SpanCounts;
+use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, Layout, QUANTILES};
+
+/// A measured order, finished or not.
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    class: u16,
+    product: u16,
+    done: Tick,
+    packed: Tick,
+    first_pouch: Tick,
+    /// Done minus promised; `NEVER` for an order without promise.
+    late: Tick,
+}
+
+/// What one replication leaves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// One number for each figure of the layout; NaN where there is none (no such order).
+    pub figures: Vec<f64>,
+    /// Lead time to done by group of all orders and classes.
+    pub spans: Vec<SpanCounts>,
+    /// Levels over time: orders, curing, then queue by station; one row per sample.
+    pub levels: Vec<Vec<f32>>,
+    /// Station with the highest utilisation.
+    pub bottleneck: usize,
+}
+
+/// Counts one replication.
+#[derive(Debug, Clone)]
+pub struct Tally<'a> {
+    model: &'a Model,
+    rows: Vec<Row>,
+    states: Vec<[Tick; STATES]>,
+    split: Vec<Vec<f64>>,
+    split_orders: Vec<u64>,
+    done_orders: Vec<u64>,
+    done_pouches: Vec<i64>,
+    waste_m2: Vec<f64>,
+    waste_kg: f64,
+    waste_lane_mm: i64,
+    web_lane_mm: i64,
+    web_m2: f64,
+    wip_ticks: i128,
+    levels: Vec<Vec<f32>>,
+}
+
+impl<'a> Tally<'a> {
+    /// An empty tally.
+    pub fn new(model: &'a Model) -> Self {
+        let groups = 1 + model.plant.classes.len();
+        let all = groups + model.plant.products.len();
+        Self {
+            model,
+            rows: Vec::new(),
+            states: vec![[0; STATES]; model.machines.len()],
+            split: vec![vec![0.0; model.stations.len() + SPENT]; groups],
+            split_orders: vec![0; groups],
+            done_orders: vec![0; all],
+            done_pouches: vec![0; all],
+            waste_m2: vec![0.0; model.stations.len()],
+            waste_kg: 0.0,
+            waste_lane_mm: 0,
+            web_lane_mm: 0,
+            web_m2: 0.0,
+            wip_ticks: 0,
+            levels: Vec::new(),
+        }
+    }
+
+    /// Overlap with the measured time.
+    fn measured(&self, from: Tick, to: Tick) -> Tick {
+        (to.min(self.model.measured_end) - from.max(self.model.warm_up)).max(0)
+    }
+
+    fn within(&self, at: Tick) -> bool {
+        at >= self.model.warm_up && at < self.model.measured_end
+    }
+
+    /// The figures, in the order of `layout`.
+    pub fn outcome(mut self, layout: &Layout) -> Outcome {
+        let window = (self.model.measured_end - self.model.warm_up).max(1);
+        let weeks = window as f64 / (7 * 1440 * TICKS_PER_MINUTE) as f64;
+        let mut figures = Vec::with_capacity(layout.measures.len());
+        let classes = self.model.plant.classes.len();
+        let mut spans = vec![SpanCounts::default(); 1 + classes];
+        for row in &self.rows {
+            for group in [0, 1 + usize::from(row.class)] {
+                if row.done == NEVER { spans[group].open += 1 } else { spans[group].add(row.done) }
+            }
+        }
+        // Rows by group are slices of one vector, sorted by class or product in turn.
+        let mut rows = std::mem::take(&mut self.rows);
+        self.group_figures(0, &rows, weeks, &mut figures);
+        rows.sort_by_key(|r| r.class);
+        for class in 0..classes {
+            let part = slice_of(&rows, class, |r| r.class);
+            self.group_figures(1 + class, part, weeks, &mut figures);
+        }
+        rows.sort_by_key(|r| r.product);
+        for product in 0..self.model.plant.products.len() {
+            let part = slice_of(&rows, product, |r| r.product);
+            self.group_figures(1 + classes + product, part, weeks, &mut figures);
+        }
+        for (split, &orders) in self.split.iter().zip(&self.split_orders) {
+            figures.extend(split.iter().map(|ticks| ticks / TICKS_PER_MINUTE as f64 / orders as f64));
+        }
+        for states in &self.states {
+            debug_assert_eq!(states.iter().sum::<Tick>(), window, "machine minutes add up to the window");
+            figures.extend(states.iter().map(|&t| t as f64 / window as f64));
+            figures.push(utilisation(std::slice::from_ref(states)));
+        }
+        let mut best = (0, -1.0);
+        let samples = self.window_samples();
+        for (index, station) in self.model.stations.iter().enumerate() {
+            let used = utilisation(&self.states[station.machines.clone()]);
+            if used > best.1 {
+                best = (index, used);
+            }
+            figures.push(used);
+            figures.push(mean(samples.iter().map(|row| f64::from(row[2 + index]))));
+            figures.push(self.waste_m2[index] / weeks);
+        }
+        figures.push(self.wip_ticks as f64 / window as f64);
+        figures.push(slope(samples.iter().map(|row| f64::from(row[0]))) / sample_weeks(self.model));
+        figures.push(mean(samples.iter().map(|row| f64::from(row[1]))));
+        figures.push(self.web_lane_mm as f64 / 1000.0 / weeks);
+        figures.push(self.waste_lane_mm as f64 / self.web_lane_mm as f64);
+        figures.push(self.waste_kg / weeks);
+        figures.push(self.web_m2 / weeks);
+        debug_assert_eq!(figures.len(), layout.measures.len());
+        Outcome { figures, spans, levels: self.levels, bottleneck: best.0 }
+    }
+
+    fn window_samples(&self) -> &[Vec<f32>] {
+        let every = self.model.sample_every;
+        let from = (self.model.warm_up / every) as usize;
+        let to = (self.model.measured_end / every) as usize;
+        let to = to.min(self.levels.len());
+        &self.levels[from.min(to)..to]
+    }
+
+    fn group_figures(&self, group: usize, rows: &[Row], weeks: f64, figures: &mut Vec<f64>) {
+        let start = figures.len();
+        figures.push(self.done_orders[group] as f64 / weeks);
+        figures.push(self.done_pouches[group] as f64 / weeks);
+        let promised = rows.iter().filter(|r| r.late != NEVER);
+        let (mut kept, mut given, mut late_ticks, mut late) = (0_u64, 0_u64, 0.0, 0_u64);
+        for row in promised {
+            given += 1;
+            if row.late <= 0 {
+                kept += 1;
+            } else {
+                late += 1;
+                late_ticks += row.late as f64;
+            }
+        }
+        figures.push(kept as f64 / given as f64);
+        figures.push(late_ticks / TICKS_PER_MINUTE as f64 / late as f64);
+        figures.push(rows.len() as f64);
+        figures.push(rows.iter().filter(|r| r.done == NEVER).count() as f64);
+        debug_assert_eq!(figures.len() - start, GROUP_FIGURES);
+        let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
+        for lead in 0..LEADS.len() {
+            spans.clear();
+            spans.extend(rows.iter().map(|r| [r.done, r.packed, r.first_pouch][lead]));
+            spans.sort_unstable();
+            lead_figures(&spans, figures);
+        }
+    }
+}
+
+/// Mean and quantiles of sorted spans, minutes. Spans that never ended stand at the top as infinite:
+/// a quantile that falls among them is infinite, and so is the mean.
+fn lead_figures(sorted: &[Tick], figures: &mut Vec<f64>) {
+    let minutes = |t: Tick| if t == NEVER { f64::INFINITY } else { minutes_from_ticks(t) };
+    figures.push(sorted.iter().map(|&t| minutes(t)).sum::<f64>() / sorted.len() as f64);
+    for (p, _) in QUANTILES {
+        figures.push(quantile(sorted, p, minutes));
+    }
+    debug_assert_eq!(1 + QUANTILES.len(), LEAD_FIGURES);
+}
+
+/// Quantile of type 7 (linear between order statistics), careful with infinite values.
+fn quantile(sorted: &[Tick], p: f64, minutes: impl Fn(Tick) -> f64) -> f64 {
+    if sorted.is_empty() {
+        return f64::NAN;
+    }
+    let place = (sorted.len() - 1) as f64 * p;
+    let (low, part) = (place.floor() as usize, place.fract());
+    let below = minutes(sorted[low]);
+    if part == 0.0 { below } else { below + part * (minutes(sorted[low + 1]) - below) }
+}
+
+fn slice_of(rows: &[Row], index: usize, key: impl Fn(&Row) -> u16) -> &[Row] {
+    let from = rows.partition_point(|r| usize::from(key(r)) < index);
+    let to = rows.partition_point(|r| usize::from(key(r)) <= index);
+    &rows[from..to]
+}
+
+/// Used time of open time. Waiting for people and being blocked are not use.
+fn utilisation(machines: &[[Tick; STATES]]) -> f64 {
+    let (mut used, mut open) = (0, 0);
+    for states in machines {
+        let closed = states[State::OffShift as usize] + states[State::Maintenance as usize];
+        open += states.iter().sum::<Tick>() - closed;
+        used += [State::Changeover, State::Running, State::PlannedStop, State::Down, State::MicroStop]
+            .iter()
+            .map(|&s| states[s as usize])
+            .sum::<Tick>();
+    }
+    used as f64 / open as f64
+}
+
+fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
+    let count = values.len() as f64;
+    values.sum::<f64>() / count
+}
+
+/// Least-squares slope per sample.
+fn slope(values: impl ExactSizeIterator<Item = f64> + Clone) -> f64 {
+    let n = values.len() as f64;
+    let middle = (n - 1.0) / 2.0;
+    let mean = mean(values.clone());
+    let (mut xy, mut xx) = (0.0, 0.0);
+    for (i, y) in values.enumerate() {
+        let x = i as f64 - middle;
+        xy += x * (y - mean);
+        xx += x * x;
+    }
+    xy / xx
+}
+
+fn sample_weeks(model: &Model) -> f64 {
+    model.sample_every as f64 / (7 * 1440 * TICKS_PER_MINUTE) as f64
+}
+
+impl Observe for Tally<'_> {
+    #[inline]
+    fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, _: Option<LotName>) {
+        let ticks = self.measured(from, to);
+        self.states[machine][state as usize] += ticks;
+    }
+
+    fn levels(&mut self, _: Tick, levels: Levels<'_>) {
+        let mut row = Vec::with_capacity(2 + levels.queues.len());
+        row.push(levels.orders as f32);
+        row.push(levels.curing as f32);
+        row.extend(levels.queues.iter().map(|&q| q as f32));
+        self.levels.push(row);
+    }
+
+    fn finished(&mut self, order: Finished<'_>) {
+        self.wip_ticks += i128::from(self.measured(order.released, order.done));
+        let classes = self.model.plant.classes.len();
+        let groups = [0, 1 + order.class, 1 + classes + order.product];
+        if self.within(order.done) {
+            for group in groups {
+                self.done_orders[group] += 1;
+                self.done_pouches[group] += order.good;
+            }
+        }
+        if !order.measured {
+            return;
+        }
+        self.rows.push(Row {
+            class: order.class as u16,
+            product: order.product as u16,
+            done: order.done - order.released,
+            packed: order.packed - order.released,
+            first_pouch: if order.first_pouch == NEVER { NEVER } else { order.first_pouch - order.released },
+            late: if order.due == NEVER { NEVER } else { order.done - order.due },
+        });
+        for group in [0, 1 + order.class] {
+            self.split_orders[group] += 1;
+            for (sum, &ticks) in self.split[group].iter_mut().zip(order.split) {
+                *sum += ticks as f64;
+            }
+        }
+    }
+
+    fn unfinished(&mut self, order: Unfinished) {
+        self.wip_ticks += i128::from(self.measured(order.released, self.model.end));
+        if order.measured {
+            // Not done when the clock ends: late for certain if the promise has passed, and counted as late
+            // otherwise too, since it was given the whole run-out to be done.
+            self.rows.push(Row {
+                class: order.class as u16,
+                product: order.product as u16,
+                done: NEVER,
+                packed: NEVER,
+                first_pouch: NEVER,
+                late: if order.due == NEVER { NEVER } else { (self.model.end - order.due).max(1) },
+            });
+        }
+    }
+
+    fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
+        if self.within(at) {
+            self.web_lane_mm += lane_mm;
+            self.web_m2 += lane_mm as f64 / 1000.0 * self.model.parts[part].m2_per_lane_m;
+        }
+    }
+
+    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
+        if self.within(at) {
+            let part = &self.model.parts[part];
+            let lane_mm = lane_mm + (pouches as f64 * part.pitch_mm) as i64;
+            let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.waste_lane_mm += lane_mm;
+            self.waste_m2[station] += m2;
+            self.waste_kg += m2 * part.kg_per_m2;
+        }
+    }
+}

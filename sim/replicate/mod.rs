@@ -1,0 +1,135 @@
+//! Replications: one is a function of model and number; many run on all cores and are folded in order.
+//!
+//! In: a [`Model`]. Out: an [`Experiment`], whose memory does not grow with the number of replications
+//! and whose bytes do not depend on the number of threads: outcomes are folded one by one in the order
+//! of their numbers, whoever was ready first.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use rayon::prelude::*;
+
+use crate::model::Model;
+use crate::observe::histogram::SpanCounts;
+use crate::observe::{Layout, Outcome, Tally, Trace};
+use crate::random::Streams;
+use crate::shop::{Counts, Shop};
+use crate::stats::Welford;
+
+/// Replications that run before their outcomes are folded: enough to keep many cores busy, few enough
+/// that their outcomes are small.
+const BATCH: u32 = 64;
+
+/// The outcome of replication `number` (from 0).
+pub fn one(model: &Model, layout: &Layout, number: u32) -> (Outcome, Counts) {
+    let mut tally = Tally::new(model);
+    let counts = Shop::new(model, streams(model, number), &mut tally).run();
+    (tally.outcome(layout), counts)
+}
+
+/// Replication `number` with its whole trace.
+pub fn traced(model: &Model, layout: &Layout, number: u32) -> (Outcome, Trace, Counts) {
+    let mut tally = Tally::new(model);
+    let mut trace = Trace::default();
+    let mut both = (&mut tally, &mut trace);
+    let counts = Shop::new(model, streams(model, number), &mut both).run();
+    (tally.outcome(layout), trace, counts)
+}
+
+fn streams(model: &Model, number: u32) -> Streams {
+    Streams::new(model.plant.run.seed, u64::from(number))
+}
+
+/// What many replications say together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Experiment {
+    /// Replications asked for.
+    pub asked: u32,
+    /// Replications folded in.
+    pub done: u32,
+    /// Per figure: mean and variance over the replications that have it.
+    pub figures: Vec<Welford>,
+    /// Per figure: replications in which it lies beyond the run (an order that never ended).
+    pub beyond: Vec<u32>,
+    /// Lead time counts of all replications, by group.
+    pub spans: Vec<SpanCounts>,
+    /// Levels over time: by sample, by level.
+    pub levels: Vec<Vec<Welford>>,
+    /// Replications in which each station was the bottleneck.
+    pub bottleneck: Vec<u32>,
+    /// Events handled.
+    pub events: u64,
+    /// Orders released.
+    pub orders: u64,
+}
+
+impl Experiment {
+    /// Nothing folded yet.
+    pub fn new(model: &Model, layout: &Layout, asked: u32) -> Self {
+        Self {
+            asked,
+            done: 0,
+            figures: vec![Welford::default(); layout.measures.len()],
+            beyond: vec![0; layout.measures.len()],
+            spans: vec![SpanCounts::default(); 1 + model.plant.classes.len()],
+            levels: Vec::new(),
+            bottleneck: vec![0; model.stations.len()],
+            events: 0,
+            orders: 0,
+        }
+    }
+
+    /// Folds in the outcome of the next replication.
+    pub fn fold(&mut self, outcome: &Outcome, counts: &Counts) {
+        self.done += 1;
+        for (index, &figure) in outcome.figures.iter().enumerate() {
+            if figure.is_infinite() {
+                self.beyond[index] += 1;
+            } else if !figure.is_nan() {
+                self.figures[index].push(figure);
+            }
+        }
+        for (mine, theirs) in self.spans.iter_mut().zip(&outcome.spans) {
+            mine.merge(theirs);
+        }
+        if self.levels.len() < outcome.levels.len() {
+            let width = outcome.levels.first().map_or(0, Vec::len);
+            self.levels.resize(outcome.levels.len(), vec![Welford::default(); width]);
+        }
+        for (mine, theirs) in self.levels.iter_mut().zip(&outcome.levels) {
+            for (level, &value) in mine.iter_mut().zip(theirs) {
+                level.push(f64::from(value));
+            }
+        }
+        self.bottleneck[outcome.bottleneck] += 1;
+        self.events += counts.events;
+        self.orders += counts.released;
+    }
+}
+
+/// Runs replications 0 to `count` on rayon's threads.
+///
+/// `progress` is called with the number of replications done so far; when `stop` becomes true the
+/// replications folded so far are what there is ([`Experiment::done`] tells how many).
+pub fn many(model: &Model, layout: &Layout, count: u32, stop: &AtomicBool, progress: &(dyn Fn(u32) + Sync)) -> Experiment {
+    let mut experiment = Experiment::new(model, layout, count);
+    let mut first = 0;
+    while first < count && !stop.load(Ordering::Relaxed) {
+        let last = (first + BATCH).min(count);
+        let outcomes: Vec<Option<(Outcome, Counts)>> = (first..last)
+            .into_par_iter()
+            .map(|number| {
+                (!stop.load(Ordering::Relaxed)).then(|| {
+                    let outcome = one(model, layout, number);
+                    progress(1);
+                    outcome
+                })
+            })
+            .collect();
+        // Fold up to the first one that was not run, so that what is kept is always 0..done.
+        for outcome in outcomes.iter().map_while(Option::as_ref) {
+            experiment.fold(&outcome.0, &outcome.1);
+        }
+        first = last;
+    }
+    experiment
+}

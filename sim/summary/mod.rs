@@ -1,0 +1,121 @@
+//! From folded replications to what is printed: estimates with intervals, the bottleneck, warnings.
+//!
+//! In: a model, its layout and an [`Experiment`]. Out: [`Summary`], plain data; no formatting, no files.
+
+mod bounds;
+mod estimate;
+mod warning;
+
+pub use bounds::{StationBound, station_bounds};
+pub use estimate::Estimate;
+pub use warning::Warning;
+
+use crate::model::Model;
+use crate::observe::Layout;
+use crate::observe::histogram::SpanCounts;
+use crate::replicate::Experiment;
+
+/// The whole result of a run.
+#[derive(Debug, Clone)]
+pub struct Summary {
+    /// Figures and groups.
+    pub layout: Layout,
+    /// One estimate by figure, in the layout's order.
+    pub estimates: Vec<Estimate>,
+    /// Level of all intervals.
+    pub confidence: f64,
+    /// Replications asked for.
+    pub asked: u32,
+    /// Replications done; fewer than asked after an interruption.
+    pub done: u32,
+    /// Lead time counts by group (all orders, then classes).
+    pub spans: Vec<SpanCounts>,
+    /// Levels over time (minutes since zero; orders, curing, queues): mean and spread.
+    pub levels: Vec<LevelRow>,
+    /// Stations by how often they were the bottleneck.
+    pub bottleneck: Bottleneck,
+    /// Work against open time by station, from arithmetic alone.
+    pub bounds: Vec<StationBound>,
+    /// What the reader must know before he trusts a figure.
+    pub warnings: Vec<Warning>,
+    /// Events handled in all replications.
+    pub events: u64,
+    /// Orders released in all replications.
+    pub orders: u64,
+}
+
+/// Levels at one instant over all replications.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelRow {
+    /// Minutes since the clock's zero.
+    pub at_min: f64,
+    /// Mean by level: orders in the cell, lots curing, lots waiting by station.
+    pub mean: Vec<f64>,
+    /// Standard deviation over replications by level.
+    pub sd: Vec<f64>,
+}
+
+/// The station that limits the cell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bottleneck {
+    /// Station index with the highest mean utilisation.
+    pub station: usize,
+    /// Share of replications in which it had the highest utilisation.
+    pub share: f64,
+    /// The station that comes next, if there is more than one.
+    pub next: Option<usize>,
+}
+
+impl Summary {
+    /// Summarises an experiment.
+    pub fn new(model: &Model, layout: &Layout, experiment: &Experiment) -> Self {
+        let confidence = model.plant.run.confidence;
+        let estimates: Vec<Estimate> = experiment
+            .figures
+            .iter()
+            .zip(&experiment.beyond)
+            .map(|(figure, &beyond)| Estimate::new(figure, beyond, confidence))
+            .collect();
+        let mut order: Vec<usize> = (0..model.stations.len()).collect();
+        let used = |s: usize| estimates[layout.station(s)].mean;
+        order.sort_by(|&a, &b| used(b).total_cmp(&used(a)));
+        let station = order.first().copied().unwrap_or(0);
+        let every_min = crate::units::minutes_from_ticks(model.sample_every);
+        let levels = experiment
+            .levels
+            .iter()
+            .enumerate()
+            .map(|(index, row)| LevelRow {
+                at_min: index as f64 * every_min,
+                mean: row.iter().map(crate::stats::Welford::mean).collect(),
+                sd: row.iter().map(|w| if w.count() > 1 { w.sd() } else { 0.0 }).collect(),
+            })
+            .collect();
+        let bounds = station_bounds(model);
+        let mut summary = Self {
+            bottleneck: Bottleneck {
+                station,
+                share: f64::from(experiment.bottleneck[station]) / f64::from(experiment.done.max(1)),
+                next: order.get(1).copied(),
+            },
+            layout: layout.clone(),
+            estimates,
+            confidence,
+            asked: experiment.asked,
+            done: experiment.done,
+            spans: experiment.spans.clone(),
+            levels,
+            bounds,
+            warnings: Vec::new(),
+            events: experiment.events,
+            orders: experiment.orders,
+        };
+        summary.warnings = warning::warnings(model, &summary);
+        summary
+    }
+
+    /// The estimate of a figure by its key.
+    pub fn get(&self, key: &str) -> Option<&Estimate> {
+        self.layout.find(key).map(|index| &self.estimates[index])
+    }
+}

@@ -1,0 +1,116 @@
+//! What a reader must know before he trusts a figure. Warnings are data; the report words them once.
+
+use std::fmt;
+
+use crate::model::Model;
+
+use super::Summary;
+
+/// A caution that goes with the results.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Warning {
+    /// Interrupted: (replications done, asked).
+    Partial(u32, u32),
+    /// Too few replications for intervals to mean much.
+    FewReplications(u32),
+    /// More work comes than the station can do, by arithmetic alone: (station name, load).
+    OverCapacity(String, f64),
+    /// Orders in the cell keep growing: (orders a week).
+    Growing(f64),
+    /// Measured orders not done at the end of the run: share of all.
+    Unfinished(f64),
+    /// The 95 % point is known only roughly: relative half-width.
+    Wide(f64),
+    /// No warm-up: the figures include a cell that starts empty.
+    NoWarmUp,
+}
+
+impl Warning {
+    /// Stable key for files.
+    pub fn key(&self) -> &'static str {
+        match self {
+            Warning::Partial(..) => "partial",
+            Warning::FewReplications(_) => "few_replications",
+            Warning::OverCapacity(..) => "over_capacity",
+            Warning::Growing(_) => "growing",
+            Warning::Unfinished(_) => "unfinished",
+            Warning::Wide(_) => "wide_interval",
+            Warning::NoWarmUp => "no_warm_up",
+        }
+    }
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Warning::Partial(done, asked) => {
+                write!(f, "Interrupted: only {done} of {asked} replications are in these figures.")
+            }
+            Warning::FewReplications(n) => write!(
+                f,
+                "Only {n} replication{}: the intervals are rough or missing. Ask for at least 20.",
+                if *n == 1 { "" } else { "s" }
+            ),
+            Warning::OverCapacity(station, load) => write!(
+                f,
+                "More work comes than {station} can do: at least {:.0} % of its open time is needed. \
+                 The queue grows without end, and no lead time printed here will hold.",
+                load * 100.0
+            ),
+            Warning::Growing(orders) => write!(
+                f,
+                "The cell does not keep up: {orders:.1} more orders are in it with every week. \
+                 Lead times have no steady value; they depend on how long one looks."
+            ),
+            Warning::Unfinished(share) => write!(
+                f,
+                "{:.1} % of the measured orders were not done when the run ended. They are counted as late.",
+                share * 100.0
+            ),
+            Warning::Wide(width) => write!(
+                f,
+                "The 95 % lead time is known only to ±{:.0} %. More replications or a longer measured time sharpen it.",
+                width * 100.0
+            ),
+            Warning::NoWarmUp => write!(
+                f,
+                "No warm-up: the figures include the first days of a cell that starts empty."
+            ),
+        }
+    }
+}
+
+pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
+    let mut out = Vec::new();
+    if summary.done < summary.asked {
+        out.push(Warning::Partial(summary.done, summary.asked));
+    }
+    if summary.done < 10 {
+        out.push(Warning::FewReplications(summary.done));
+    }
+    let over: Vec<_> = summary.bounds.iter().enumerate().filter(|(_, b)| b.load() > 1.0).collect();
+    for (index, bound) in &over {
+        out.push(Warning::OverCapacity(model.plant.stations[*index].name.clone(), bound.load()));
+    }
+    let weeks = model.plant.run.measure_min / (7.0 * 1440.0);
+    if let (Some(growth), Some(wip)) = (summary.get("cell/wip_growth"), summary.get("cell/wip")) {
+        // Growth that is certain and that matters: a fifth of what is in the cell over the measured time.
+        if growth.low > 0.0 && growth.mean * weeks > 0.2 * wip.mean && (over.is_empty() || growth.n > 1) {
+            out.push(Warning::Growing(growth.mean));
+        }
+    }
+    if let (Some(open), Some(all)) = (summary.get("unfinished/all"), summary.get("released/all")) {
+        if open.mean > 0.0 && open.mean / all.mean >= 0.0005 {
+            out.push(Warning::Unfinished(open.mean / all.mean));
+        }
+    }
+    if let Some(p95) = summary.get("lead_done/all/p95") {
+        if p95.is_known() && p95.n > 1 && p95.relative_half_width() > 0.1 {
+            out.push(Warning::Wide(p95.relative_half_width()));
+        }
+    }
+    if model.warm_up == 0 {
+        out.push(Warning::NoWarmUp);
+    }
+    out
+}
