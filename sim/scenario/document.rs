@@ -161,8 +161,9 @@ impl<'de> Visitor<'de> for Grow<'_> {
                 let mut path = self.0.path.borrow().clone();
                 path.push(Step::Key(key.clone()));
                 self.0.twice.borrow_mut().push(
-                    Problem::error(Place::Key(path), format!("`{key}` is written twice in the same block"))
-                        .expected("each name once; this is the first of them")
+                    Problem::error(Place::SecondKey(path.clone()), format!("`{key}` is written twice in the same block"))
+                        .expected("each name once")
+                        .see(Place::Key(path), "the first of them")
                         .help("rename one of them, or take it out"),
                 );
             }
@@ -240,7 +241,20 @@ fn grammar(text: &str, error: &serde_yaml::Error) -> Problem {
         }
     }
     match GRAMMAR.iter().find(|(part, _, _)| said.contains(part)) {
-        Some((_, message, help)) => Problem::error(place, *message).help(*help),
+        Some((_, message, help)) => match opened(&said) {
+            // Where a bracket or a quote was opened says more than where its end was missed.
+            Some(start) => Problem::error(start, *message).help(*help).see(place, "it should be closed before this"),
+            None => Problem::error(place, *message).help(*help),
+        },
         None => Problem::error(place, format!("this is not YAML: {said}")),
     }
+}
+
+/// Where the bracket or the quote was opened that the reader's words speak of.
+fn opened(said: &str) -> Option<Place> {
+    let contexts = ["while parsing a flow sequence at line ", "while parsing a flow mapping at line ", "while scanning a quoted scalar at line "];
+    let rest = contexts.iter().find_map(|context| said.split(context).nth(1))?;
+    let (line, column) = rest.split_once(" column ")?;
+    let column: String = column.chars().take_while(char::is_ascii_digit).collect();
+    Some(Place::Point(line.parse().ok()?, column.parse().ok()?))
 }

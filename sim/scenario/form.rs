@@ -55,7 +55,7 @@ pub(super) enum Form {
 const FORMS: &[(&str, Form)] = &[
     ("duration", Form::Quantity(Dimension::Duration)),
     ("length of web", Form::Quantity(Dimension::Length)),
-    ("width", Form::Quantity(Dimension::SmallLength)),
+    ("size", Form::Quantity(Dimension::SmallLength)),
     ("film thickness", Form::Quantity(Dimension::Caliper)),
     ("speed", Form::Quantity(Dimension::Speed)),
     ("acceleration", Form::Quantity(Dimension::Acceleration)),
@@ -109,7 +109,8 @@ pub(super) fn quantity(text: &str, dimension: Dimension) -> Result<f64, Complain
 /// A quantity that may vary, in the base unit of its dimension.
 pub(super) fn random(text: &str, dimension: Dimension) -> Result<Dist, Complaint> {
     parse_dist(text, dimension).map_err(|error| Complaint {
-        message: error.problem,
+        // A text that is one plain value needs no word for which value is meant.
+        message: error.problem.strip_prefix("value: ").unwrap_or(&error.problem).to_string(),
         expected: error.expected,
         help: error.hint,
     })

@@ -35,6 +35,8 @@ pub enum Place {
     Value(Path),
     /// The key at a path.
     Key(Path),
+    /// The second key of that name at a path.
+    SecondKey(Path),
     /// A line and a column, both from 1.
     Point(usize, usize),
 }
@@ -42,7 +44,7 @@ pub enum Place {
 impl Place {
     /// The path as text, `stations.slitting.machines`, where there is one.
     pub fn path_text(&self) -> Option<String> {
-        let (Place::Value(path) | Place::Key(path)) = self else {
+        let (Place::Value(path) | Place::Key(path) | Place::SecondKey(path)) = self else {
             return None;
         };
         let mut text = String::new();

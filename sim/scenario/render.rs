@@ -9,7 +9,7 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 
 use super::locate::Spot;
-use super::problem::{Located, Report, Severity};
+use super::problem::{Located, Problem, Report, Severity};
 
 /// Longest line that is drawn, in characters; the rest of a longer one is cut off around the spot.
 const LINE_MAX: usize = 160;
@@ -38,7 +38,7 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
     match &found.spot {
         None => group = group.element(Origin::path(file)),
         Some(spot) => {
-            let expected = problem.expected.as_ref().map(|text| format!("expected {}", clean(text)));
+            let expected = short_expected(problem).map(|text| format!("expected {}", clean(text)));
             let (source, span) = line_of(&report.text, spot);
             let annotation = AnnotationKind::Primary.span(span).label(expected.map(Cow::Owned));
             group = group
@@ -48,12 +48,13 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
     if let (Some((_, text)), Some(spot)) = (&problem.see, &found.see) {
         let (source, span) = line_of(&report.text, spot);
         let annotation = AnnotationKind::Context.span(span).label(Some(clean(text)));
-        group = group.element(Snippet::source(source).line_start(spot.line).annotation(annotation));
+        group = group.element(Snippet::source(source).line_start(spot.line).path(clean(&report.file_name)).annotation(annotation));
     }
     if let Some(path) = problem.place.path_text() {
         group = group.element(Level::NOTE.with_name(Some("in")).message(clean(&path)));
     }
-    if let (Some(text), None) = (&problem.expected, &found.spot) {
+    let beside = found.spot.is_some() && short_expected(problem).is_some();
+    if let (Some(text), false) = (&problem.expected, beside) {
         group = group.element(Level::NOTE.with_name(Some("expected")).message(clean(text)));
     }
     if let Some(text) = &problem.help {
@@ -63,6 +64,11 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
         group = group.element(Level::NOTE.message(clean(text)));
     }
     group
+}
+
+/// What was expected, if it is short enough to stand beside the line.
+fn short_expected(problem: &Problem) -> Option<&String> {
+    problem.expected.as_ref().filter(|text| text.chars().count() <= 64)
 }
 
 /// The last line: how much was found.

@@ -59,7 +59,7 @@ impl<'a> Walk<'a> {
         let schema = self.resolve(schema);
         if value.is_null() {
             let what = self.wanted(schema);
-            let problem = Problem::error(self.here_key(), format!("`{}` is empty", self.name()))
+            let problem = Problem::error(self.here_key(), format!("{} is empty", self.name()))
                 .expected(what)
                 .help("write the value, or take the key out");
             return self.push(problem);
@@ -94,7 +94,7 @@ impl<'a> Walk<'a> {
 
     fn wrong_type(&mut self, value: &Value, schema: &'a Value) {
         let wanted = self.wanted(schema);
-        let mut problem = Problem::error(self.here(), format!("`{}` is {}", self.name(), found(value))).expected(wanted);
+        let mut problem = Problem::error(self.here(), format!("{} is {}", self.name(), found(value))).expected(wanted);
         let types = types(schema);
         if types == ["string"] && schema.get("format").is_none() {
             problem = problem.help("put it in quotes to make it a text");
@@ -146,8 +146,7 @@ impl<'a> Walk<'a> {
                 continue;
             }
             let place = if self.path.is_empty() { Place::File } else { self.here_key() };
-            let owner = if self.path.is_empty() { "the scenario".to_string() } else { format!("`{}`", self.name()) };
-            let mut problem = Problem::error(place, format!("{owner} lacks the key `{key}`"));
+            let mut problem = Problem::error(place, format!("{} lacks the key `{key}`", self.name()));
             if let Some(property) = property {
                 problem = problem.expected(format!("`{key}`: {}", self.wanted(self.resolve(property))));
                 if let Some(meaning) = meaning(property) {
@@ -184,28 +183,30 @@ impl<'a> Walk<'a> {
         } else if let Some(near) = nearest(key, open).or_else(|| nearest(key, known.keys().map(String::as_str))) {
             Some(format!("did you mean `{near}`?"))
         } else {
-            self.home_of(key).map(|home| format!("`{key}` is a key of another block: {home}"))
+            self.homes_of(key)
         };
         self.push(problem);
     }
 
-    /// Which block has a key of that name.
-    fn home_of(&self, key: &str) -> Option<String> {
+    /// Which other blocks have a key of that name.
+    fn homes_of(&self, key: &str) -> Option<String> {
         let definitions = self.root.get("$defs")?.as_object()?;
-        let mut homes = definitions.values().filter(|definition| {
-            definition.get("properties").and_then(Value::as_object).is_some_and(|keys| keys.contains_key(key))
-        });
-        let first = homes.next()?;
-        let text = first.get("description")?.as_str()?;
-        let sentence = text.split(". ").next()?.trim_end_matches('.');
-        homes.next().is_none().then(|| sentence.to_lowercase())
+        let homes: Vec<String> = definitions
+            .values()
+            .filter(|block| block.pointer(&format!("/properties/{key}")).is_some())
+            .filter_map(|block| {
+                let text = block.get("description")?.as_str()?;
+                Some(text.split(['.', '\n']).next()?.to_lowercase())
+            })
+            .collect();
+        (1..=3).contains(&homes.len()).then(|| format!("`{key}` belongs elsewhere: {}", homes.join("; ")))
     }
 
     fn array(&mut self, items: &[Value], schema: &'a Value) {
         let least = schema.get("minItems").and_then(Value::as_u64).unwrap_or(0);
         if (items.len() as u64) < least {
             let item = schema.get("items").map(|items| self.wanted(self.resolve(items)));
-            let problem = Problem::error(self.here(), format!("`{}` is an empty list", self.name()))
+            let problem = Problem::error(self.here(), format!("{} is an empty list", self.name()))
                 .expected(format!("at least one item: {}", item.unwrap_or_default()));
             self.push(problem);
         }
@@ -225,7 +226,7 @@ impl<'a> Walk<'a> {
                 }
             }
             None if text.trim().is_empty() => {
-                let problem = Problem::error(self.here(), format!("`{}` is an empty text", self.name())).expected("a text");
+                let problem = Problem::error(self.here(), format!("{} is an empty text", self.name())).expected("a text");
                 self.push(problem);
             }
             None => {}
@@ -247,10 +248,10 @@ impl<'a> Walk<'a> {
             None => format!("from {least}"),
         };
         let problem = if whole && !(number.is_u64() || number.is_i64()) {
-            Problem::error(self.here(), format!("`{}` is {number}, not a whole number", self.name()))
+            Problem::error(self.here(), format!("{} is {number}, not a whole number", self.name()))
                 .expected(format!("a whole number {range}"))
         } else if !(least..=most).contains(&value) {
-            Problem::error(self.here(), format!("`{}` is {number}", self.name()))
+            Problem::error(self.here(), format!("{} is {number}", self.name()))
                 .expected(format!("a {}number {range}", if whole { "whole " } else { "" }))
         } else {
             return;
@@ -263,7 +264,7 @@ impl<'a> Walk<'a> {
         if value.as_str().is_some_and(|text| names().any(|word| word == text)) {
             return;
         }
-        let mut problem = Problem::error(self.here(), format!("`{}` cannot be {}", self.name(), found(value)))
+        let mut problem = Problem::error(self.here(), format!("{} cannot be {}", self.name(), found(value)))
             .expected(list(names()));
         if let Some(near) = value.as_str().and_then(|text| nearest(text, names())) {
             problem = problem.help(format!("did you mean `{near}`?"));
@@ -274,7 +275,7 @@ impl<'a> Walk<'a> {
     /// A block whose `work` says which of several shapes it has.
     fn tagged(&mut self, value: &Value, options: &'a [Value]) {
         let Value::Object(object) = value else {
-            let problem = Problem::error(self.here(), format!("`{}` is {}", self.name(), found(value)))
+            let problem = Problem::error(self.here(), format!("{} is {}", self.name(), found(value)))
                 .expected("a block of keys, `work` among them");
             return self.push(problem);
         };
@@ -282,7 +283,7 @@ impl<'a> Walk<'a> {
         let names = || words.iter().map(|(word, _)| word.as_str());
         match object.get("work") {
             None => {
-                let problem = Problem::error(self.here_key(), format!("`{}` lacks the key `work`", self.name()))
+                let problem = Problem::error(self.here_key(), format!("{} lacks the key `work`", self.name()))
                     .expected(format!("`work`: {}", list(names())));
                 self.push(problem);
             }
@@ -296,8 +297,8 @@ impl<'a> Walk<'a> {
     /// The last key of the path, for messages; list items by their number, from 1.
     fn name(&self) -> String {
         match self.path.as_slice() {
-            [.., Step::Key(key)] => key.clone(),
-            [.., Step::Key(key), Step::Item(index)] => format!("{key}, item {}", index + 1),
+            [.., Step::Key(key)] => format!("`{key}`"),
+            [.., Step::Key(key), Step::Item(index)] => format!("item {} of `{key}`", index + 1),
             _ => "the scenario".to_string(),
         }
     }

@@ -1,22 +1,21 @@
 //! Can it be made? Every product at every station of its route needs one machine that can.
 //!
 //! In: products with routes, stations. Out: errors that name the product, the machine, the widths
-//! and the shortfall; warnings for machines that are idle by construction.
+//! and the shortfall; which machines are used at all; warnings for machines that are idle by construction.
 
 use crate::plant::fit::{Misfit, fits, pouch_lanes};
 use crate::plant::{Machine, Plant, Process, Product, Station, Work};
 
 use super::super::file::ScenarioFile;
 use super::super::problem::Problem;
-use super::product::{Draft, mm};
+use super::product::{Draft, mm, word};
 use super::{At, Checker, Names};
 
 /// Why a machine cannot make a product: the key of the product it hangs on, and the reason.
 type Reason = (&'static str, String);
 
-pub(super) fn products_on_machines(check: &mut Checker, file: &ScenarioFile, names: &Names, plant: &Plant, drafts: &[Draft]) {
+pub(super) fn products_on_machines(check: &mut Checker, file: &ScenarioFile, names: &Names, plant: &Plant, drafts: &[Draft]) -> Vec<Vec<bool>> {
     let mut used: Vec<Vec<bool>> = plant.stations.iter().map(|station| vec![false; station.machines.len()]).collect();
-    let mut impassable = vec![false; plant.stations.len()];
     for (index, (product, draft)) in plant.products.iter().zip(drafts).enumerate() {
         if draft.product.is_none() || !resolved(plant, product) {
             continue;
@@ -41,15 +40,12 @@ pub(super) fn products_on_machines(check: &mut Checker, file: &ScenarioFile, nam
                     }
                 }
                 if !reasons.is_empty() && reasons.len() == station.machines.len() {
-                    if let Some(slot) = impassable.get_mut(stop) {
-                        *slot = true;
-                    }
                     check.push(cannot(&at, product, web, station, &reasons));
                 }
             }
         }
     }
-    idle(check, file, plant, &used, &impassable);
+    used
 }
 
 /// Whether everything the fit looks up is there; what is not has had its error said.
@@ -116,7 +112,10 @@ fn misfit(plant: &Plant, names: &Names, file: &ScenarioFile, index: usize, web: 
             ("laminate", format!("it does not run the process `{}`", word.unwrap_or_default()))
         }
         Misfit::Knives(needed, there) => ("lanes", format!("{} lanes need {needed} knives, it has {there}", needed.saturating_sub(1))),
-        Misfit::Format(_) => ("format", "it has no speed for this format".to_string()),
+        Misfit::Format(_) => {
+            let written = file.products.get(&product.name).and_then(|written| written.format);
+            ("format", format!("it has no speed for the format `{}`", written.map(word).unwrap_or_default()))
+        }
         Misfit::Webs(needed, there) => ("format", format!("the format joins {needed} webs, the machine {there} (`webs`)")),
         Misfit::Zipper => ("zipper", "it has no zipper module".to_string()),
         Misfit::Module(module) => {
@@ -144,17 +143,14 @@ fn unslit(plant: &Plant, product: &Product, machine: &Machine) -> Option<Reason>
 }
 
 /// Warns about stations and machines that no product can reach.
-fn idle(check: &mut Checker, file: &ScenarioFile, plant: &Plant, used: &[Vec<bool>], impassable: &[bool]) {
-    for ((station, row), impassable) in plant.stations.iter().zip(used).zip(impassable) {
+pub(super) fn idle(check: &mut Checker, file: &ScenarioFile, plant: &Plant, used: &[Vec<bool>]) {
+    for (station, row) in plant.stations.iter().zip(used) {
         let at = At::block("stations").key(&station.name);
         if row.iter().all(|used| !used) {
-            // A station that products cannot pass has its errors already.
-            if !impassable {
-                check.push(
-                    Problem::warning(at.name(), format!("no product goes through `{}`", station.name))
-                        .help("name it in the `route` of a product, or take it out"),
-                );
-            }
+            check.push(
+                Problem::warning(at.name(), format!("no product goes through `{}`", station.name))
+                    .help("name it in the `route` of a product, or take it out"),
+            );
             continue;
         }
         let Some(written) = file.stations.get(&station.name) else { continue };

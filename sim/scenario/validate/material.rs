@@ -132,16 +132,25 @@ fn data_sheet(check: &mut Checker, at: &At, gates: &Gates, given: [bool; 3], she
         let shortest_min = hold.support().0;
         if shortest_min + 1e-6 < least_min {
             let hold_at = at.key(key);
-            let varies = if hold.support().1 > shortest_min { ", as its shortest value" } else { "" };
-            check.push(
-                Problem::error(
-                    if given { hold_at.value() } else { at.name() },
-                    format!("a hold of {}{varies}, is below the data sheet: {}", duration(shortest_min), duration(least_min)),
+            let least_text = least.0.trim();
+            let varies = hold.support().1 > shortest_min;
+            let (message, help) = if varies {
+                (
+                    format!("`{key}` can fall below the data sheet: its shortest value is {}", duration(shortest_min)),
+                    format!("end the text with `at least {least_text}`, so that no hold is shorter than the data sheet"),
                 )
-                .expected(format!("at least {}", least.0.trim()))
-                .see(least_at.value(), "the data sheet asks for this")
-                .help("a hold is never shorter than the data sheet; a faster adhesive has a data sheet of its own")
-                .note(SAFETY),
+            } else {
+                (
+                    format!("`{key}` is below the data sheet by {}", duration(least_min - shortest_min)),
+                    "hold at least as long as the data sheet says; a faster adhesive is another adhesive, with a data sheet of its own".to_string(),
+                )
+            };
+            check.push(
+                Problem::error(if given { hold_at.value() } else { at.name() }, message)
+                    .expected(format!("at least {least_text}"))
+                    .see(least_at.value(), "the data sheet asks for this")
+                    .help(help)
+                    .note(SAFETY),
             );
         }
     }

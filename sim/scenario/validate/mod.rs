@@ -54,9 +54,13 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
         classes,
         arrivals,
     };
-    fit::products_on_machines(&mut check, file, &names, &plant, &products);
-    orders::unused(&mut check, file);
+    let used = fit::products_on_machines(&mut check, file, &names, &plant, &products);
     let refused = check.problems.iter().any(|problem| problem.severity == Severity::Error);
+    // What is not used because of an error is no news.
+    if !refused {
+        fit::idle(&mut check, file, &plant, &used);
+        orders::unused(&mut check, file);
+    }
     // A draft that is not whole has had its error said; if not, that is an error of its own.
     if !refused && products.iter().any(|draft| draft.product.is_none()) {
         check.push(Problem::error(Place::File, "a product could not be read"));
@@ -195,6 +199,10 @@ impl Checker {
                 if value == 0.0 { format!("`{key}` is zero: `{text}`") } else { format!("`{key}` is too small: `{text}`") }
             } else {
                 format!("`{key}` is beyond any real one: `{text}`")
+            };
+            let expected = match value > most {
+                true => expected.trim_start_matches("more than nothing, "),
+                false => expected,
             };
             let mut problem = Problem::error(at.value(), message).expected(expected);
             if value > most {

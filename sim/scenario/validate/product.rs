@@ -214,10 +214,10 @@ fn lanes(check: &mut Checker, at: &At, name: &str, written: &file::Product, deve
     if needed_mm > web_mm + 1e-4 {
         let most = lanes_across(web_mm, developed_mm, trims).unwrap_or(0);
         let key = if most > 0 { "lanes" } else { "web" };
-        let lanes_text = if asked == 1 { "one lane".to_string() } else { format!("{asked} lanes") };
+        let lanes_text = if asked == 1 { "one lane needs".to_string() } else { format!("{asked} lanes need") };
         let mut problem = Problem::error(
             at.key(key).value(),
-            format!("`{name}` does not fit its web: {lanes_text} need {} mm, the web has {} mm, {} mm short", mm(needed_mm), mm(web_mm), mm(needed_mm - web_mm)),
+            format!("`{name}` does not fit its web: {lanes_text} {} mm, the web has {} mm, {} mm short", mm(needed_mm), mm(web_mm), mm(needed_mm - web_mm)),
         )
         .expected(if most > 0 { format!("at most {most}") } else { format!("a web of at least {} mm", mm(needed_mm)) })
         .note(format!("one lane is {} mm developed; edge trims {} mm each, {} mm between lanes", mm(developed_mm), mm(trims.edge_mm), mm(trims.centre_mm)));
