@@ -171,34 +171,39 @@ impl<'a> Tally<'a> {
         debug_assert_eq!(figures.len() - start, GROUP_FIGURES);
         let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
         for lead in 0..LEADS.len() {
+            // Pieces are packed when they are done: the same numbers need no second selection.
+            if lead == 1 && rows.iter().all(|r| r.done == r.packed) {
+                figures.extend_from_within(figures.len() - LEAD_FIGURES..);
+                continue;
+            }
             spans.clear();
-            spans.extend(rows.iter().map(|r| [r.done, r.packed, r.first_pouch][lead]));
-            spans.sort_unstable();
-            lead_figures(&spans, figures);
+            spans.extend(rows.iter().map(|r| [r.done, r.packed, r.first_pouch][lead]).filter(|&t| lead < 2 || t != NEVER));
+            lead_figures(&mut spans, figures);
         }
     }
 }
 
-/// Mean and quantiles of sorted spans, minutes. Spans that never ended stand at the top as infinite:
-/// a quantile that falls among them is infinite, and so is the mean.
-fn lead_figures(sorted: &[Tick], figures: &mut Vec<f64>) {
+/// Mean and quantiles of spans, minutes. Spans that never ended are infinite: a quantile that falls
+/// among them is infinite, and so is the mean.
+fn lead_figures(spans: &mut [Tick], figures: &mut Vec<f64>) {
     let minutes = |t: Tick| if t == NEVER { f64::INFINITY } else { minutes_from_ticks(t) };
-    figures.push(sorted.iter().map(|&t| minutes(t)).sum::<f64>() / sorted.len() as f64);
+    figures.push(spans.iter().map(|&t| minutes(t)).sum::<f64>() / spans.len() as f64);
+    let mut from = 0;
     for (p, _) in QUANTILES {
-        figures.push(quantile(sorted, p, minutes));
+        if spans.is_empty() {
+            figures.push(f64::NAN);
+            continue;
+        }
+        // Type 7, linear between order statistics; everything below `from` is already known to be smaller.
+        let place = (spans.len() - 1) as f64 * p;
+        let (low, part) = (place.floor() as usize, place.fract());
+        let (_, &mut below, above) = spans[from..].select_nth_unstable(low - from);
+        let next = above.iter().copied().min().unwrap_or(below);
+        let (below, next) = (minutes(below), minutes(next));
+        figures.push(if part == 0.0 || next == below { below } else { below + part * (next - below) });
+        from = low;
     }
     debug_assert_eq!(1 + QUANTILES.len(), LEAD_FIGURES);
-}
-
-/// Quantile of type 7 (linear between order statistics), careful with infinite values.
-fn quantile(sorted: &[Tick], p: f64, minutes: impl Fn(Tick) -> f64) -> f64 {
-    if sorted.is_empty() {
-        return f64::NAN;
-    }
-    let place = (sorted.len() - 1) as f64 * p;
-    let (low, part) = (place.floor() as usize, place.fract());
-    let below = minutes(sorted[low]);
-    if part == 0.0 { below } else { below + part * (minutes(sorted[low + 1]) - below) }
 }
 
 fn slice_of(rows: &[Row], index: usize, key: impl Fn(&Row) -> u16) -> &[Row] {
