@@ -24,8 +24,14 @@ fn the_starter_reads_without_warnings() {
 #[test]
 fn bad_files_say_what_is_wrong() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad");
-    let mut files: Vec<PathBuf> = fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    files.retain(|path| path.extension().is_some_and(|extension| extension == "yaml"));
+    let mut files: Vec<PathBuf> = fs::read_dir(&folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    files.retain(|path| {
+        path.extension()
+            .is_some_and(|extension| extension == "yaml")
+    });
     files.sort();
     assert!(files.len() >= 30, "{} bad files", files.len());
     let mut wrong = Vec::new();
@@ -33,7 +39,10 @@ fn bad_files_say_what_is_wrong() {
         let name = path.file_name().unwrap().to_str().unwrap().to_string();
         let found = said(&name, &fs::read(&path).unwrap());
         assert!(!found.is_empty(), "{name} is not bad");
-        assert!(found.chars().all(|c| c == '\n' || !c.is_control()), "{name}: a control character gets through");
+        assert!(
+            found.chars().all(|c| c == '\n' || !c.is_control()),
+            "{name}: a control character gets through"
+        );
         let expected_path = path.with_extension("txt");
         if std::env::var_os("REWRITE_MESSAGES").is_some() {
             fs::write(&expected_path, &found).unwrap();
@@ -44,6 +53,69 @@ fn bad_files_say_what_is_wrong() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+/// The reference page is the one the program writes; rewrite it with `REWRITE_MESSAGES=1`.
+#[test]
+fn the_reference_page_is_true() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/reference/scenario.md");
+    let page = scenario::reference();
+    if std::env::var_os("REWRITE_MESSAGES").is_some() {
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(&path, &page).unwrap();
+    }
+    assert_eq!(fs::read_to_string(&path).unwrap_or_default(), page);
+}
+
+/// The figures of the starter arrive in base units: width 130 mm, gusset 40 mm developed to
+/// 2 x (210 + 40) mm, by hand from the file.
+#[test]
+fn the_starter_arrives_in_base_units() {
+    let plant = scenario::read("starter.yaml", scenario::starter().as_bytes())
+        .unwrap()
+        .plant;
+    let nuts = &plant.products[0];
+    assert_eq!(
+        (nuts.width_mm, nuts.developed_mm, nuts.pitch_mm, nuts.lanes),
+        (130.0, 500.0, 130.0, 1)
+    );
+    assert_eq!(
+        nuts.route,
+        [0, 0, 1, 2, 3],
+        "two passes, then slitting, pouching, packing"
+    );
+    assert_eq!(
+        plant.products[1].lanes, 2,
+        "740 mm between the trims, 300 mm a lane"
+    );
+    assert_eq!(plant.adhesives[0].ambient.ship.mean(), 7.0 * 1440.0);
+    assert_eq!(plant.run.start_weekday(), 0);
+    // 8 h less 20 and 30 min of breaks, five days: 2150 min a week for 12 orders.
+    assert!((plant.arrivals[0].gap.mean() - 2150.0 / 12.0).abs() < 1e-9);
+}
+
+/// Many problems in a large file are reported at once, in the order of the file, and in time.
+#[test]
+fn a_thousand_problems_are_counted() {
+    let mut text = scenario::starter().replace("\nstations:", "\n#\nstations:");
+    let mut products = String::new();
+    for number in 0..1000 {
+        products.push_str(&format!("  p{number}: {{ format: three_side, width: 100, height: 10 mm, laminate: clear, web: 760 mm }}\n"));
+    }
+    text = text.replace("\n#\n", &format!("\n{products}"));
+    let report = scenario::read("large.yaml", text.as_bytes()).unwrap_err();
+    assert_eq!(report.errors(), 1000);
+    assert!(
+        report
+            .render(false, 100)
+            .ends_with("large.yaml: 1000 errors, the first 100 shown\n")
+    );
+    let lines: Vec<usize> = report
+        .problems
+        .iter()
+        .filter_map(|found| Some(found.spot.as_ref()?.line))
+        .collect();
+    assert!(lines.len() == 100 && lines.is_sorted());
 }
 
 proptest! {

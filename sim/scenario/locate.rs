@@ -43,7 +43,11 @@ pub(super) fn spot(text: &str, place: &Place) -> Option<Spot> {
         }
     };
     let start = byte_at(text, line, column);
-    Some(Spot { line, column, span: start..token_end(text, start) })
+    Some(Spot {
+        line,
+        column,
+        span: start..token_end(text, start),
+    })
 }
 
 /// What to stop at.
@@ -61,7 +65,9 @@ fn position(text: &str, path: &[Step], stop: Stop) -> Option<(usize, usize)> {
     if !location.to_string().contains(HERE) {
         return None;
     }
-    location.location().map(|location| (location.line(), location.column()))
+    location
+        .location()
+        .map(|location| (location.line(), location.column()))
 }
 
 const HERE: &str = "\u{1}here\u{1}";
@@ -90,13 +96,20 @@ impl<'de> Visitor<'de> for Walk<'_> {
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
         let Some((Step::Key(wanted), rest)) = self.path.split_first() else {
-            return Err(A::Error::custom(if self.path.is_empty() { HERE } else { "" }));
+            return Err(A::Error::custom(if self.path.is_empty() {
+                HERE
+            } else {
+                ""
+            }));
         };
         let mut skip = match self.stop {
             Stop::Key(skip) if rest.is_empty() => Some(skip),
             _ => None,
         };
-        while let Some(found) = map.next_key_seed(KeySeed { wanted, stop: skip == Some(0) })? {
+        while let Some(found) = map.next_key_seed(KeySeed {
+            wanted,
+            stop: skip == Some(0),
+        })? {
             if found && let Some(left) = skip {
                 skip = Some(left.saturating_sub(1));
                 map.next_value::<IgnoredAny>()?;
@@ -113,7 +126,11 @@ impl<'de> Visitor<'de> for Walk<'_> {
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
         let Some((Step::Item(wanted), rest)) = self.path.split_first() else {
-            return Err(A::Error::custom(if self.path.is_empty() { HERE } else { "" }));
+            return Err(A::Error::custom(if self.path.is_empty() {
+                HERE
+            } else {
+                ""
+            }));
         };
         for _ in 0..*wanted {
             if list.next_element::<IgnoredAny>()?.is_none() {
@@ -166,7 +183,11 @@ fn byte_at(text: &str, line: usize, column: usize) -> usize {
         }
     }
     let rest = text[start..].lines().next().unwrap_or("");
-    start + rest.char_indices().nth(column.saturating_sub(1)).map_or(rest.len(), |(byte, _)| byte)
+    start
+        + rest
+            .char_indices()
+            .nth(column.saturating_sub(1))
+            .map_or(rest.len(), |(byte, _)| byte)
 }
 
 /// The end of the token that starts at `start`: a quoted text, a bracket with its contents, a
@@ -178,13 +199,26 @@ fn token_end(text: &str, start: usize) -> usize {
         None => 0,
         Some(quote @ ('"' | '\'')) => line[1..].find(quote).map_or(line.len(), |end| end + 2),
         Some('[' | '{') => bracket_end(line),
-        Some(first) if first.is_whitespace() || first == char::REPLACEMENT_CHARACTER => first.len_utf8(),
+        Some(first) if first.is_whitespace() || first == char::REPLACEMENT_CHARACTER => {
+            first.len_utf8()
+        }
         Some(_) => {
             // Commas and brackets end a plain text only inside brackets.
             let in_brackets = depth(&text[line_start..start]) > 0;
-            let ends: &[&str] = if in_brackets { &[": ", " #", ", ", ",", "}", "]"] } else { &[": ", " #"] };
-            let end = ends.iter().filter_map(|end| line.find(end)).filter(|end| *end > 0).min();
-            line[..end.unwrap_or(line.len())].trim_end().trim_end_matches(':').len()
+            let ends: &[&str] = if in_brackets {
+                &[": ", " #", ", ", ",", "}", "]"]
+            } else {
+                &[": ", " #"]
+            };
+            let end = ends
+                .iter()
+                .filter_map(|end| line.find(end))
+                .filter(|end| *end > 0)
+                .min();
+            line[..end.unwrap_or(line.len())]
+                .trim_end()
+                .trim_end_matches(':')
+                .len()
         }
     };
     start + length
@@ -209,8 +243,14 @@ fn depth(text: &str) -> usize {
 
 /// The length of a bracket with its contents, or of the line if it closes later.
 fn bracket_end(line: &str) -> usize {
-    let closing = line.char_indices().filter(|(_, c)| matches!(c, ']' | '}')).map(|(index, _)| index + 1);
-    closing.into_iter().find(|end| depth(&line[..*end]) == 0).unwrap_or(line.trim_end().len())
+    let closing = line
+        .char_indices()
+        .filter(|(_, c)| matches!(c, ']' | '}'))
+        .map(|(index, _)| index + 1);
+    closing
+        .into_iter()
+        .find(|end| depth(&line[..*end]) == 0)
+        .unwrap_or(line.trim_end().len())
 }
 
 #[cfg(test)]
@@ -230,8 +270,14 @@ mod tests {
     fn finds_keys_and_values_in_blocks_lists_and_quotes() {
         let text = "a: 1\nb:\n  cé: [x, \"y, z\", 7 mm]\n  d: 30 m/min # fast\n";
         assert_eq!(at(text, Place::Value(vec![key("a")])), (1, 4, "1".into()));
-        assert_eq!(at(text, Place::Key(vec![key("b"), key("d")])), (4, 3, "d".into()));
-        assert_eq!(at(text, Place::Value(vec![key("b"), key("d")])), (4, 6, "30 m/min".into()));
+        assert_eq!(
+            at(text, Place::Key(vec![key("b"), key("d")])),
+            (4, 3, "d".into())
+        );
+        assert_eq!(
+            at(text, Place::Value(vec![key("b"), key("d")])),
+            (4, 6, "30 m/min".into())
+        );
         let list = |index| Place::Value(vec![key("b"), key("cé"), Step::Item(index)]);
         assert_eq!(at(text, list(1)), (3, 11, "\"y, z\"".into()));
         assert_eq!(at(text, list(2)), (3, 19, "7 mm".into()));
@@ -239,14 +285,26 @@ mod tests {
 
     #[test]
     fn shows_the_parent_of_what_is_not_there() {
-        assert_eq!(at("a:\n  b: 1\n", Place::Key(vec![key("a"), key("z")])), (1, 1, "a".into()));
+        assert_eq!(
+            at("a:\n  b: 1\n", Place::Key(vec![key("a"), key("z")])),
+            (1, 1, "a".into())
+        );
     }
 
     #[test]
     fn finds_a_key_again_and_whole_texts() {
         let text = "a: 1\nb: low 2, high 3 # x\na: [1, {c: 2}]\n";
-        assert_eq!(at(text, Place::SecondKey(vec![key("a")])), (3, 1, "a".into()));
-        assert_eq!(at(text, Place::Value(vec![key("b")])), (2, 4, "low 2, high 3".into()));
-        assert_eq!(at("a: [1, {c: 2}] # y\n", Place::Value(vec![key("a")])), (1, 4, "[1, {c: 2}]".into()));
+        assert_eq!(
+            at(text, Place::SecondKey(vec![key("a")])),
+            (3, 1, "a".into())
+        );
+        assert_eq!(
+            at(text, Place::Value(vec![key("b")])),
+            (2, 4, "low 2, high 3".into())
+        );
+        assert_eq!(
+            at("a: [1, {c: 2}] # y\n", Place::Value(vec![key("a")])),
+            (1, 4, "[1, {c: 2}]".into())
+        );
     }
 }

@@ -14,8 +14,18 @@ use super::{At, Checker, Names};
 /// Why a machine cannot make a product: the key of the product it hangs on, and the reason.
 type Reason = (&'static str, String);
 
-pub(super) fn products_on_machines(check: &mut Checker, file: &ScenarioFile, names: &Names, plant: &Plant, drafts: &[Draft]) -> Vec<Vec<bool>> {
-    let mut used: Vec<Vec<bool>> = plant.stations.iter().map(|station| vec![false; station.machines.len()]).collect();
+pub(super) fn products_on_machines(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    plant: &Plant,
+    drafts: &[Draft],
+) -> Vec<Vec<bool>> {
+    let mut used: Vec<Vec<bool>> = plant
+        .stations
+        .iter()
+        .map(|station| vec![false; station.machines.len()])
+        .collect();
     for (index, (product, draft)) in plant.products.iter().zip(drafts).enumerate() {
         if draft.product.is_none() || !resolved(plant, product) {
             continue;
@@ -25,14 +35,18 @@ pub(super) fn products_on_machines(check: &mut Checker, file: &ScenarioFile, nam
         stops.sort_unstable();
         stops.dedup();
         for stop in stops {
-            let Some(station) = plant.stations.get(stop) else { continue };
+            let Some(station) = plant.stations.get(stop) else {
+                continue;
+            };
             let webs = if goes_alone(product, station) { 2 } else { 1 };
             for web in 0..webs {
                 let mut reasons: Vec<(&Machine, Reason)> = Vec::new();
                 for (number, machine) in station.machines.iter().enumerate() {
                     match misfit(plant, names, file, index, web, machine) {
                         None => {
-                            if let Some(slot) = used.get_mut(stop).and_then(|row| row.get_mut(number)) {
+                            if let Some(slot) =
+                                used.get_mut(stop).and_then(|row| row.get_mut(number))
+                            {
                                 *slot = true;
                             }
                         }
@@ -50,32 +64,65 @@ pub(super) fn products_on_machines(check: &mut Checker, file: &ScenarioFile, nam
 
 /// Whether everything the fit looks up is there; what is not has had its error said.
 fn resolved(plant: &Plant, product: &Product) -> bool {
-    let laminate = |index: usize| plant.laminates.get(index).is_some_and(|laminate| laminate.adhesive < plant.adhesives.len());
-    product.format.is_none() || (laminate(product.laminate) && product.second.as_ref().is_none_or(|second| laminate(second.laminate)))
+    let laminate = |index: usize| {
+        plant
+            .laminates
+            .get(index)
+            .is_some_and(|laminate| laminate.adhesive < plant.adhesives.len())
+    };
+    product.format.is_none()
+        || (laminate(product.laminate)
+            && product
+                .second
+                .as_ref()
+                .is_none_or(|second| laminate(second.laminate)))
 }
 
 /// Whether the second web passes this station by itself.
 fn goes_alone(product: &Product, station: &Station) -> bool {
-    product.second.as_ref().is_some_and(|second| second.made_here) && matches!(station.work, Work::Lamination | Work::Slitting)
+    product
+        .second
+        .as_ref()
+        .is_some_and(|second| second.made_here)
+        && matches!(station.work, Work::Lamination | Work::Slitting)
 }
 
 /// The error for a web of a product that no machine of a station can make.
-fn cannot(at: &At, product: &Product, web: u8, station: &Station, reasons: &[(&Machine, Reason)]) -> Problem {
-    let what = if web == 0 { format!("`{}`", product.name) } else { format!("the second web of `{}`", product.name) };
+fn cannot(
+    at: &At,
+    product: &Product,
+    web: u8,
+    station: &Station,
+    reasons: &[(&Machine, Reason)],
+) -> Problem {
+    let what = if web == 0 {
+        format!("`{}`", product.name)
+    } else {
+        format!("the second web of `{}`", product.name)
+    };
     let key = reasons.first().map_or("", |(_, (key, _))| *key);
-    let mut texts: Vec<String> = reasons.iter().map(|(machine, (_, why))| format!("{}: {why}", machine.name)).collect();
+    let mut texts: Vec<String> = reasons
+        .iter()
+        .map(|(machine, (_, why))| format!("{}: {why}", machine.name))
+        .collect();
     let more = texts.len().saturating_sub(6);
     texts.truncate(6);
     let message = match texts.as_slice() {
         [one] => format!("{what} cannot be made at `{}`: {one}", station.name),
-        _ => format!("{what} cannot be made at `{}` on any of its machines", station.name),
+        _ => format!(
+            "{what} cannot be made at `{}` on any of its machines",
+            station.name
+        ),
     };
     let place = match (web, key) {
         (0, "") => at.name(),
         (0, key) => at.key(key).value(),
         _ => at.key("second_web").key(key).value(),
     };
-    let mut problem = Problem::error(place, message).see(At::block("stations").key(&station.name).name(), "this station");
+    let mut problem = Problem::error(place, message).see(
+        At::block("stations").key(&station.name).name(),
+        "this station",
+    );
     problem.help = Some(match key {
         "web" => "narrow the web, or give the machine its true width".to_string(),
         "height" => "a smaller pouch, or the true width of the machine".to_string(),
@@ -87,41 +134,110 @@ fn cannot(at: &At, product: &Product, web: u8, station: &Station, reasons: &[(&M
         _ => "add the product to `times`, or leave the station out of its `route`".to_string(),
     });
     if texts.len() > 1 {
-        let rest = if more > 0 { format!("; and {more} more machines") } else { String::new() };
+        let rest = if more > 0 {
+            format!("; and {more} more machines")
+        } else {
+            String::new()
+        };
         problem.note = Some(texts.join("; ") + &rest);
     }
     problem
 }
 
 /// Why `machine` cannot make the web, in words.
-fn misfit(plant: &Plant, names: &Names, file: &ScenarioFile, index: usize, web: u8, machine: &Machine) -> Option<Reason> {
+fn misfit(
+    plant: &Plant,
+    names: &Names,
+    file: &ScenarioFile,
+    index: usize,
+    web: u8,
+    machine: &Machine,
+) -> Option<Reason> {
     let product = plant.products.get(index)?;
     let Err(misfit) = fits(plant, index, web, machine) else {
         return unslit(plant, product, machine);
     };
     Some(match misfit {
-        Misfit::TooWide(web, most) => ("web", format!("the web of {} mm is {} mm too wide for its {} mm", mm(web), mm(web - most), mm(most))),
-        Misfit::TooNarrow(web, least) => ("web", format!("the web of {} mm is {} mm too narrow for its {} mm", mm(web), mm(least - web), mm(least))),
+        Misfit::TooWide(web, most) => (
+            "web",
+            format!(
+                "the web of {} mm is {} mm too wide for its {} mm",
+                mm(web),
+                mm(web - most),
+                mm(most)
+            ),
+        ),
+        Misfit::TooNarrow(web, least) => (
+            "web",
+            format!(
+                "the web of {} mm is {} mm too narrow for its {} mm",
+                mm(web),
+                mm(least - web),
+                mm(least)
+            ),
+        ),
         Misfit::Process(_) => {
-            let laminate = if web == 0 { Some(product.laminate) } else { product.second.as_ref().map(|second| second.laminate) };
-            let adhesive = laminate.and_then(|laminate| plant.laminates.get(laminate)).map(|laminate| laminate.adhesive);
+            let laminate = if web == 0 {
+                Some(product.laminate)
+            } else {
+                product.second.as_ref().map(|second| second.laminate)
+            };
+            let adhesive = laminate
+                .and_then(|laminate| plant.laminates.get(laminate))
+                .map(|laminate| laminate.adhesive);
             let word = adhesive
                 .and_then(|adhesive| file.adhesives.get_index(adhesive))
                 .and_then(|(_, written)| serde_json::to_value(written.process).ok())
                 .and_then(|word| word.as_str().map(str::to_string));
-            ("laminate", format!("it does not run the process `{}`", word.unwrap_or_default()))
+            (
+                "laminate",
+                format!("it does not run the process `{}`", word.unwrap_or_default()),
+            )
         }
-        Misfit::Knives(needed, there) => ("lanes", format!("{} lanes need {needed} knives, it has {there}", needed.saturating_sub(1))),
+        Misfit::Knives(needed, there) => (
+            "lanes",
+            format!(
+                "{} lanes need {needed} knives, it has {there}",
+                needed.saturating_sub(1)
+            ),
+        ),
         Misfit::Format(_) => {
-            let written = file.products.get(&product.name).and_then(|written| written.format);
-            ("format", format!("it has no speed for the format `{}`", written.map(word).unwrap_or_default()))
+            let written = file
+                .products
+                .get(&product.name)
+                .and_then(|written| written.format);
+            (
+                "format",
+                format!(
+                    "it has no speed for the format `{}`",
+                    written.map(word).unwrap_or_default()
+                ),
+            )
         }
-        Misfit::Webs(needed, there) => ("format", format!("the format joins {needed} webs, the machine {there} (`webs`)")),
+        Misfit::Webs(needed, there) => (
+            "format",
+            format!("the format joins {needed} webs, the machine {there} (`webs`)"),
+        ),
         Misfit::Zipper => ("zipper", "it has no zipper module".to_string()),
-        Misfit::Module(module) => {
-            ("features", format!("it has no module `{}`", names.modules.get(usize::from(module)).map_or("", String::as_str)))
-        }
-        Misfit::Lane(lane, most) => ("height", format!("one lane of {} mm developed width is {} mm too wide for its {} mm", mm(lane), mm(lane - most), mm(most))),
+        Misfit::Module(module) => (
+            "features",
+            format!(
+                "it has no module `{}`",
+                names
+                    .modules
+                    .get(usize::from(module))
+                    .map_or("", String::as_str)
+            ),
+        ),
+        Misfit::Lane(lane, most) => (
+            "height",
+            format!(
+                "one lane of {} mm developed width is {} mm too wide for its {} mm",
+                mm(lane),
+                mm(lane - most),
+                mm(most)
+            ),
+        ),
         Misfit::NoTime => ("", "it has no time for this product".to_string()),
         Misfit::NoFormat => ("", "the product has no format".to_string()),
     })
@@ -129,17 +245,33 @@ fn misfit(plant: &Plant, names: &Names, file: &ScenarioFile, index: usize, web: 
 
 /// A web that nobody parts must pass the pouch machine with all of its lanes.
 fn unslit(plant: &Plant, product: &Product, machine: &Machine) -> Option<Reason> {
-    let Process::Pouching(spec) = &machine.process else { return None };
-    let parted = product.route.iter().filter_map(|index| plant.stations.get(*index)).any(|station| {
-        station.work == Work::Slitting
-            || station.machines.iter().any(|machine| match &machine.process {
-                Process::Lamination(spec) => spec.inline_lanes >= product.lanes,
-                _ => false,
-            })
-    });
+    let Process::Pouching(spec) = &machine.process else {
+        return None;
+    };
+    let parted = product
+        .route
+        .iter()
+        .filter_map(|index| plant.stations.get(*index))
+        .any(|station| {
+            station.work == Work::Slitting
+                || station
+                    .machines
+                    .iter()
+                    .any(|machine| match &machine.process {
+                        Process::Lamination(spec) => spec.inline_lanes >= product.lanes,
+                        _ => false,
+                    })
+        });
     let takes = pouch_lanes(product, spec);
-    (!parted && product.lanes > takes)
-        .then(|| ("lanes", format!("the web arrives unslit with {} lanes, the machine takes {takes}", product.lanes)))
+    (!parted && product.lanes > takes).then(|| {
+        (
+            "lanes",
+            format!(
+                "the web arrives unslit with {} lanes, the machine takes {takes}",
+                product.lanes
+            ),
+        )
+    })
 }
 
 /// Warns about stations and machines that no product can reach.
@@ -148,23 +280,34 @@ pub(super) fn idle(check: &mut Checker, file: &ScenarioFile, plant: &Plant, used
         let at = At::block("stations").key(&station.name);
         if row.iter().all(|used| !used) {
             check.push(
-                Problem::warning(at.name(), format!("no product goes through `{}`", station.name))
-                    .help("name it in the `route` of a product, or take it out"),
+                Problem::warning(
+                    at.name(),
+                    format!("no product goes through `{}`", station.name),
+                )
+                .help("name it in the `route` of a product, or take it out"),
             );
             continue;
         }
-        let Some(written) = file.stations.get(&station.name) else { continue };
+        let Some(written) = file.stations.get(&station.name) else {
+            continue;
+        };
         for (machine, used) in station.machines.iter().zip(row) {
             if !used {
                 let view = written.view();
                 let names = view.machines.iter().map(|(name, _)| *name);
                 // `m_2` may stand in the file as `m` with a count.
                 let front = machine.name.rsplit_once('_').map_or("", |(front, _)| front);
-                let name = names.clone().find(|name| *name == machine.name).or_else(|| names.clone().find(|name| *name == front));
+                let name = names
+                    .clone()
+                    .find(|name| *name == machine.name)
+                    .or_else(|| names.clone().find(|name| *name == front));
                 check.push(
                     Problem::warning(
                         at.key("machines").key(name.unwrap_or_default()).name(),
-                        format!("`{}` is idle by construction: no product can go there", machine.name),
+                        format!(
+                            "`{}` is idle by construction: no product can go there",
+                            machine.name
+                        ),
                     )
                     .help("compare its widths, formats, processes and modules with the products"),
                 );

@@ -1,8 +1,8 @@
 //! Machines: what all of them share, and what depends on the work.
 
 use crate::plant::{
-    Breakdown, Clock, Crew, LaminationSpec, Machine, MicroStops, PackingSpec, PouchingSpec, PressSpec, Process, ShiftEnd,
-    SlittingSpec, SpoutingSpec, Work,
+    Breakdown, Clock, Crew, LaminationSpec, Machine, MicroStops, PackingSpec, PouchingSpec,
+    PressSpec, Process, ShiftEnd, SlittingSpec, SpoutingSpec, Work,
 };
 use crate::units::Dimension;
 
@@ -13,15 +13,34 @@ use super::product::WEB_MAX_MM;
 use super::{At, Checker, Names, changeover, material, product};
 
 /// The machine of that name, without the numbers of its copies.
-pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, common: &Common, work: Work, process: Process) -> Machine {
-    let overtime_min = check.at_most(&at.key("overtime"), &common.overtime.0, Dimension::Duration, 1440.0, "1 d");
+pub(super) fn machine(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    common: &Common,
+    work: Work,
+    process: Process,
+) -> Machine {
+    let overtime_min = check.at_most(
+        &at.key("overtime"),
+        &common.overtime.0,
+        Dimension::Duration,
+        1440.0,
+        "1 d",
+    );
     let shift_end = match common.shift_end {
         file::ShiftEnd::Pause => ShiftEnd::Pause,
         file::ShiftEnd::FinishLot => ShiftEnd::FinishLot(overtime_min),
         file::ShiftEnd::FinishOrder => ShiftEnd::FinishOrder(overtime_min),
         file::ShiftEnd::NoLateStart => ShiftEnd::NoLateStart,
     };
-    let calendar = check.find(at.key("calendar").value(), common.calendar, &names.calendars, "a calendar");
+    let calendar = check.find(
+        at.key("calendar").value(),
+        common.calendar,
+        &names.calendars,
+        "a calendar",
+    );
     let maintenance = common.maintenance.and_then(|name| {
         let place = at.key("maintenance").value();
         if name == "always" || name == common.calendar {
@@ -32,18 +51,42 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
         }
         check.find(place, name, &names.calendars, "a calendar")
     });
-    let dressed_for = common
-        .dressed_for
-        .and_then(|name| check.find(at.key("dressed_for").value(), name, &names.products, "a product"));
+    let dressed_for = common.dressed_for.and_then(|name| {
+        check.find(
+            at.key("dressed_for").value(),
+            name,
+            &names.products,
+            "a product",
+        )
+    });
     Machine {
         name: String::new(),
         calendar: calendar.unwrap_or_default(),
         shift_end,
         crew: Crew {
-            changeover: people(check, file, names, &at.key("crew").key("changeover"), &common.crew.changeover),
-            run: people(check, file, names, &at.key("crew").key("run"), &common.crew.run),
+            changeover: people(
+                check,
+                file,
+                names,
+                &at.key("crew").key("changeover"),
+                &common.crew.changeover,
+            ),
+            run: people(
+                check,
+                file,
+                names,
+                &at.key("crew").key("run"),
+                &common.crew.run,
+            ),
         },
-        changeover: changeover::changeover(check, names, &at.key("changeover"), &common.changeover, work, &process),
+        changeover: changeover::changeover(
+            check,
+            names,
+            &at.key("changeover"),
+            &common.changeover,
+            work,
+            &process,
+        ),
         breakdowns: common
             .breakdowns
             .iter()
@@ -51,8 +94,16 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
             .map(|(index, written)| breakdown(check, &at.key("breakdowns").item(index), written))
             .collect(),
         micro_stops: common.micro_stops.map(|written| MicroStops {
-            every: check.span(&at.key("micro_stops").key("every"), &written.every.0, Dimension::Duration),
-            lasting: check.random(&at.key("micro_stops").key("lasting"), &written.lasting.0, Dimension::Duration),
+            every: check.span(
+                &at.key("micro_stops").key("every"),
+                &written.every.0,
+                Dimension::Duration,
+            ),
+            lasting: check.random(
+                &at.key("micro_stops").key("lasting"),
+                &written.lasting.0,
+                Dimension::Duration,
+            ),
         }),
         maintenance,
         dressed_for,
@@ -63,20 +114,43 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
 /// `m` alone, or `m_1`, `m_2`, ...
 pub(super) fn copies(machine: Machine, name: &str, count: u32) -> Vec<Machine> {
     match count {
-        1 => vec![Machine { name: name.to_string(), ..machine }],
-        _ => (1..=count).map(|number| Machine { name: format!("{name}_{number}"), ..machine.clone() }).collect(),
+        1 => vec![Machine {
+            name: name.to_string(),
+            ..machine
+        }],
+        _ => (1..=count)
+            .map(|number| Machine {
+                name: format!("{name}_{number}"),
+                ..machine.clone()
+            })
+            .collect(),
     }
 }
 
 /// People in thousandths.
-fn people(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, written: &Named<f64>) -> Vec<(usize, u32)> {
+fn people(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    written: &Named<f64>,
+) -> Vec<(usize, u32)> {
     let mut people = Vec::new();
     for (pool, count) in written {
         let at = at.key(pool);
-        let Some(index) = check.find(at.name(), pool, &names.pools, "a pool") else { continue };
-        let there: u32 = file.people.get(pool).map_or(0, |pool| pool.shifts.values().fold(0, |sum, n| sum.saturating_add(*n)));
+        let Some(index) = check.find(at.name(), pool, &names.pools, "a pool") else {
+            continue;
+        };
+        let there: u32 = file.people.get(pool).map_or(0, |pool| {
+            pool.shifts
+                .values()
+                .fold(0, |sum, n| sum.saturating_add(*n))
+        });
         if !(0.001..=1000.0).contains(count) {
-            check.push(Problem::error(at.value(), format!("a machine cannot need {count} people")).expected("a number such as 1 or 0.5"));
+            check.push(
+                Problem::error(at.value(), format!("a machine cannot need {count} people"))
+                    .expected("a number such as 1 or 0.5"),
+            );
         } else if *count > f64::from(there) {
             check.push(
                 Problem::error(at.value(), format!("the machine needs {count} of the pool `{pool}`, which never has more than {there}"))
@@ -97,11 +171,23 @@ fn breakdown(check: &mut Checker, at: &At, written: &file::Breakdown) -> Breakdo
                 ClockOf::Running => Clock::Running,
                 ClockOf::Calendar => Clock::Calendar,
             };
-            (check.span(&at.key("every"), &text.0, Dimension::Duration), clock)
+            (
+                check.span(&at.key("every"), &text.0, Dimension::Duration),
+                clock,
+            )
         }
-        (None, Some(text)) => (check.span(&at.key("every_metres"), &text.0, Dimension::Length), Clock::Metres),
+        (None, Some(text)) => (
+            check.span(&at.key("every_metres"), &text.0, Dimension::Length),
+            Clock::Metres,
+        ),
         _ => {
-            check.push(Problem::error(at.value(), "a breakdown needs either `every` or `every_metres`").expected("one of the two"));
+            check.push(
+                Problem::error(
+                    at.value(),
+                    "a breakdown needs either `every` or `every_metres`",
+                )
+                .expected("one of the two"),
+            );
             (crate::random::Dist::Constant(1e9), Clock::Running)
         }
     };
@@ -123,7 +209,13 @@ fn speed(check: &mut Checker, at: &At, text: &file::Speed) -> f64 {
 }
 
 fn ramp(check: &mut Checker, at: &At, text: &file::Acceleration) -> f64 {
-    check.above_zero(&at.key("ramp"), &text.0, Dimension::Acceleration, 1000.0, "1000 m/min/s")
+    check.above_zero(
+        &at.key("ramp"),
+        &text.0,
+        Dimension::Acceleration,
+        1000.0,
+        "1000 m/min/s",
+    )
 }
 
 fn rate(check: &mut Checker, at: &At, text: &file::Rate) -> f64 {
@@ -131,12 +223,29 @@ fn rate(check: &mut Checker, at: &At, text: &file::Rate) -> f64 {
 }
 
 fn web_max(check: &mut Checker, at: &At, text: &file::Width) -> f64 {
-    check.above_zero(&at.key("web_max"), &text.0, Dimension::SmallLength, WEB_MAX_MM, "5000 mm")
+    check.above_zero(
+        &at.key("web_max"),
+        &text.0,
+        Dimension::SmallLength,
+        WEB_MAX_MM,
+        "5000 mm",
+    )
 }
 
 /// Core and the rolls on it; a roll is larger than its core.
-fn rolls(check: &mut Checker, at: &At, core: &file::Width, rolls: &[(&str, &file::Width)]) -> (f64, Vec<f64>) {
-    let core_mm = check.above_zero(&at.key("core"), &core.0, Dimension::SmallLength, 1000.0, "1000 mm");
+fn rolls(
+    check: &mut Checker,
+    at: &At,
+    core: &file::Width,
+    rolls: &[(&str, &file::Width)],
+) -> (f64, Vec<f64>) {
+    let core_mm = check.above_zero(
+        &at.key("core"),
+        &core.0,
+        Dimension::SmallLength,
+        1000.0,
+        "1000 mm",
+    );
     let rolls = rolls
         .iter()
         .map(|(key, text)| {
@@ -144,8 +253,14 @@ fn rolls(check: &mut Checker, at: &At, core: &file::Width, rolls: &[(&str, &file
             let roll_mm = check.above_zero(&at, &text.0, Dimension::SmallLength, 3000.0, "3000 mm");
             if roll_mm <= core_mm {
                 check.push(
-                    Problem::error(at.value(), format!("the largest roll is no larger than its core of {} mm", product::mm(core_mm)))
-                        .expected("the outside diameter of a full roll"),
+                    Problem::error(
+                        at.value(),
+                        format!(
+                            "the largest roll is no larger than its core of {} mm",
+                            product::mm(core_mm)
+                        ),
+                    )
+                    .expected("the outside diameter of a full roll"),
                 );
             }
             roll_mm
@@ -173,17 +288,43 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
     }
     let mut processes = Vec::new();
     for (process, text) in &written.processes {
-        let word = serde_json::to_value(process).ok().and_then(|word| word.as_str().map(str::to_string)).unwrap_or_default();
-        processes.push((material::process(*process), speed(check, &at.key("processes").key(&word), text)));
+        let word = serde_json::to_value(process)
+            .ok()
+            .and_then(|word| word.as_str().map(str::to_string))
+            .unwrap_or_default();
+        processes.push((
+            material::process(*process),
+            speed(check, &at.key("processes").key(&word), text),
+        ));
     }
-    let (core_mm, diameters) =
-        rolls(check, at, &written.core, &[("unwind_max", &written.unwind_max), ("rewind_max", &written.rewind_max)]);
+    let (core_mm, diameters) = rolls(
+        check,
+        at,
+        &written.core,
+        &[
+            ("unwind_max", &written.unwind_max),
+            ("rewind_max", &written.rewind_max),
+        ],
+    );
     let web_max_mm = web_max(check, at, &written.web_max);
-    let web_min_mm = check.at_most(&at.key("web_min"), &written.web_min.0, Dimension::SmallLength, WEB_MAX_MM, "5000 mm");
+    let web_min_mm = check.at_most(
+        &at.key("web_min"),
+        &written.web_min.0,
+        Dimension::SmallLength,
+        WEB_MAX_MM,
+        "5000 mm",
+    );
     if web_min_mm > web_max_mm {
         check.push(
-            Problem::error(at.key("web_min").value(), format!("the narrowest web is wider than the widest: {} mm against {} mm", product::mm(web_min_mm), product::mm(web_max_mm)))
-                .expected("web_min <= web_max"),
+            Problem::error(
+                at.key("web_min").value(),
+                format!(
+                    "the narrowest web is wider than the widest: {} mm against {} mm",
+                    product::mm(web_min_mm),
+                    product::mm(web_max_mm)
+                ),
+            )
+            .expected("web_min <= web_max"),
         );
     }
     Process::Lamination(LaminationSpec {
@@ -202,7 +343,12 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
 }
 
 pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> Process {
-    let (core_mm, diameters) = rolls(check, at, &written.core, &[("rewind_max", &written.rewind_max)]);
+    let (core_mm, diameters) = rolls(
+        check,
+        at,
+        &written.core,
+        &[("rewind_max", &written.rewind_max)],
+    );
     Process::Slitting(SlittingSpec {
         speed_m_per_min: speed(check, &at.key("speed"), &written.speed),
         ramp_m_per_min_s: ramp(check, at, &written.ramp),
@@ -218,7 +364,12 @@ pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> 
     })
 }
 
-pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written: &file::PouchMachine) -> Process {
+pub(super) fn pouch_machine(
+    check: &mut Checker,
+    names: &Names,
+    at: &At,
+    written: &file::PouchMachine,
+) -> Process {
     if written.speeds.is_empty() {
         check.push(
             Problem::error(at.key("speeds").name(), "the machine makes no format")
@@ -229,7 +380,10 @@ pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written
     for (format, text) in &written.speeds {
         let word_at = at.key("speeds").key(&product::word(*format));
         if *format == file::PouchFormat::RollStock {
-            check.push(Problem::error(word_at.name(), "roll-stock is not made on a pouch machine").expected("a pouch format"));
+            check.push(
+                Problem::error(word_at.name(), "roll-stock is not made on a pouch machine")
+                    .expected("a pouch format"),
+            );
         }
         formats.push((product::format(*format), rate(check, &word_at, text)));
     }
@@ -238,14 +392,34 @@ pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written
         let word_at = at.key("zipper_speeds").key(&product::word(*format));
         if !written.speeds.contains_key(format) {
             check.push(
-                Problem::error(word_at.name(), format!("`{}` has a speed with a zipper and none under `speeds`", product::word(*format)))
-                    .expected(list(written.speeds.keys().map(|format| product::word(*format)).collect::<Vec<_>>().iter().map(String::as_str))),
+                Problem::error(
+                    word_at.name(),
+                    format!(
+                        "`{}` has a speed with a zipper and none under `speeds`",
+                        product::word(*format)
+                    ),
+                )
+                .expected(list(
+                    written
+                        .speeds
+                        .keys()
+                        .map(|format| product::word(*format))
+                        .collect::<Vec<_>>()
+                        .iter()
+                        .map(String::as_str),
+                )),
             );
         }
         zipper_formats.push((product::format(*format), rate(check, &word_at, text)));
     }
     if !written.zipper && !written.zipper_speeds.is_empty() {
-        check.push(Problem::warning(at.key("zipper_speeds").name(), "the machine has speeds with a zipper but no zipper module").expected("`zipper: true`"));
+        check.push(
+            Problem::warning(
+                at.key("zipper_speeds").name(),
+                "the machine has speeds with a zipper but no zipper module",
+            )
+            .expected("`zipper: true`"),
+        );
     }
     let mut dwell = Vec::new();
     for (caliper, text) in &written.dwell {
@@ -280,12 +454,21 @@ pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written
         modules,
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
         zipper_reel_m: written.zipper.then(|| {
-            check.above_zero(&at.key("zipper_reel"), &written.zipper_reel.0, Dimension::Length, 100_000.0, "100 km")
+            check.above_zero(
+                &at.key("zipper_reel"),
+                &written.zipper_reel.0,
+                Dimension::Length,
+                100_000.0,
+                "100 km",
+            )
         }),
         zipper_change_min: check.duration(&at.key("zipper_change"), &written.zipper_change.0),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
         rejects: check.share(&at.key("rejects"), &written.rejects.0),
-        packers_per_min: written.packers.as_ref().map(|text| rate(check, &at.key("packers"), text)),
+        packers_per_min: written
+            .packers
+            .as_ref()
+            .map(|text| rate(check, &at.key("packers"), text)),
     })
 }
 

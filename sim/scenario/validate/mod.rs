@@ -25,7 +25,9 @@ use super::problem::{Path, Place, Problem, Severity, Step};
 
 /// The plant of a file, or `None` if an error is among the problems.
 pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
-    let mut check = Checker { problems: Vec::new() };
+    let mut check = Checker {
+        problems: Vec::new(),
+    };
     let run = people::run(&mut check, file);
     let reader = people::reader(&mut check, file);
     let calendars = people::calendars(&mut check, file);
@@ -49,13 +51,21 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
         rooms,
         adhesives,
         laminates,
-        products: file.products.keys().zip(&products).map(|(name, draft)| draft.product_or_blank(name)).collect(),
+        products: file
+            .products
+            .keys()
+            .zip(&products)
+            .map(|(name, draft)| draft.product_or_blank(name))
+            .collect(),
         stations,
         classes,
         arrivals,
     };
     let used = fit::products_on_machines(&mut check, file, &names, &plant, &products);
-    let refused = check.problems.iter().any(|problem| problem.severity == Severity::Error);
+    let refused = check
+        .problems
+        .iter()
+        .any(|problem| problem.severity == Severity::Error);
     // What is not used because of an error is no news.
     if !refused {
         fit::idle(&mut check, file, &plant, &used);
@@ -122,7 +132,10 @@ impl Names {
             classes.push("standard".to_string());
         }
         Names {
-            calendars: calendars.iter().map(|calendar| calendar.name.clone()).collect(),
+            calendars: calendars
+                .iter()
+                .map(|calendar| calendar.name.clone())
+                .collect(),
             pools: keys(file.people.keys().collect()),
             rooms: keys(file.rooms.keys().collect()),
             films: keys(file.films.keys().collect()),
@@ -157,7 +170,8 @@ impl Checker {
             } else {
                 format!("{what}: {}", list(names()))
             };
-            let mut problem = Problem::error(place, format!("there is no {block} called `{name}`")).expected(expected);
+            let mut problem = Problem::error(place, format!("there is no {block} called `{name}`"))
+                .expected(expected);
             if let Some(near) = nearest(name, names()) {
                 problem = problem.help(format!("did you mean `{near}`?"));
             }
@@ -175,14 +189,35 @@ impl Checker {
     }
 
     /// A quantity above zero and at most `most` (in base units; `most_text` says it with its unit).
-    fn above_zero(&mut self, at: &At, text: &str, dimension: Dimension, most: f64, most_text: &str) -> f64 {
+    fn above_zero(
+        &mut self,
+        at: &At,
+        text: &str,
+        dimension: Dimension,
+        most: f64,
+        most_text: &str,
+    ) -> f64 {
         let value = self.quantity(at, text, dimension);
-        self.in_range(at, text, value, f64::MIN_POSITIVE, most, &format!("more than nothing, at most {most_text}"));
+        self.in_range(
+            at,
+            text,
+            value,
+            f64::MIN_POSITIVE,
+            most,
+            &format!("more than nothing, at most {most_text}"),
+        );
         value
     }
 
     /// A quantity of at most `most`.
-    fn at_most(&mut self, at: &At, text: &str, dimension: Dimension, most: f64, most_text: &str) -> f64 {
+    fn at_most(
+        &mut self,
+        at: &At,
+        text: &str,
+        dimension: Dimension,
+        most: f64,
+        most_text: &str,
+    ) -> f64 {
         let value = self.quantity(at, text, dimension);
         self.in_range(at, text, value, 0.0, most, &format!("at most {most_text}"));
         value
@@ -196,7 +231,11 @@ impl Checker {
             };
             let text = text.trim();
             let message = if value < least {
-                if value == 0.0 { format!("`{key}` is zero: `{text}`") } else { format!("`{key}` is too small: `{text}`") }
+                if value == 0.0 {
+                    format!("`{key}` is zero: `{text}`")
+                } else {
+                    format!("`{key}` is too small: `{text}`")
+                }
             } else {
                 format!("`{key}` is beyond any real one: `{text}`")
             };
@@ -221,7 +260,10 @@ impl Checker {
     fn share(&mut self, at: &At, text: &str) -> f64 {
         let value = self.quantity(at, text, Dimension::Share);
         if value >= 1.0 {
-            self.push(Problem::error(at.value(), format!("`{}` leaves nothing", text.trim())).expected("less than 100 %"));
+            self.push(
+                Problem::error(at.value(), format!("`{}` leaves nothing", text.trim()))
+                    .expected("less than 100 %"),
+            );
         }
         value
     }
@@ -240,8 +282,11 @@ impl Checker {
         let mean = dist.mean();
         if !(mean.is_finite() && mean > 1e-6) {
             self.push(
-                Problem::error(at.value(), format!("`{}` leaves no time in between", text.trim()))
-                    .expected("a span longer than nothing on average"),
+                Problem::error(
+                    at.value(),
+                    format!("`{}` leaves no time in between", text.trim()),
+                )
+                .expected("a span longer than nothing on average"),
             );
         }
         dist
