@@ -18,12 +18,12 @@ const SIZE_MAX: usize = 2_000_000;
 const VALUES_MAX: usize = 300_000;
 
 /// The bytes as text.
-pub(super) fn text(bytes: &[u8]) -> Result<&str, (String, Problem)> {
+pub(super) fn text(bytes: &[u8]) -> Result<&str, Box<(String, Problem)>> {
     if bytes.len() > SIZE_MAX {
         let problem = Problem::error(Place::File, format!("the file has {} bytes", bytes.len()))
             .expected(format!("a scenario of at most {SIZE_MAX} bytes"))
             .help("is this the right file? results and exports are not scenarios");
-        return Err((String::new(), problem));
+        return Err(Box::new((String::new(), problem)));
     }
     std::str::from_utf8(bytes).map_err(|error| {
         let good = String::from_utf8_lossy(&bytes[..error.valid_up_to()]);
@@ -36,7 +36,7 @@ pub(super) fn text(bytes: &[u8]) -> Result<&str, (String, Problem)> {
         )
         .expected("UTF-8 text from here on")
         .help("save the file as UTF-8 in your editor; a spreadsheet or a word processor does not write one");
-        (String::from_utf8_lossy(bytes).into_owned(), problem)
+        Box::new((String::from_utf8_lossy(bytes).into_owned(), problem))
     })
 }
 

@@ -25,6 +25,7 @@ mod schema;
 mod structure;
 mod time;
 mod validate;
+mod wording;
 
 use crate::plant::Plant;
 
@@ -54,7 +55,7 @@ pub struct Loaded {
 pub fn read(file_name: &str, bytes: &[u8]) -> Result<Loaded, Box<Report>> {
     let refuse =
         |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, problems));
-    let text = document::text(bytes).map_err(|(text, problem)| refuse(&text, vec![problem]))?;
+    let text = document::text(bytes).map_err(|error| refuse(&error.0, vec![error.1]))?;
     let tree = document::tree(text).map_err(|problems| refuse(text, problems))?;
     let problems = structure::check(&tree, &schema());
     if !problems.is_empty() {

@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use serde_json::{Map, Value};
 
 use super::schema::schema;
-use super::structure::{tag, words};
+use super::wording::{tag, words};
 
 /// The reference page, Markdown.
 pub fn reference() -> String {

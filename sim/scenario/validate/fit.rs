@@ -8,7 +8,8 @@ use crate::plant::{Machine, Plant, Process, Product, Station, Work};
 
 use super::super::file::ScenarioFile;
 use super::super::problem::Problem;
-use super::product::{Draft, mm, word};
+use super::product::{Draft, word};
+use super::webs::mm;
 use super::{At, Checker, Names};
 
 /// Why a machine cannot make a product: the key of the product it hangs on, and the reason.

@@ -6,13 +6,16 @@
 
 mod changeover;
 mod fit;
+mod laminate;
 mod machine;
 mod material;
 mod orders;
 mod people;
 mod product;
 mod route;
+mod specs;
 mod station;
+mod webs;
 
 use crate::plant::Plant;
 use crate::random::Dist;
@@ -35,7 +38,7 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
     let pools = people::pools(&mut check, file, &names);
     let rooms = people::rooms(file);
     let adhesives = material::adhesives(&mut check, file, &names);
-    let laminates = material::laminates(&mut check, file, &names);
+    let laminates = laminate::laminates(&mut check, file, &names);
     let mut products = product::products(&mut check, file, &names);
     let stations = station::stations(&mut check, file, &names);
     let classes = orders::classes(&mut check, file, &names);

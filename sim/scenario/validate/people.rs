@@ -3,7 +3,7 @@
 use crate::plant::{Calendar, Pool, Reader, Room, RunPlan};
 use crate::units::Dimension;
 
-use super::super::file::{Run, ScenarioFile, UnitSystem};
+use super::super::file::{ScenarioFile, UnitSystem};
 use super::super::problem::Problem;
 use super::super::time;
 use super::{At, Checker, Names};
@@ -16,7 +16,7 @@ const MANY_WEEKS: f64 = 1_000_000.0;
 
 pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
     let at = At::block("run");
-    let run = file.run.clone().unwrap_or_else(Run::default);
+    let run = file.run.clone().unwrap_or_default();
     let start_day = match time::date(&run.start.0) {
         Ok(day) => day,
         Err(complaint) => {

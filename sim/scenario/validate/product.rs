@@ -1,15 +1,17 @@
-//! Products: sizes, geometry, second web, features. Routes are laid by [`super::route`].
+//! Products: sizes, geometry, features.
+//!
+//! In: products as written. Out: drafts without routes, which are laid by [`super::route`].
 
-use crate::plant::{Product, SecondWeb};
+use crate::plant::Product;
 use crate::trade::Format;
 use crate::trade::geometry::{PouchSize, developed_width_mm, pitch_mm};
-use crate::trade::lanes::{WebTrims, lanes_across, web_needed_mm};
-use crate::trade::second_web::second_web;
+use crate::trade::lanes::WebTrims;
 use crate::units::Dimension;
 
 use super::super::file::{self, PouchFormat, ScenarioFile, Station};
 use super::super::nearest::{list, nearest};
 use super::super::problem::Problem;
+use super::webs::{self, Body};
 use super::{At, Checker, Names};
 
 /// A product on its way; `None` if something it cannot do without is missing.
@@ -298,10 +300,17 @@ fn pouch(
         ..PouchSize::default()
     };
     let developed_mm = developed_width_mm(format, &size);
-    let lanes = lanes(check, at, name, written, developed_mm, web_mm, &trims);
-    let second = second(
-        check, names, at, name, written, format, &size, web_mm, &trims,
-    );
+    let body = Body {
+        at,
+        name,
+        written,
+        format,
+        size: &size,
+        web_mm,
+        trims: &trims,
+    };
+    let lanes = webs::lanes(check, &body);
+    let second = webs::second(check, names, &body);
     let Some(laminate) = laminate else {
         return draft;
     };
@@ -332,64 +341,6 @@ pub(super) fn word(format: PouchFormat) -> String {
         .ok()
         .and_then(|value| value.as_str().map(str::to_string))
         .unwrap_or_default()
-}
-
-/// Lanes on the printed web: as asked, or as many as fit.
-fn lanes(
-    check: &mut Checker,
-    at: &At,
-    name: &str,
-    written: &file::Product,
-    developed_mm: f64,
-    web_mm: f64,
-    trims: &WebTrims,
-) -> u32 {
-    let asked = written.lanes.unwrap_or(1);
-    let needed_mm = web_needed_mm(asked, developed_mm, trims);
-    // A width that fits to a tenth of a micrometre fits.
-    if needed_mm > web_mm + 1e-4 {
-        let most = lanes_across(web_mm, developed_mm, trims).unwrap_or(0);
-        let key = if most > 0 { "lanes" } else { "web" };
-        let lanes_text = if asked == 1 {
-            "one lane needs".to_string()
-        } else {
-            format!("{asked} lanes need")
-        };
-        let mut problem = Problem::error(
-            at.key(key).value(),
-            format!(
-                "`{name}` does not fit its web: {lanes_text} {} mm, the web has {} mm, {} mm short",
-                mm(needed_mm),
-                mm(web_mm),
-                mm(needed_mm - web_mm)
-            ),
-        )
-        .expected(if most > 0 {
-            format!("at most {most}")
-        } else {
-            format!("a web of at least {} mm", mm(needed_mm))
-        })
-        .note(format!(
-            "one lane is {} mm developed; edge trims {} mm each, {} mm between lanes",
-            mm(developed_mm),
-            mm(trims.edge_mm),
-            mm(trims.centre_mm)
-        ));
-        if most > 0 {
-            problem = problem.see(at.key("web").value(), "the printed web");
-        }
-        check.push(problem);
-        return asked;
-    }
-    written
-        .lanes
-        .unwrap_or_else(|| lanes_across(web_mm, developed_mm, trims).unwrap_or(1))
-}
-
-/// A length in millimetres without needless decimals.
-pub(super) fn mm(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map(str::to_string).unwrap_or(text)
 }
 
 fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product) -> Vec<u16> {
@@ -424,84 +375,4 @@ fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product
     features.sort_unstable();
     features.dedup();
     features
-}
-
-#[allow(clippy::too_many_arguments)]
-fn second(
-    check: &mut Checker,
-    names: &Names,
-    at: &At,
-    name: &str,
-    written: &file::Product,
-    format: Format,
-    size: &PouchSize,
-    body_web_mm: f64,
-    trims: &WebTrims,
-) -> Option<SecondWeb> {
-    let word = written.format.map(word).unwrap_or_default();
-    let at = at.key("second_web");
-    let second = match (&written.second_web, second_web(format, size, 1, trims)) {
-        (None, None) => return None,
-        (Some(_), None) => {
-            check.push(
-                Problem::error(
-                    at.name(),
-                    format!(
-                        "the format `{word}` is made from one web, but `{name}` has a `second_web`"
-                    ),
-                )
-                .expected("no `second_web`, or a format that joins two webs"),
-            );
-            return None;
-        }
-        (None, Some(_)) => {
-            check.push(
-                Problem::error(At(at.0[..at.0.len() - 1].to_vec()).name(), format!("`{name}` has the format `{word}` and lacks the key `second_web`"))
-                    .expected("`second_web: { laminate: .. }`, the web that meets the body web at the pouch machine"),
-            );
-            return None;
-        }
-        (Some(written), Some(computed)) => (written, computed),
-    };
-    let (written, computed) = second;
-    let laminate = check.find(
-        at.key("laminate").value(),
-        &written.laminate,
-        &names.laminates,
-        "a laminate",
-    );
-    let web_mm = match &written.web {
-        Some(text) => check.above_zero(
-            &at.key("web"),
-            &text.0,
-            Dimension::SmallLength,
-            WEB_MAX_MM,
-            "5000 mm",
-        ),
-        None => body_web_mm,
-    };
-    let lanes = match lanes_across(web_mm, computed.reel_width_mm, trims) {
-        Ok(lanes) => lanes,
-        Err(error) => {
-            check.push(
-                Problem::error(
-                    at.key("web").value(),
-                    format!("the second web of `{name}` does not fit: {error}"),
-                )
-                .expected(format!(
-                    "a web of at least {} mm",
-                    mm(web_needed_mm(1, computed.reel_width_mm, trims))
-                )),
-            );
-            1
-        }
-    };
-    Some(SecondWeb {
-        laminate: laminate?,
-        width_mm: computed.reel_width_mm,
-        length_ratio: computed.m_per_pouch * 1000.0 / pitch_mm(format, size),
-        web_mm,
-        made_here: !written.bought_in,
-        lanes,
-    })
 }

@@ -7,7 +7,7 @@ use crate::units::Dimension;
 use super::super::file::{self, Next, Per, ScenarioFile};
 use super::super::form::{self, LotText};
 use super::super::problem::{Place, Problem};
-use super::{At, Checker, Names, machine};
+use super::{At, Checker, Names, machine, specs};
 
 pub(super) fn work(station: &file::Station) -> Work {
     match station {
@@ -173,30 +173,27 @@ fn processes<'a>(
     match station {
         file::Station::Press(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::press(check, &machines_at.key(name), written)));
+                all.push((name, specs::press(check, &machines_at.key(name), written)));
             }
         }
         file::Station::Lamination(station) => {
             for (name, written) in &station.machines {
                 all.push((
                     name,
-                    machine::laminator(check, &machines_at.key(name), written),
+                    specs::laminator(check, &machines_at.key(name), written),
                 ));
             }
         }
         file::Station::Slitting(station) => {
             for (name, written) in &station.machines {
-                all.push((
-                    name,
-                    machine::slitter(check, &machines_at.key(name), written),
-                ));
+                all.push((name, specs::slitter(check, &machines_at.key(name), written)));
             }
         }
         file::Station::Pouching(station) => {
             for (name, written) in &station.machines {
                 all.push((
                     name,
-                    machine::pouch_machine(check, names, &machines_at.key(name), written),
+                    specs::pouch_machine(check, names, &machines_at.key(name), written),
                 ));
             }
         }
@@ -204,16 +201,13 @@ fn processes<'a>(
             for (name, written) in &station.machines {
                 all.push((
                     name,
-                    machine::piece_machine(check, &machines_at.key(name), written),
+                    specs::piece_machine(check, &machines_at.key(name), written),
                 ));
             }
         }
         file::Station::Packing(station) => {
             for (name, written) in &station.machines {
-                all.push((
-                    name,
-                    machine::packer(check, &machines_at.key(name), written),
-                ));
+                all.push((name, specs::packer(check, &machines_at.key(name), written)));
             }
         }
         file::Station::Bench(station) => {
