@@ -35,7 +35,7 @@ pub struct Model {
     pub machines: Vec<MachineModel>,
     /// Opening intervals of every calendar of the plant, ticks.
     pub calendars: Vec<Vec<(Tick, Tick)>>,
-    /// Webs of products: the body web of product `p` is `body[p]`, a second web follows it.
+    /// Webs of products: the body web of product `p` is `body[p]`, further webs made in the cell follow it.
     pub parts: Vec<PartModel>,
     /// Index of the body web by product.
     pub body: Vec<u32>,
@@ -120,11 +120,11 @@ pub enum Presence {
 pub struct PartModel {
     /// Product index.
     pub product: usize,
-    /// Body (0) or second web (1).
+    /// Body (0) or a further web.
     pub web: u8,
     /// Steps in order.
     pub steps: Vec<StepModel>,
-    /// Index of the step at which the second web joins the body: the pouching step.
+    /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
     /// Lanes on the laminator web.
     pub lanes: u32,
@@ -205,6 +205,16 @@ pub fn family_bit(kind: ElementKind) -> u32 {
 }
 
 impl Model {
+    /// Webs of a product that are made in the cell: (part index, metres per metre of body web).
+    pub fn webs(&self, product: usize) -> impl Iterator<Item = (u32, f64)> + '_ {
+        let body = self.body[product];
+        let more = self.plant.products[product].made_here();
+        std::iter::once((body, 1.0)).chain(
+            more.zip(1..)
+                .map(move |((_, web), n)| (body + n, web.length_ratio)),
+        )
+    }
+
     /// Body web of a product.
     pub fn body_part(&self, product: usize) -> &PartModel {
         &self.parts[self.body[product] as usize]
@@ -232,10 +242,7 @@ impl Model {
             return None;
         }
         let product = &self.plant.products[part.product];
-        let laminate = match (&product.second, part.web) {
-            (Some(second), 1) => second.laminate,
-            _ => product.laminate,
-        };
+        let laminate = product.laminate_of(part.web);
         Some(&self.plant.adhesives[self.plant.laminates[laminate].adhesive])
     }
 }

@@ -91,9 +91,9 @@ pub struct Laminate {
     pub passes: u8,
 }
 
-/// A second web that meets the body web at the pouch machine.
+/// A further web that meets the body web at the pouch machine.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SecondWeb {
+pub struct MoreWeb {
     /// Laminate index.
     pub laminate: usize,
     /// Width of one lane, mm.
@@ -135,8 +135,8 @@ pub struct Product {
     pub zipper: bool,
     /// Modules needed of the pouch machine (indices into the scenario's module names), sorted.
     pub features: Vec<u16>,
-    /// Second web, if any.
-    pub second: Option<SecondWeb>,
+    /// Webs that meet the body web at the pouch machine: gusset, second panel.
+    pub more_webs: Vec<MoreWeb>,
     /// Pouches in one carton.
     pub per_carton: u32,
     /// Stations visited by the body web, in order; lamination appears once per pass.
@@ -145,4 +145,27 @@ pub struct Product {
     pub kit: Option<Dist>,
     /// Extra good quantity planned over the ordered one, as a fraction.
     pub overs: f64,
+}
+
+impl Product {
+    /// Laminate of a web: 0 the body, then the further ones.
+    pub fn laminate_of(&self, web: u8) -> usize {
+        self.more(web).map_or(self.laminate, |m| m.laminate)
+    }
+
+    /// A further web by number, from 1; `None` for the body.
+    pub fn more(&self, web: u8) -> Option<&MoreWeb> {
+        usize::from(web)
+            .checked_sub(1)
+            .and_then(|index| self.more_webs.get(index))
+    }
+
+    /// Further webs that are laminated in the cell: (number, web).
+    pub fn made_here(&self) -> impl Iterator<Item = (u8, &MoreWeb)> {
+        self.more_webs
+            .iter()
+            .enumerate()
+            .filter(|(_, m)| m.made_here)
+            .map(|(index, m)| (index as u8 + 1, m))
+    }
 }

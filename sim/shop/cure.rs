@@ -9,7 +9,9 @@ use crate::model::GateKind;
 use crate::plant::{Adhesive, Gates};
 use crate::random::{Dist, Source, Stream};
 use crate::record::{Observe, Spent};
-use crate::trade::roll::{CORE_76_OUTSIDE_MM, FILM_DIFFUSIVITY_M2_PER_S, build_up_mm, heating_lag_h, outer_diameter_mm};
+use crate::trade::roll::{
+    CORE_76_OUTSIDE_MM, FILM_DIFFUSIVITY_M2_PER_S, build_up_mm, heating_lag_h, outer_diameter_mm,
+};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
@@ -32,11 +34,16 @@ impl<O: Observe> Shop<'_, O> {
     fn cure_draw(&self, lot: u32) -> Stream {
         let record = &self.lots[lot];
         let web = u64::from(self.model.parts[record.part as usize].web);
-        self.streams.of(Source::Cure, self.order_key(record.line), self.line_key(record.line) << 2 | web)
+        self.streams.of(
+            Source::Cure,
+            self.order_key(record.line),
+            self.line_key(record.line) << 2 | web,
+        )
     }
 
     fn adhesive_of(&self, lot: u32) -> Option<&Adhesive> {
-        self.model.adhesive(&self.model.parts[self.lots[lot].part as usize])
+        self.model
+            .adhesive(&self.model.parts[self.lots[lot].part as usize])
     }
 
     /// The instant from which a lot may be worked on at `step` if it stays where it is.
@@ -45,19 +52,30 @@ impl<O: Observe> Shop<'_, O> {
             return 0;
         }
         let part = &self.model.parts[self.lots[lot].part as usize];
-        self.gate_time(lot, Some(part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate)))
+        self.gate_time(
+            lot,
+            Some(part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate)),
+        )
     }
 
     /// The instant from which the web of a lot may ship.
     pub(super) fn ship_gate(&self, lot: u32) -> Tick {
-        if self.lots[lot].bonded == NEVER { 0 } else { self.gate_time(lot, None) }
+        if self.lots[lot].bonded == NEVER {
+            0
+        } else {
+            self.gate_time(lot, None)
+        }
     }
 
     fn gate_time(&self, lot: u32, kind: Option<GateKind>) -> Tick {
         let record = &self.lots[lot];
-        let Some(adhesive) = self.adhesive_of(lot) else { return 0 };
+        let Some(adhesive) = self.adhesive_of(lot) else {
+            return 0;
+        };
         let need = |gates: &Gates| {
-            gate_of(gates, kind).map_or(0, |hold| ticks_from_minutes(hold.sample(&mut self.cure_draw(lot))).max(0))
+            gate_of(gates, kind).map_or(0, |hold| {
+                ticks_from_minutes(hold.sample(&mut self.cure_draw(lot))).max(0)
+            })
         };
         let ambient = need(&adhesive.ambient);
         if ambient == 0 {
@@ -66,7 +84,11 @@ impl<O: Observe> Shop<'_, O> {
         if record.cured == [0, 0] && !record.hot {
             return record.cure_mark + ambient;
         }
-        let warm = adhesive.hot.as_ref().map_or(ambient, |hot| need(&hot.gates)).max(1);
+        let warm = adhesive
+            .hot
+            .as_ref()
+            .map_or(ambient, |hot| need(&hot.gates))
+            .max(1);
         let share = record.cured[0] as f64 / ambient as f64 + record.cured[1] as f64 / warm as f64;
         let left = (1.0 - share).max(0.0);
         let by_ambient = record.cure_mark + (left * ambient as f64).ceil() as Tick;
@@ -85,7 +107,11 @@ impl<O: Observe> Shop<'_, O> {
         if record.bonded == NEVER {
             return;
         }
-        let warm = if record.hot { (now - record.warm_at.max(record.cure_mark)).max(0) } else { 0 };
+        let warm = if record.hot {
+            (now - record.warm_at.max(record.cure_mark)).max(0)
+        } else {
+            0
+        };
         record.cured[1] += warm;
         record.cured[0] += now - record.cure_mark - warm;
         record.cure_mark = now;
@@ -93,7 +119,9 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Finds a place for a freshly bonded lot that has to wait; false where every place is taken.
     pub(super) fn take_place(&mut self, lot: u32) -> bool {
-        let Some(adhesive) = self.adhesive_of(lot) else { return true };
+        let Some(adhesive) = self.adhesive_of(lot) else {
+            return true;
+        };
         let (hot, racks) = (adhesive.hot.as_ref().map(|h| h.room), adhesive.racks);
         if let Some(room) = hot.filter(|&room| self.has_place(room)) {
             self.move_in(lot, room, true);
@@ -111,7 +139,9 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn has_place(&self, room: usize) -> bool {
-        self.model.plant.rooms[room].places.is_none_or(|places| self.rooms[room].taken < places)
+        self.model.plant.rooms[room]
+            .places
+            .is_none_or(|places| self.rooms[room].taken < places)
     }
 
     fn move_in(&mut self, lot: u32, room: usize, hot: bool) {
@@ -129,9 +159,15 @@ impl<O: Observe> Shop<'_, O> {
     fn heating_lag(&self, lot: u32) -> Tick {
         let record = &self.lots[lot];
         let part = &self.model.parts[record.part as usize];
-        let metres = record.quantity as f64 / 1000.0 / f64::from(part.lanes) / f64::from(record.rolls.max(1));
+        let metres = record.quantity as f64
+            / 1000.0
+            / f64::from(part.lanes)
+            / f64::from(record.rolls.max(1));
         let outer = outer_diameter_mm(metres, CORE_76_OUTSIDE_MM, part.caliper_um);
-        let lag_h = heating_lag_h(build_up_mm(outer, CORE_76_OUTSIDE_MM), FILM_DIFFUSIVITY_M2_PER_S);
+        let lag_h = heating_lag_h(
+            build_up_mm(outer, CORE_76_OUTSIDE_MM),
+            FILM_DIFFUSIVITY_M2_PER_S,
+        );
         ticks_from_minutes(lag_h * 60.0).max(0)
     }
 
@@ -163,11 +199,17 @@ impl<O: Observe> Shop<'_, O> {
 
     fn warm_one_up(&mut self, room: usize) {
         for (serial, lot, spent) in self.holds.held() {
-            if spent != Spent::Cure as u8 || !self.lots.is_live(lot) || self.lots[lot].hold != serial {
+            if spent != Spent::Cure as u8
+                || !self.lots.is_live(lot)
+                || self.lots[lot].hold != serial
+            {
                 continue;
             }
             let here = self.lots[lot].room;
-            let wants = self.adhesive_of(lot).and_then(|a| a.hot.as_ref()).is_some_and(|h| h.room == room);
+            let wants = self
+                .adhesive_of(lot)
+                .and_then(|a| a.hot.as_ref())
+                .is_some_and(|h| h.room == room);
             if !wants || self.lots[lot].hot {
                 continue;
             }

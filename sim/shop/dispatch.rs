@@ -28,8 +28,13 @@ impl<O: Observe> Shop<'_, O> {
         record.seq = seq;
         record.closed_mark = closed;
         if model.sorted_queue {
-            let keys = (self.still_key(station, 0, lot), self.still_key(station, 1, lot));
-            self.stations[station].sorted.push(Reverse((keys.0, keys.1, seq, lot)));
+            let keys = (
+                self.still_key(station, 0, lot),
+                self.still_key(station, 1, lot),
+            );
+            self.stations[station]
+                .sorted
+                .push(Reverse((keys.0, keys.1, seq, lot)));
         } else {
             self.stations[station].queue.push(lot);
         }
@@ -100,7 +105,11 @@ impl<O: Observe> Shop<'_, O> {
             }
         }
         for m in model.stations[station].machines.clone() {
-            if let Some(calendar) = machine_spec(model, m).reserved.as_ref().and_then(|r| r.calendar) {
+            if let Some(calendar) = machine_spec(model, m)
+                .reserved
+                .as_ref()
+                .and_then(|r| r.calendar)
+            {
                 self.ring_at_change(station, calendar);
             }
         }
@@ -129,7 +138,11 @@ impl<O: Observe> Shop<'_, O> {
 
     fn no_work(&mut self, station: usize, m: usize) {
         self.machines[m].people_since = NEVER;
-        let state = if self.stations[station].waiting_webs > 0 { State::WaitMaterial } else { State::NoWork };
+        let state = if self.stations[station].waiting_webs > 0 {
+            State::WaitMaterial
+        } else {
+            State::NoWork
+        };
         self.set_state(m, state);
     }
 
@@ -196,7 +209,11 @@ impl<O: Observe> Shop<'_, O> {
             return (!run.sorted.is_empty()).then_some(None);
         }
         if model.freeze > 0 {
-            if let Some(lot) = run.frozen.iter().find(|&&lot| self.may_take(station, m, lot)) {
+            if let Some(lot) = run
+                .frozen
+                .iter()
+                .find(|&&lot| self.may_take(station, m, lot))
+            {
                 return run.queue.iter().position(|l| l == lot).map(Some);
             }
         }
@@ -230,7 +247,9 @@ impl<O: Observe> Shop<'_, O> {
         if self.machines[m].overtime && self.lines[record.line].uid != self.machines[m].last_line {
             return false;
         }
-        if matches!(self.model.machines[m].shift_end, ShiftEnd::NoLateStart) && !self.ends_before_closing(m, lot) {
+        if matches!(self.model.machines[m].shift_end, ShiftEnd::NoLateStart)
+            && !self.ends_before_closing(m, lot)
+        {
             return false;
         }
         if model.timed && !(self.may_use(m, lot) && self.adhesive_day(model.work, lot)) {
@@ -243,7 +262,8 @@ impl<O: Observe> Shop<'_, O> {
                 let elsewhere = on != 0 && usize::from(on) != m + 1;
                 let job = self.job(m, lot);
                 !elsewhere
-                    || job.law.minutes(record.quantity, job.lanes, 0.0) >= factor * self.mean_changeover(m, lot)
+                    || job.law.minutes(record.quantity, job.lanes, 0.0)
+                        >= factor * self.mean_changeover(m, lot)
             }
             _ => true,
         }
@@ -251,7 +271,9 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The machine is not kept for other classes now.
     pub(super) fn may_use(&self, m: usize, lot: u32) -> bool {
-        let Some(reserved) = &machine_spec(self.model, m).reserved else { return true };
+        let Some(reserved) = &machine_spec(self.model, m).reserved else {
+            return true;
+        };
         let class = usize::from(self.orders[self.lines[self.lots[lot].line].order].class);
         reserved.classes.contains(&class) || reserved.calendar.is_some_and(|c| !self.is_open(c))
     }
@@ -260,7 +282,11 @@ impl<O: Observe> Shop<'_, O> {
     fn adhesive_day(&self, work: Work, lot: u32) -> bool {
         let part = &self.model.parts[self.lots[lot].part as usize];
         work != Work::Lamination
-            || self.model.adhesive(part).and_then(|a| a.days).is_none_or(|days| self.is_open(days))
+            || self
+                .model
+                .adhesive(part)
+                .and_then(|a| a.days)
+                .is_none_or(|days| self.is_open(days))
     }
 
     /// All criteria of a lot for a machine as numbers, smaller first.
@@ -271,9 +297,17 @@ impl<O: Observe> Shop<'_, O> {
         // better-ranked orders may come in between two rolls, their rank goes before that.
         let rank = match model.interrupt {
             Interrupt::Never => 0,
-            Interrupt::RollEnd | Interrupt::AtOnce => self.key(Rule::ClassFirst, station, m, lot) << 1,
+            Interrupt::RollEnd | Interrupt::AtOnce => {
+                self.key(Rule::ClassFirst, station, m, lot) << 1
+            }
         };
-        let mut keys = [rank | i64::from(line.uid != self.machines[m].last_line), 0, 0, 0, 0];
+        let mut keys = [
+            rank | i64::from(line.uid != self.machines[m].last_line),
+            0,
+            0,
+            0,
+            0,
+        ];
         for (slot, &rule) in keys[1..].iter_mut().zip(&model.rules) {
             *slot = self.key(rule, station, m, lot);
         }
@@ -300,7 +334,10 @@ impl<O: Observe> Shop<'_, O> {
                 }
                 let job = self.job(m, lot);
                 let family = self.model.stations[station].family;
-                let same = self.machines[m].dressed.as_ref().is_some_and(|d| d.same_family(&job.dressing, family));
+                let same = self.machines[m]
+                    .dressed
+                    .as_ref()
+                    .is_some_and(|d| d.same_family(&job.dressing, family));
                 i64::from(!same)
             }
             Rule::ShortestChangeover => {
@@ -331,7 +368,8 @@ impl<O: Observe> Shop<'_, O> {
             return true;
         }
         let job = self.job(m, lot);
-        let minutes = job.law.minutes(self.lots[lot].quantity, job.lanes, 0.0) + self.mean_changeover(m, lot);
+        let minutes =
+            job.law.minutes(self.lots[lot].quantity, job.lanes, 0.0) + self.mean_changeover(m, lot);
         let needed = ticks_from_minutes(minutes);
         self.now + needed <= machine.boundary || needed > self.model.machines[m].longest_open
     }

@@ -49,7 +49,9 @@ impl<O: Observe> Shop<'_, O> {
         let line_index = self.lots[lot].line;
         let line = self.lines[line_index];
         let class = usize::from(self.orders[line.order].class);
-        let Shortage::Remake { tolerance } = self.model.plant.classes[class].shortage else { return false };
+        let Shortage::Remake { tolerance } = self.model.plant.classes[class].shortage else {
+            return false;
+        };
         let missing = line.ordered - line.good;
         if missing as f64 <= tolerance * line.ordered as f64 || line.remakes >= MOST_REMAKES {
             return false;
@@ -73,7 +75,11 @@ impl<O: Observe> Shop<'_, O> {
         let base = lot as usize * self.stride;
         self.split[base + cure] += done - self.now;
         let split = &self.split[base..base + self.stride];
-        debug_assert_eq!(split.iter().sum::<Tick>(), done - order.released, "split adds up");
+        debug_assert_eq!(
+            split.iter().sum::<Tick>(),
+            done - order.released,
+            "split adds up"
+        );
         self.watch.finished(Finished {
             order: order.serial,
             class: usize::from(order.class),
@@ -112,7 +118,11 @@ impl<O: Observe> Shop<'_, O> {
                 record.quantity
             };
             let minutes = job.law.minutes(quantity, job.lanes, 0.0);
-            if index == here { work = minutes } else { rest += minutes }
+            if index == here {
+                work = minutes
+            } else {
+                rest += minutes
+            }
             pouches |= step.makes_pouches;
         }
         // Holds still to come; those already running are told by the clock.

@@ -38,9 +38,13 @@ impl<O: Observe> Shop<'_, O> {
         let until = self.gate(lot, step);
         if until > self.now {
             let part = &self.model.parts[self.lots[lot].part as usize];
-            let station = part.steps.get(step).map_or(self.model.stations.len(), |s| s.station);
+            let station = part
+                .steps
+                .get(step)
+                .map_or(self.model.stations.len(), |s| s.station);
             let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Curing(until, station));
+            self.watch
+                .lot(self.now, name, LotEvent::Curing(until, station));
             self.hold(lot, until, Spent::Cure);
         } else {
             self.go_in(lot);
@@ -65,7 +69,7 @@ impl<O: Observe> Shop<'_, O> {
         let record = self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         match part.steps.get(usize::from(record.step)) {
-            None if part.web == 1 => self.second_web_ready(lot),
+            None if part.web > 0 => self.web_ready(lot),
             None => {
                 self.leave_place(lot);
                 self.lot_done(lot);
@@ -81,22 +85,23 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    /// The second web of a line is made and cured: its body lots may go on.
-    fn second_web_ready(&mut self, lot: u32) {
+    /// A lot of a further web is made and cured; with the last one the body lots of the line may go on.
+    fn web_ready(&mut self, lot: u32) {
         self.leave_place(lot);
         let line_index = self.lots[lot].line;
         let ship = self.ship_gate(lot);
         let record = self.lots[lot];
+        let web = usize::from(self.model.parts[record.part as usize].web);
         self.counts.lane_mm_out += record.quantity;
         let order = self.lines[line_index].order;
         self.orders[order].ship = self.orders[order].ship.max(ship);
         self.lots.drop_at(lot);
         let line = &mut self.lines[line_index];
-        line.live[1] -= 1;
-        if line.live[1] > 0 {
+        line.live[web] -= 1;
+        if line.live[1..].iter().any(|&lots| lots > 0) {
             return;
         }
-        line.second_ready = true;
+        line.webs_ready = true;
         let mut next = std::mem::replace(&mut line.waiting, NONE);
         while next != NONE {
             let lot = next;
@@ -123,7 +128,7 @@ impl<O: Observe> Shop<'_, O> {
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
-        if part.join == Some(step) && !line.second_ready {
+        if part.join == Some(step) && !line.webs_ready {
             let name = self.name(lot);
             self.watch.lot(self.now, name, LotEvent::Gathering(station));
             let head = std::mem::replace(&mut self.lines[record.line].waiting, lot);
@@ -161,10 +166,14 @@ impl<O: Observe> Shop<'_, O> {
     fn waits_for_kit(&mut self, lot: u32) -> bool {
         let record = self.lots[lot];
         let product = &self.model.plant.products[self.lines[record.line].product as usize];
-        let Some(kit) = &product.kit else { return false };
+        let Some(kit) = &product.kit else {
+            return false;
+        };
         let line = record.line;
         let order = self.orders[self.lines[line].order];
-        let mut draw = self.streams.of(Source::Supply, order.key, self.line_key(line));
+        let mut draw = self
+            .streams
+            .of(Source::Supply, order.key, self.line_key(line));
         let there = order.released + ticks_from_minutes(kit.sample(&mut draw));
         if there <= self.now {
             return false;
@@ -197,7 +206,8 @@ impl<O: Observe> Shop<'_, O> {
             whole.pouching_run += other.pouching_run;
             // The least cured roll speaks for all of them.
             if other.bonded != NEVER && (whole.bonded == NEVER || other.bonded > whole.bonded) {
-                (whole.bonded, whole.cured, whole.cure_mark) = (other.bonded, other.cured, other.cure_mark);
+                (whole.bonded, whole.cured, whole.cure_mark) =
+                    (other.bonded, other.cured, other.cure_mark);
             }
             self.lots.drop_at(next);
             next = other.next;
@@ -226,10 +236,22 @@ impl<O: Observe> Shop<'_, O> {
         let mut made = Vec::with_capacity(pieces as usize);
         for piece in 1..pieces {
             let quantity = each + i64::from(piece < rest);
-            let child = self.new_lot(record.line, record.part, record.step, record.pouches, quantity);
+            let child = self.new_lot(
+                record.line,
+                record.part,
+                record.step,
+                record.pouches,
+                quantity,
+            );
             let number = record.number.wrapping_mul(1021).wrapping_add(piece as u32);
             let sku = if ganged { 1 + piece as u16 } else { record.sku };
-            self.lots[child] = Lot { quantity, number, sku, rolls, ..record };
+            self.lots[child] = Lot {
+                quantity,
+                number,
+                sku,
+                rolls,
+                ..record
+            };
             let (from, to) = (lot as usize * self.stride, child as usize * self.stride);
             self.split.copy_within(from..from + self.stride, to);
             made.push(child);
@@ -246,7 +268,12 @@ impl<O: Observe> Shop<'_, O> {
         let part = &self.model.parts[self.lots[lot].part as usize];
         let inline = self.job(m, lot).slits_inline;
         let mut step = usize::from(before) + 1;
-        if inline && part.steps.get(step).is_some_and(|s| self.model.stations[s.station].work == Work::Slitting) {
+        if inline
+            && part
+                .steps
+                .get(step)
+                .is_some_and(|s| self.model.stations[s.station].work == Work::Slitting)
+        {
             step += 1;
         }
         self.lots[lot].step = step as u16;
@@ -271,13 +298,21 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
         let (chance, target) = self.model.plant.stations[station].policy.rework?;
         let record = &self.lots[lot];
-        let b = self.line_key(record.line) << 40 | u64::from(record.number) << 24 | u64::from(record.backs) << 8 | station as u64;
-        let mut draw = self.streams.of(Source::Rework, self.order_key(record.line), b);
+        let b = self.line_key(record.line) << 40
+            | u64::from(record.number) << 24
+            | u64::from(record.backs) << 8
+            | station as u64;
+        let mut draw = self
+            .streams
+            .of(Source::Rework, self.order_key(record.line), b);
         if !draw.chance(chance) {
             return None;
         }
         let part = &self.model.parts[record.part as usize];
-        part.steps[..=usize::from(record.step)].iter().rposition(|s| s.station == target).map(|s| s as u16)
+        part.steps[..=usize::from(record.step)]
+            .iter()
+            .rposition(|s| s.station == target)
+            .map(|s| s as u16)
     }
 
     /// A place in staging came free: the longest waiting lot outside, or else blocked machine, moves up.

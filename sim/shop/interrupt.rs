@@ -31,7 +31,9 @@ impl<O: Observe> Shop<'_, O> {
                 }
             }
             let Some((_, _, lot)) = best else { return };
-            let Some(m) = self.victim(station, lot) else { return };
+            let Some(m) = self.victim(station, lot) else {
+                return;
+            };
             self.interrupt(station, m);
             if !self.try_to_start(station, m) {
                 return;
@@ -52,12 +54,21 @@ impl<O: Observe> Shop<'_, O> {
                 machine.working
                     && machine.on_shift
                     && !machine.washing
-                    && matches!(machine.phase, Phase::Setup | Phase::Run | Phase::Stop | Phase::Micro)
+                    && matches!(
+                        machine.phase,
+                        Phase::Setup | Phase::Run | Phase::Stop | Phase::Micro
+                    )
                     && step.able >> (m - first) & 1 == 1
                     && self.rank_of(machine.lot) > rank
                     && self.may_use(m, lot)
             })
-            .max_by_key(|&m| (self.rank_of(self.machines[m].lot), self.machines[m].run_began, m))
+            .max_by_key(|&m| {
+                (
+                    self.rank_of(self.machines[m].lot),
+                    self.machines[m].run_began,
+                    m,
+                )
+            })
     }
 
     fn interrupt(&mut self, station: usize, m: usize) {

@@ -115,7 +115,12 @@ impl<'a, O: Observe> Shop<'a, O> {
         let mut shop = Self {
             slots: Slots::new(machines + 3 + pools + arrivals),
             machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
-            stations: (0..model.stations.len()).map(|_| StationRun { bell: NEVER, ..StationRun::default() }).collect(),
+            stations: (0..model.stations.len())
+                .map(|_| StationRun {
+                    bell: NEVER,
+                    ..StationRun::default()
+                })
+                .collect(),
             pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
             arrivals: (0..arrivals).map(|_| ArrivalRun::default()).collect(),
             holds: Holds::default(),
@@ -194,7 +199,11 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn look(&mut self, until: Tick) {
         let queues: Vec<u32> = self.stations.iter().map(|s| s.waiting() as u32).collect();
         let orders = (self.counts.released - self.counts.finished) as u32;
-        let levels = crate::record::Levels { orders, curing: self.holds.len() as u32, queues: &queues };
+        let levels = crate::record::Levels {
+            orders,
+            curing: self.holds.len() as u32,
+            queues: &queues,
+        };
         while self.next_sample < until {
             self.watch.levels(self.next_sample, levels);
             self.next_sample += self.model.sample_every;
@@ -335,7 +344,10 @@ impl<'a, O: Observe> Shop<'a, O> {
     #[inline]
     fn retime(&mut self, m: usize) {
         let machine = &self.machines[m];
-        let mut time = machine.boundary.min(machine.overtime_until).min(machine.wash_at);
+        let mut time = machine
+            .boundary
+            .min(machine.overtime_until)
+            .min(machine.wash_at);
         if machine.working {
             time = time.min(machine.segment_end());
         }

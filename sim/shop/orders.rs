@@ -9,7 +9,7 @@ use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::cure::NO_ROOM;
-use super::state::{Lot, Order, OrderLine};
+use super::state::{Lot, Order, OrderLine, WEBS};
 
 /// Most rolls one web of one SKU is cut into; beyond it the rolls grow (a guard against absurd input).
 const MOST_ROLLS: i64 = 2_000;
@@ -22,14 +22,21 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn next_arrival(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
-        let mut draw = self.streams.of(Source::ArrivalGap, stream as u64, arrival.count);
+        let mut draw = self
+            .streams
+            .of(Source::ArrivalGap, stream as u64, arrival.count);
         let mut gap = ticks_from_minutes(plan.gap.sample(&mut draw)).max(0);
-        let time = match plan.calendar.filter(|&c| !self.model.plant.calendars[c].never_closes()) {
+        let time = match plan
+            .calendar
+            .filter(|&c| !self.model.plant.calendars[c].never_closes())
+        {
             None => arrival.at.saturating_add(gap),
             Some(calendar) => {
                 let open = &self.model.calendars[calendar];
                 loop {
-                    let Some(&(from, to)) = open.get(arrival.interval) else { break NEVER };
+                    let Some(&(from, to)) = open.get(arrival.interval) else {
+                        break NEVER;
+                    };
                     let at = arrival.at.max(from);
                     // An order at the very end of an opening belongs to it.
                     if at <= to && to - at >= gap {
@@ -49,7 +56,9 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn arrival_event(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let key = ((stream as u64) << 48) | self.arrivals[stream].count;
-        let class = pick(&plan.classes, || self.streams.of(Source::OrderClass, key, 0).unit());
+        let class = pick(&plan.classes, || {
+            self.streams.of(Source::OrderClass, key, 0).unit()
+        });
         let due = self.due_date(class, key);
         self.take_order(key, class, due, NONE);
         self.arrivals[stream].count += 1;
@@ -63,7 +72,9 @@ impl<O: Observe> Shop<'_, O> {
             .plant
             .book
             .get(self.next_book)
-            .map_or(NEVER, |order| ticks_from_minutes(order.release_min).max(self.now));
+            .map_or(NEVER, |order| {
+                ticks_from_minutes(order.release_min).max(self.now)
+            });
         let slot = self.book_slot();
         self.slots.set(slot, time);
     }
@@ -104,7 +115,11 @@ impl<O: Observe> Shop<'_, O> {
         self.next_order += 1;
         self.counts.released += 1;
         // Work already in the cell at the clock's zero needs no release.
-        let begun = book != NONE && model.plant.book[book as usize].lines.iter().any(|l| l.at.is_some());
+        let begun = book != NONE
+            && model.plant.book[book as usize]
+                .lines
+                .iter()
+                .any(|l| l.at.is_some());
         if begun || self.may_release(class) {
             self.release(order);
         } else {
@@ -115,8 +130,13 @@ impl<O: Observe> Shop<'_, O> {
     /// Neither the floor nor the class is full.
     fn may_release(&self, class: usize) -> bool {
         let plant = &self.model.plant;
-        plant.run.floor_limit.is_none_or(|limit| self.on_floor.iter().sum::<u32>() < limit)
-            && plant.classes[class].limit.is_none_or(|limit| self.on_floor[class] < limit)
+        plant
+            .run
+            .floor_limit
+            .is_none_or(|limit| self.on_floor.iter().sum::<u32>() < limit)
+            && plant.classes[class]
+                .limit
+                .is_none_or(|limit| self.on_floor[class] < limit)
     }
 
     /// An order left the floor: the best of those outside that may come in does.
@@ -127,7 +147,11 @@ impl<O: Observe> Shop<'_, O> {
                 .filter(|&i| self.may_release(usize::from(self.orders[self.outside[i]].class)))
                 .min_by_key(|&i| {
                     let order = &self.orders[self.outside[i]];
-                    (model.plant.classes[usize::from(order.class)].rank, order.due, order.seq)
+                    (
+                        model.plant.classes[usize::from(order.class)].rank,
+                        order.due,
+                        order.seq,
+                    )
                 });
             let Some(place) = best else { return };
             let order = self.outside.remove(place);
@@ -146,7 +170,9 @@ impl<O: Observe> Shop<'_, O> {
             let draw = self.streams.of(Source::OrderLines, order.key, 0);
             let skus = plan.skus.sample(&mut { draw }).round().clamp(1.0, 1000.0) as u64;
             for no in 0..skus {
-                let product = pick(&plan.products, || self.streams.of(Source::OrderProduct, order.key, no).unit());
+                let product = pick(&plan.products, || {
+                    self.streams.of(Source::OrderProduct, order.key, no).unit()
+                });
                 let mut draw = self.streams.of(Source::OrderQuantity, order.key, no);
                 let quantity = plan.quantity.sample(&mut draw).round().max(1.0);
                 match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
@@ -159,7 +185,12 @@ impl<O: Observe> Shop<'_, O> {
             }
         } else {
             let booked = &model.plant.book[order.book as usize];
-            lines.extend(booked.lines.iter().map(|l| (l.product, l.quantity.round().max(1.0), 1, l.at)));
+            lines.extend(
+                booked
+                    .lines
+                    .iter()
+                    .map(|l| (l.product, l.quantity.round().max(1.0), 1, l.at)),
+            );
         }
         let entry = &mut self.orders[order_index];
         entry.skus = lines.iter().map(|l| l.2).sum();
@@ -190,37 +221,51 @@ impl<O: Observe> Shop<'_, O> {
             product: product as u32,
             remakes: 0,
             gang,
-            on: [0, 0],
-            live: [0, 0],
-            gathered: [(NONE, 0); 2],
+            on: [0; WEBS],
+            live: [0; WEBS],
+            gathered: [(NONE, 0); WEBS],
             waiting: NONE,
-            second_ready: true,
+            webs_ready: true,
         });
         self.next_line += 1;
         self.print(line, quantity, None, at);
     }
 
     /// Hands over the printed rolls of a line for `quantity` good pouches; `after`: the lot whose account they continue.
-    pub(super) fn print(&mut self, line: u32, quantity: f64, after: Option<u32>, at: Option<crate::plant::Standing>) {
+    pub(super) fn print(
+        &mut self,
+        line: u32,
+        quantity: f64,
+        after: Option<u32>,
+        at: Option<crate::plant::Standing>,
+    ) {
         let model = self.model;
         let product = self.lines[line].product as usize;
         let description = &model.plant.products[product];
-        let body = model.body[product];
-        // Begun work has its second web.
-        let second = description.second.as_ref().filter(|s| s.made_here && at.is_none());
-        self.lines[line].second_ready = second.is_none();
-        let webs = [(body, 1.0), second.map_or((NONE, 0.0), |second| (body + 1, second.length_ratio))];
+        // Begun work has its further webs.
+        let webs: Vec<(u32, f64)> = model
+            .webs(product)
+            .take(if at.is_none() { usize::MAX } else { 1 })
+            .collect();
+        self.lines[line].webs_ready = webs.len() == 1;
         // All lots of the SKU exist before the first one moves, so that gathering knows how many to expect.
         let first = at.map_or(0, |standing| standing.step);
         let mut made: Vec<u32> = Vec::new();
-        for &(part_index, ratio) in webs.iter().filter(|w| w.0 != NONE) {
+        for (part_index, ratio) in webs {
             let part = &model.parts[part_index as usize];
             let plan = plan_web(part, quantity, description.overs, ratio);
             let is_web = part.roll_max_mm.is_finite();
             let amount = plan.steps.get(first).map_or(plan.printed, |s| s.enters);
-            let pouches = !is_web || part.steps[..first.min(part.steps.len())].iter().any(|s| s.makes_pouches);
+            let pouches = !is_web
+                || part.steps[..first.min(part.steps.len())]
+                    .iter()
+                    .any(|s| s.makes_pouches);
             let web_mm = amount as f64 / f64::from(part.lanes);
-            let rolls = if pouches { 1 } else { ((web_mm / part.roll_max_mm).ceil() as i64).clamp(1, MOST_ROLLS) };
+            let rolls = if pouches {
+                1
+            } else {
+                ((web_mm / part.roll_max_mm).ceil() as i64).clamp(1, MOST_ROLLS)
+            };
             if !pouches {
                 self.counts.lane_mm_in += amount;
                 self.watch.released(self.now, part_index as usize, amount);
@@ -262,7 +307,14 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A new lot whose account starts now.
-    pub(super) fn new_lot(&mut self, line: u32, part: u32, step: u16, pouches: bool, quantity: i64) -> u32 {
+    pub(super) fn new_lot(
+        &mut self,
+        line: u32,
+        part: u32,
+        step: u16,
+        pouches: bool,
+        quantity: i64,
+    ) -> u32 {
         let lot = self.lots.put(Lot {
             line,
             part,
@@ -310,7 +362,11 @@ impl<O: Observe> Shop<'_, O> {
                 // The first closing that is still ahead belongs to the day of release (or to the next
                 // opening day, when released after hours); the promise counts from the day after it.
                 let today = closings.partition_point(|&c| c <= self.now);
-                closings.get(today + *days as usize).or(closings.last()).copied().unwrap_or(NEVER)
+                closings
+                    .get(today + *days as usize)
+                    .or(closings.last())
+                    .copied()
+                    .unwrap_or(NEVER)
             }
         }
     }

@@ -20,7 +20,11 @@ pub struct Pool<T> {
 
 impl<T> Default for Pool<T> {
     fn default() -> Self {
-        Self { items: Vec::new(), live: Vec::new(), free: Vec::new() }
+        Self {
+            items: Vec::new(),
+            live: Vec::new(),
+            free: Vec::new(),
+        }
     }
 }
 
@@ -52,7 +56,9 @@ impl<T> Pool<T> {
 
     /// Indices in use, ascending.
     pub fn live_indices(&self) -> Vec<u32> {
-        (0..self.items.len() as u32).filter(|&i| self.live[i as usize]).collect()
+        (0..self.items.len() as u32)
+            .filter(|&i| self.live[i as usize])
+            .collect()
     }
 
     /// Places ever used at once.
@@ -164,6 +170,9 @@ pub struct Order {
     pub book: u32,
 }
 
+/// Most webs of one product: the body and three that join it (gusset, side gusset, second panel).
+pub const WEBS: usize = 4;
+
 /// One SKU of an order.
 #[derive(Debug, Clone, Copy)]
 pub struct OrderLine {
@@ -184,15 +193,15 @@ pub struct OrderLine {
     /// SKUs ganged along its rolls; 1 for none.
     pub gang: u16,
     /// Machine that works on it, by web: 0 none, else index + 1.
-    pub on: [u16; 2],
+    pub on: [u16; WEBS],
     /// Lots alive, by web.
-    pub live: [u32; 2],
+    pub live: [u32; WEBS],
     /// Lots waiting for the others of their web before the same station, by web: list head and count.
-    pub gathered: [(u32, u32); 2],
-    /// Body lots waiting for the second web: list head.
+    pub gathered: [(u32, u32); WEBS],
+    /// Body lots waiting for further webs: list head.
     pub waiting: u32,
-    /// The second web is complete and cured (or there is none).
-    pub second_ready: bool,
+    /// All further webs are complete and cured (or there are none).
+    pub webs_ready: bool,
 }
 
 /// What a machine is in the middle of.
@@ -349,7 +358,11 @@ impl MachineRun {
             failures: spec
                 .breakdowns
                 .iter()
-                .map(|b| FailureClock { left: f64::INFINITY, count: 0, clock: b.clock })
+                .map(|b| FailureClock {
+                    left: f64::INFINITY,
+                    count: 0,
+                    clock: b.clock,
+                })
                 .collect(),
             mm_per_tick: 0.0,
             reel_left: match &spec.process {
@@ -380,7 +393,11 @@ impl MachineRun {
     #[inline]
     pub fn segment_end(&self) -> Tick {
         let length = if self.phase == Phase::Run {
-            let mut length = self.run_left.min(self.to_stop).min(self.to_micro).min(self.to_reel);
+            let mut length = self
+                .run_left
+                .min(self.to_stop)
+                .min(self.to_micro)
+                .min(self.to_reel);
             for failure in &self.failures {
                 let left = match failure.clock {
                     Clock::Running => failure.left,
@@ -440,7 +457,9 @@ pub fn machine_spec(model: &Model, m: usize) -> &crate::plant::Machine {
 /// Longest permitted overtime of a rule, ticks.
 pub fn overtime_of(rule: ShiftEnd) -> Tick {
     match rule {
-        ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => ticks_from_minutes(minutes),
+        ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => {
+            ticks_from_minutes(minutes)
+        }
         ShiftEnd::Pause | ShiftEnd::NoLateStart => 0,
     }
 }
@@ -478,7 +497,11 @@ impl StationRun {
     /// Closed time up to `now`.
     #[inline]
     pub fn closed_at(&self, now: Tick) -> Tick {
-        if self.closed_since == NEVER { self.closed } else { self.closed + (now - self.closed_since) }
+        if self.closed_since == NEVER {
+            self.closed
+        } else {
+            self.closed + (now - self.closed_since)
+        }
     }
 
     /// Lots that can be taken.
@@ -510,8 +533,19 @@ pub struct ShiftRun {
 impl PoolRun {
     /// A pool before its first shift.
     pub fn new(model: &Model, p: usize) -> Self {
-        let shifts = model.plant.pools[p].shifts.iter().map(|_| ShiftRun { interval: 0, here: 0 }).collect();
-        Self { present: 0, busy: 0, shifts }
+        let shifts = model.plant.pools[p]
+            .shifts
+            .iter()
+            .map(|_| ShiftRun {
+                interval: 0,
+                here: 0,
+            })
+            .collect();
+        Self {
+            present: 0,
+            busy: 0,
+            shifts,
+        }
     }
 }
 

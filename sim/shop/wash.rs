@@ -13,14 +13,20 @@ impl<O: Observe> Shop<'_, O> {
     /// The web of a lot is bonded with an adhesive that has a pot life.
     pub(super) fn runs_reactive(&self, lot: u32) -> bool {
         let part = &self.model.parts[self.lots[lot].part as usize];
-        self.model.adhesive(part).is_some_and(|a| a.pot_life_min.is_some())
+        self.model
+            .adhesive(part)
+            .is_some_and(|a| a.pot_life_min.is_some())
     }
 
     /// A stop of this length is too long for the mixed adhesive on the machine.
     pub(super) fn outlasts_pot_life(&self, m: usize, stopped: Tick) -> bool {
-        let Some(wash) = &machine_spec(self.model, m).wash_up else { return false };
+        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+            return false;
+        };
         let lot = self.machines[m].lot;
-        if lot == NONE || (!self.machines[m].dirty && self.machines[m].run_left == self.machines[m].run_total) {
+        if lot == NONE
+            || (!self.machines[m].dirty && self.machines[m].run_left == self.machines[m].run_total)
+        {
             return false;
         }
         let part = &self.model.parts[self.lots[lot].part as usize];
@@ -32,7 +38,9 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The adhesive set: the machine is washed before it goes on, and some web is lost.
     pub(super) fn unplanned_wash_up(&mut self, m: usize) {
-        let Some(wash) = &machine_spec(self.model, m).wash_up else { return };
+        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+            return;
+        };
         let machine = &mut self.machines[m];
         machine.phase = Phase::Setup;
         machine.left = ticks_from_minutes(wash.unplanned_min).max(0);
@@ -43,11 +51,16 @@ impl<O: Observe> Shop<'_, O> {
 
     /// When a machine that opens now has to begin its wash-up: so that it ends with the shift. Breaks do not count.
     pub(super) fn plan_wash_up(&mut self, m: usize) {
-        let Some(wash) = &machine_spec(self.model, m).wash_up else { return };
+        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+            return;
+        };
         let length = ticks_from_minutes(wash.end_of_shift_min);
         let timeline = &self.model.machines[m].timeline;
         let here = self.machines[m].interval;
-        let closes = timeline.get(here + 1).filter(|t| t.1 == Presence::Closed).map(|t| t.0);
+        let closes = timeline
+            .get(here + 1)
+            .filter(|t| t.1 == Presence::Closed)
+            .map(|t| t.0);
         let opens = timeline.get(here + 2).map_or(NEVER, |t| t.0);
         const BREAK: Tick = 90 * crate::units::TICKS_PER_MINUTE;
         self.machines[m].wash_at = match closes {
@@ -60,8 +73,12 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn begin_wash_up(&mut self, m: usize) {
         self.machines[m].wash_at = NEVER;
         let lot = self.machines[m].lot;
-        let running = lot != NONE && self.runs_reactive(lot) && self.machines[m].phase != Phase::Setup;
-        if !self.machines[m].on_shift || !(self.machines[m].dirty || running) || self.machines[m].phase == Phase::Repair {
+        let running =
+            lot != NONE && self.runs_reactive(lot) && self.machines[m].phase != Phase::Setup;
+        if !self.machines[m].on_shift
+            || !(self.machines[m].dirty || running)
+            || self.machines[m].phase == Phase::Repair
+        {
             return;
         }
         let machine = &mut self.machines[m];

@@ -38,7 +38,9 @@ impl<O: Observe> Shop<'_, O> {
 
     fn segment_over(&self, m: usize) -> bool {
         let machine = &self.machines[m];
-        machine.phase != Phase::Idle && machine.phase != Phase::Blocked && machine.segment_end() <= self.now
+        machine.phase != Phase::Idle
+            && machine.phase != Phase::Blocked
+            && machine.segment_end() <= self.now
     }
 
     /// What follows the segment that has just ended.
@@ -93,7 +95,13 @@ impl<O: Observe> Shop<'_, O> {
             machine.to_reel = machine.reel_every;
             self.resume(m);
         } else if let Some(cause) = machine.failures.iter().position(|f| {
-            f.clock != Clock::Calendar && f.left < if f.clock == Clock::Metres { machine.mm_per_tick } else { 1.0 }
+            f.clock != Clock::Calendar
+                && f.left
+                    < if f.clock == Clock::Metres {
+                        machine.mm_per_tick
+                    } else {
+                        1.0
+                    }
         }) {
             self.breaks_down(m, cause);
         } else if machine.to_micro == 0 {
@@ -111,9 +119,14 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn micro_stop(&mut self, m: usize) {
-        let Some(stops) = &machine_spec(self.model, m).micro_stops else { return };
+        let Some(stops) = &machine_spec(self.model, m).micro_stops else {
+            return;
+        };
         let number = self.machines[m].micro_count;
-        let length = stops.lasting.sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
+        let length =
+            stops
+                .lasting
+                .sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
         self.machines[m].phase = Phase::Micro;
         self.machines[m].left = ticks_from_minutes(length).max(0);
         self.machines[m].micro_count += 1;
@@ -124,7 +137,10 @@ impl<O: Observe> Shop<'_, O> {
     fn draw_micro_stop(&mut self, m: usize) {
         if let Some(stops) = &machine_spec(self.model, m).micro_stops {
             let number = self.machines[m].micro_count;
-            let gap = stops.every.sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
+            let gap =
+                stops
+                    .every
+                    .sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
             self.machines[m].to_micro = ticks_from_minutes(gap).max(1);
         }
     }
@@ -139,7 +155,9 @@ impl<O: Observe> Shop<'_, O> {
     fn draw_failure(&mut self, m: usize, cause: usize) {
         let breakdown = &machine_spec(self.model, m).breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self.streams.of(Source::Failure, (m as u64) << 16 | cause as u64, number);
+        let mut draw = self
+            .streams
+            .of(Source::Failure, (m as u64) << 16 | cause as u64, number);
         let drawn = breakdown.every.sample(&mut draw);
         let now = self.now;
         let failure = &mut self.machines[m].failures[cause];
@@ -159,7 +177,10 @@ impl<O: Observe> Shop<'_, O> {
 
     fn calendar_failure(&mut self, m: usize) {
         let now = self.now as f64;
-        let due = self.machines[m].failures.iter().position(|f| f.clock == Clock::Calendar && f.left <= now);
+        let due = self.machines[m]
+            .failures
+            .iter()
+            .position(|f| f.clock == Clock::Calendar && f.left <= now);
         let Some(cause) = due else { return };
         if self.machines[m].phase == Phase::Repair {
             // Down already: the second failure is found and mended with the first.
@@ -176,7 +197,9 @@ impl<O: Observe> Shop<'_, O> {
     fn breaks_down(&mut self, m: usize, cause: usize) {
         let breakdown = &machine_spec(self.model, m).breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self.streams.of(Source::Repair, (m as u64) << 16 | cause as u64, number);
+        let mut draw = self
+            .streams
+            .of(Source::Repair, (m as u64) << 16 | cause as u64, number);
         let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
         let (now, waste) = (self.now, breakdown.waste_m);
         let machine = &mut self.machines[m];
@@ -214,7 +237,12 @@ impl<O: Observe> Shop<'_, O> {
         if machine.clock_of(cause) == Clock::Calendar {
             machine.failures[cause].left += repair as f64;
             machine.calendar_failure = machine.calendar_failure.saturating_add(repair);
-            let next = machine.failures.iter().filter(|f| f.clock == Clock::Calendar).map(|f| f.left as Tick).min();
+            let next = machine
+                .failures
+                .iter()
+                .filter(|f| f.clock == Clock::Calendar)
+                .map(|f| f.left as Tick)
+                .min();
             machine.calendar_failure = next.unwrap_or(NEVER);
         }
     }
@@ -226,7 +254,11 @@ impl<O: Observe> Shop<'_, O> {
         let name = self.name(lot);
         self.watch.lot(self.now, name, LotEvent::Taken(m));
         let continues = self.continues(m, lot);
-        let setup = if continues { 0 } else { self.changeover(m, lot) };
+        let setup = if continues {
+            0
+        } else {
+            self.changeover(m, lot)
+        };
         let minutes = self.run_minutes(m, lot);
         let run = ticks_from_minutes(minutes).max(0);
         let record = self.lots[lot];
@@ -244,7 +276,12 @@ impl<O: Observe> Shop<'_, O> {
         machine.run_left = run;
         machine.run_total = run;
         machine.mm_per_tick = web_mm / run.max(1) as f64;
-        (machine.to_stop, machine.stop_every, machine.stop_length, machine.stops_left) = (NEVER, NEVER, 0, 0);
+        (
+            machine.to_stop,
+            machine.stop_every,
+            machine.stop_length,
+            machine.stops_left,
+        ) = (NEVER, NEVER, 0, 0);
         (machine.to_reel, machine.reel_every, machine.reel_stop) = (NEVER, NEVER, 0);
         machine.uses_reel = false;
         let rolls = Tick::from(record.rolls.max(1));
@@ -300,7 +337,8 @@ impl<O: Observe> Shop<'_, O> {
     /// The lot is a further one of the SKU the machine is on.
     fn continues(&self, m: usize, lot: u32) -> bool {
         let record = &self.lots[lot];
-        self.lines[record.line].uid == self.machines[m].last_line && record.sku == self.machines[m].last_sku
+        self.lines[record.line].uid == self.machines[m].last_line
+            && record.sku == self.machines[m].last_sku
     }
 
     /// Takes the people for the first phase of a lot; false where they are missing.
@@ -308,13 +346,19 @@ impl<O: Observe> Shop<'_, O> {
         if self.model.machines[m].plain {
             return true;
         }
-        let crew = if self.continues(m, lot) || !self.has_changeover(m) { CrewFor::Run } else { CrewFor::Changeover };
+        let crew = if self.continues(m, lot) || !self.has_changeover(m) {
+            CrewFor::Run
+        } else {
+            CrewFor::Changeover
+        };
         self.take_people(m, crew)
     }
 
     fn has_changeover(&self, m: usize) -> bool {
         let changeover = &machine_spec(self.model, m).changeover;
-        !changeover.elements.is_empty() || changeover.table.is_some() || changeover.cold_start.is_some()
+        !changeover.elements.is_empty()
+            || changeover.table.is_some()
+            || changeover.cold_start.is_some()
     }
 
     fn run_begins(&mut self, m: usize) {
@@ -326,9 +370,18 @@ impl<O: Observe> Shop<'_, O> {
         if step.makes_pouches {
             let job = self.job(m, lot);
             let machine = &self.machines[m];
-            let start = if machine.set_up { job.start_waste_mm as f64 / machine.mm_per_tick } else { 0.0 };
-            let cycle = job.law.minutes((job.law.pitch_mm() * f64::from(job.lanes)) as i64, job.lanes, 0.0);
-            let first = self.now + (start as Tick).min(machine.run_left) + ticks_from_minutes(cycle);
+            let start = if machine.set_up {
+                job.start_waste_mm as f64 / machine.mm_per_tick
+            } else {
+                0.0
+            };
+            let cycle = job.law.minutes(
+                (job.law.pitch_mm() * f64::from(job.lanes)) as i64,
+                job.lanes,
+                0.0,
+            );
+            let first =
+                self.now + (start as Tick).min(machine.run_left) + ticks_from_minutes(cycle);
             let order = self.lines[self.lots[lot].line].order;
             let order = &mut self.orders[order];
             order.first_pouch = order.first_pouch.min(first);
@@ -344,7 +397,8 @@ impl<O: Observe> Shop<'_, O> {
                 | u64::from(record.number) << 16
                 | u64::from(record.backs) << 8
                 | u64::from(record.step);
-            self.streams.of(Source::Bench, self.order_key(record.line), b)
+            self.streams
+                .of(Source::Bench, self.order_key(record.line), b)
         };
         match &job.law {
             Law::Lot(time) => time.sample(&mut draw()),
@@ -362,9 +416,15 @@ impl<O: Observe> Shop<'_, O> {
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
         let station = self.model.machines[m].station as u64;
-        let base = self.line_key(self.lots[lot].line) << 24 | u64::from(self.lots[lot].sku) << 16 | station << 8;
+        let base = self.line_key(self.lots[lot].line) << 24
+            | u64::from(self.lots[lot].sku) << 16
+            | station << 8;
         let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
-            dist.sample(&mut self.streams.of(Source::Changeover, key, base | element as u64))
+            dist.sample(
+                &mut self
+                    .streams
+                    .of(Source::Changeover, key, base | element as u64),
+            )
         });
         let cold = self.machines[m].last_active < 0
             || self.now - self.machines[m].last_active >= ticks_from_minutes(spec.cold_after_min);
@@ -376,15 +436,14 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Mean changeover to a lot, minutes (for rules and plans).
     pub(super) fn mean_changeover(&self, m: usize, lot: u32) -> f64 {
-        if self.continues(m, lot) { 0.0 } else { self.changeover_minutes(m, lot, |dist, _| dist.mean()) }
+        if self.continues(m, lot) {
+            0.0
+        } else {
+            self.changeover_minutes(m, lot, |dist, _| dist.mean())
+        }
     }
 
-    fn changeover_minutes(
-        &self,
-        m: usize,
-        lot: u32,
-        time: impl Fn(&Dist, usize) -> f64,
-    ) -> f64 {
+    fn changeover_minutes(&self, m: usize, lot: u32, time: impl Fn(&Dist, usize) -> f64) -> f64 {
         let spec = &machine_spec(self.model, m).changeover;
         let job = self.job(m, lot);
         if let Some(table) = &spec.table {
@@ -395,12 +454,16 @@ impl<O: Observe> Shop<'_, O> {
             return time(&table.times[table.index[from][job.product] as usize], 0);
         }
         let dressed = self.machines[m].dressed.as_ref();
-        let parts = spec.elements.iter().enumerate().filter_map(|(index, element)| {
-            match differing(element.kind, dressed, &job.dressing) {
-                0 => None,
-                count => Some(f64::from(count) * time(&element.time, index)),
-            }
-        });
+        let parts =
+            spec.elements
+                .iter()
+                .enumerate()
+                .filter_map(|(index, element)| {
+                    match differing(element.kind, dressed, &job.dressing) {
+                        0 => None,
+                        count => Some(f64::from(count) * time(&element.time, index)),
+                    }
+                });
         overlap(parts, spec.rest_share)
     }
 
@@ -416,7 +479,9 @@ impl<O: Observe> Shop<'_, O> {
         let mut length = 0;
         if let Some(start) = &spec.cold_start {
             if stood >= ticks_from_minutes(spec.cold_after_min) {
-                let mut draw = self.streams.of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
+                let mut draw =
+                    self.streams
+                        .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
                 length = ticks_from_minutes(start.sample(&mut draw)).max(0);
             }
         }
@@ -438,9 +503,10 @@ impl<O: Observe> Shop<'_, O> {
         let (dressing, product) = (job.dressing, job.product);
         self.book_output(m, lot);
         self.keep_reel(m);
-        let reactive = self.runs_reactive(lot) && self.model.parts[self.lots[lot].part as usize].steps
-            [usize::from(self.lots[lot].step)]
-        .bonds;
+        let reactive = self.runs_reactive(lot)
+            && self.model.parts[self.lots[lot].part as usize].steps
+                [usize::from(self.lots[lot].step)]
+            .bonds;
         let now = self.now;
         let machine = &mut self.machines[m];
         machine.dressed = Some(dressing);
@@ -456,7 +522,8 @@ impl<O: Observe> Shop<'_, O> {
         self.give_people_back(m);
         let station = self.model.machines[m].station;
         if let Some(step) = self.goes_back(station, lot) {
-            let to = self.model.parts[self.lots[lot].part as usize].steps[usize::from(step)].station;
+            let to =
+                self.model.parts[self.lots[lot].part as usize].steps[usize::from(step)].station;
             self.watch.lot(self.now, name, LotEvent::SentBack(to));
             self.counts.sent_back += 1;
             let record = &mut self.lots[lot];
@@ -513,7 +580,8 @@ impl<O: Observe> Shop<'_, O> {
         machine.phase = Phase::Idle;
         machine.working = false;
         if machine.overtime {
-            let stays = matches!(self.model.machines[m].shift_end, ShiftEnd::FinishOrder(_)) && self.same_line_waits(m);
+            let stays = matches!(self.model.machines[m].shift_end, ShiftEnd::FinishOrder(_))
+                && self.same_line_waits(m);
             if stays {
                 self.set_state(m, State::NoWork);
                 self.set_idle(m, true);
@@ -536,7 +604,10 @@ impl<O: Observe> Shop<'_, O> {
     fn same_line_waits(&self, m: usize) -> bool {
         let station = self.model.machines[m].station;
         let line = self.machines[m].last_line;
-        self.stations[station].queue.iter().any(|&lot| self.lines[self.lots[lot].line].uid == line)
+        self.stations[station]
+            .queue
+            .iter()
+            .any(|&lot| self.lines[self.lots[lot].line].uid == line)
     }
 
     /// Share lost of this lot, its chance drawn.
@@ -549,7 +620,13 @@ impl<O: Observe> Shop<'_, O> {
                     | u64::from(record.number) << 16
                     | u64::from(record.backs) << 8
                     | u64::from(record.step);
-                drawn.sample(&mut self.streams.of(Source::Waste, self.order_key(record.line), b)).clamp(0.0, 1.0)
+                drawn
+                    .sample(
+                        &mut self
+                            .streams
+                            .of(Source::Waste, self.order_key(record.line), b),
+                    )
+                    .clamp(0.0, 1.0)
             }
         }
     }
@@ -571,15 +648,19 @@ impl<O: Observe> Shop<'_, O> {
             self.lots[lot].quantity -= lost;
             self.counts.pouches_lost += lost;
             if lost > 0 {
-                self.watch.waste(self.now, station, 0, lost, record.part as usize);
+                self.watch
+                    .waste(self.now, station, 0, lost, record.part as usize);
             }
             return;
         }
         if !part.roll_max_mm.is_finite() {
             return;
         }
-        let start = if machine.set_up { job.start_waste_mm as f64 } else { 0.0 }
-            + record.extra_waste_mm;
+        let start = if machine.set_up {
+            job.start_waste_mm as f64
+        } else {
+            0.0
+        } + record.extra_waste_mm;
         let lanes = f64::from(job.lanes);
         let rest = (record.quantity as f64 - start * lanes).max(0.0);
         let (out, lost) = if step.makes_pouches {
@@ -604,6 +685,7 @@ impl<O: Observe> Shop<'_, O> {
             entry.bonded = self.now;
             (entry.cured, entry.cure_mark) = ([0, 0], self.now);
         }
-        self.watch.waste(self.now, station, lost, 0, record.part as usize);
+        self.watch
+            .waste(self.now, station, lost, 0, record.part as usize);
     }
 }
