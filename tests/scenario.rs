@@ -90,8 +90,8 @@ fn the_starter_arrives_in_base_units() {
     );
     assert_eq!(plant.adhesives[0].ambient.ship.mean(), 7.0 * 1440.0);
     assert_eq!(plant.run.start_weekday(), 0);
-    // 8 h less 20 and 30 min of breaks, five days: 2150 min a week for 12 orders.
-    assert!((plant.arrivals[0].gap.mean() - 2150.0 / 12.0).abs() < 1e-9);
+    // 8 h less 20 and 30 min of breaks, five days: 2150 min a week for 4 orders.
+    assert!((plant.arrivals[0].gap.mean() - 2150.0 / 4.0).abs() < 1e-9);
 }
 
 /// Many problems in a large file are reported at once, in the order of the file, and in time.
