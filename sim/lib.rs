@@ -1,4 +1,31 @@
 //! pouchcast: a simulator of the print-to-pouch finishing cell.
+//!
+//! In: a scenario, the text of a YAML file. Out: which lead times the cell keeps, what limits it and
+//! where the time of an order goes, with intervals. From one to the other:
+//!
+//! ```text
+//! scenario text
+//!    | scenario::read        every problem at once, each with its line
+//!    v
+//! Plant                      plain data: names resolved, units converted (minutes, metres, mm)
+//!    | model::compile        opening times as intervals, one job per product, web, step and machine
+//!    v
+//! Model                      dense tables, read only, shared by all threads
+//!    | shop (on kernel)      one replication, event by event; tells an Observe what happens
+//!    v
+//! Outcome                    one number for every figure of observe::Layout
+//!    | replicate::many       folded in order of their numbers, whatever the number of threads
+//!    v
+//! Experiment                 mean and variance of every figure
+//!    | summary               intervals, bottleneck, bounds by arithmetic, warnings
+//!    v
+//! Summary  -> report         text, tables, charts, files; cli does all reading and writing
+//! ```
+//!
+//! A module may use those below it and none above: units, then stats, random and trade, then plant,
+//! then scenario and model, then kernel, record and shop, then observe, replicate, summary, report and
+//! cli. `DEVELOPERS.md` says where to begin with which change.
+
 pub mod kernel;
 pub mod model;
 pub mod observe;
