@@ -1,4 +1,6 @@
 //! pouchcast: a simulator of the print-to-pouch finishing cell.
+pub mod cli;
+pub mod explain;
 pub mod kernel;
 pub mod model;
 pub mod observe;
