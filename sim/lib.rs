@@ -8,6 +8,7 @@ pub mod plant;
 pub mod random;
 pub mod record;
 pub mod replicate;
+pub mod report;
 pub mod scenario;
 pub mod shop;
 pub mod stats;
