@@ -18,7 +18,6 @@ mod console;
 pub mod exit;
 mod interrupt;
 mod load;
-mod stand_in;
 mod write;
 
 use std::process::ExitCode;

@@ -4,7 +4,7 @@
 //! the elements they are made of.
 
 use crate::model::{Dressing, Job, Model, differing};
-use crate::plant::{ELEMENT_KINDS, ElementKind, Machine};
+use crate::plant::{ELEMENT_KINDS, ElementKind, Machine, Process};
 use crate::trade::changeover::overlap;
 
 /// How the machine stands when the job comes.
@@ -54,7 +54,7 @@ pub fn minutes(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
     let changeover = &spec(model, m).changeover;
     match (case, &changeover.table) {
         (Case::Artwork, None) => combined(model, m, &applied(model, m, Some(&job.dressing), job)),
-        (Case::Everything, None) => combined(model, m, &applied(model, m, Some(&unlike(&job.dressing)), job)),
+        (Case::Everything, None) => combined(model, m, &applied(model, m, Some(&unlike(spec(model, m), &job.dressing)), job)),
         (Case::Artwork, Some(table)) => table.times[table.index[job.product][job.product] as usize].mean(),
         (Case::Everything, Some(table)) => {
             table.index.iter().map(|row| table.times[row[job.product] as usize].mean()).fold(0.0, f64::max)
@@ -81,11 +81,18 @@ pub fn combined(model: &Model, m: usize, applied: &[Applied]) -> f64 {
     overlap(applied.iter().map(|a| f64::from(a.times) * a.each_min), spec(model, m).changeover.rest_share)
 }
 
-/// A dressing that differs from `to` in everything that matters on the machine. Cores stay: every set
-/// has its own, whatever came before.
-pub fn unlike(to: &Dressing) -> Dressing {
+/// A dressing that differs from `to` in everything that can differ on the machine. Cores stay: every
+/// set has its own, whatever came before. A machine with one process or one format never changes it.
+pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
+    let stays = |kind: ElementKind| match (&machine.process, kind) {
+        (_, ElementKind::Cores) => true,
+        (Process::Lamination(spec), ElementKind::Process) => spec.processes.len() < 2,
+        (Process::Pouching(spec), ElementKind::Format) => spec.formats.len() < 2,
+        (Process::Pouching(spec), ElementKind::Zipper) => !spec.zipper,
+        _ => false,
+    };
     let mut from = *to;
-    for slot in (0..ELEMENT_KINDS).filter(|&slot| slot != ElementKind::Cores as usize) {
+    for slot in (0..ELEMENT_KINDS).filter(|&slot| !KINDS.into_iter().any(|kind| kind as usize == slot && stays(kind))) {
         if to.setting[slot] != 0 {
             // 0 would mean "does not matter"; any other number is another setting.
             from.setting[slot] = if to.setting[slot] == u16::MAX { 1 } else { to.setting[slot] + 1 };
@@ -129,6 +136,9 @@ fn mix(model: &Model) -> Vec<f64> {
     }
     mix
 }
+
+/// Kinds that may stay as they are on a machine.
+const KINDS: [ElementKind; 4] = [ElementKind::Cores, ElementKind::Process, ElementKind::Format, ElementKind::Zipper];
 
 /// Words for an element.
 pub fn label(kind: ElementKind) -> &'static str {

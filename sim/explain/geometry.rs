@@ -14,8 +14,8 @@ use super::{Explanation, Web, is_web};
 
 pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     let product = &model.plant.products[explained.product];
-    page.line(0, &format!("Why {} of {} take so long: arithmetic of one order", number(explained.quantity), product.name));
-    page.line(0, "Means where the scenario gives distributions. No queue, no breakdown, nobody missing.");
+    page.line(0, &format!("Why it takes this long: one order of {} {}", number(explained.quantity), product.name));
+    page.line(0, "By arithmetic alone: means, no queue, no breakdown, nobody missing.");
     if let Some(format) = product.format {
         page.heading("The pouch on its web");
         pouch(page, product, format);
@@ -102,7 +102,8 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
     };
     page.row("wanted", &overs);
     let lanes = f64::from(part.lanes);
-    for (step, plan) in part.steps.iter().zip(&web.plan.steps).rev() {
+    let pouching = part.steps.iter().position(|step| step.makes_pouches);
+    for (nth, (step, plan)) in part.steps.iter().zip(&web.plan.steps).enumerate().rev() {
         let job = &step.jobs[step.plan_job];
         let name = &model.plant.stations[step.station].name;
         let here = f64::from(job.lanes);
@@ -119,7 +120,7 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
                 number(job.start_waste_mm as f64 / 1000.0),
                 number(plan.enters as f64 / here / 1000.0)
             )
-        } else if plan.enters == plan.leaves || !is_web(part) {
+        } else if plan.enters == plan.leaves || !is_web(part) || pouching.is_some_and(|pouching| nth > pouching) {
             continue;
         } else {
             let across = if here == lanes { String::new() } else { format!(" (on {})", lanes_word(job.lanes)) };
@@ -137,6 +138,7 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
         let good = wanted * part.pitch_mm / lanes / 1000.0;
         let share = if part.web == 0 { format!("; good web {} m = {:.1} %", number(good), good / web.printed_m * 100.0) } else { String::new() };
         page.row("to print", &format!("{} m{share}", number(web.printed_m)));
+        page.row("", "rounded up to whole metres at each step: a little more arrives than is planned");
     }
 }
 

@@ -12,12 +12,13 @@ pub struct Page {
 }
 
 impl Page {
-    /// A heading with a blank line before it.
+    /// A heading, underlined, with a blank line before it.
     pub fn heading(&mut self, text: &str) {
         if !self.text.is_empty() {
             self.text.push('\n');
         }
-        self.line(0, &text.to_uppercase());
+        self.line(0, text);
+        self.line(0, &"-".repeat(text.chars().count().min(COLUMNS)));
     }
 
     /// A line; what goes beyond the page is broken at blanks and goes on at column `indent`.

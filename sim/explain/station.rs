@@ -17,15 +17,19 @@ use super::{Explanation, is_web};
 pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     for web in &explained.webs {
         let part = &model.parts[web.part];
+        let mut gate = GateKind::Open;
         for (step, plan) in part.steps.iter().zip(&web.plan.steps) {
             let station = &model.plant.stations[step.station];
             let of = if explained.webs.len() > 1 { format!(", {}", web_name(part)) } else { String::new() };
             page.heading(&format!("{}{of}", station.name));
-            hold(page, model, part, step.gate);
+            if step.gate != gate {
+                hold(page, model, part, step.gate);
+            }
+            gate = step.gate;
             for (within, job) in step.jobs.iter().enumerate() {
                 let m = model.stations[step.station].machines.start + within;
                 let spec = &station.machines[within];
-                page.line(2, &spec.name);
+                page.line(2, &format!("  {}:", spec.name));
                 if !job.able {
                     page.row("cannot", &why_not(model, part, m));
                     continue;
@@ -222,7 +226,8 @@ fn stops(page: &mut Page, part: &PartModel, step: &StepModel, job: &Job, plan: &
 }
 
 fn changeover(page: &mut Page, model: &Model, m: usize, job: &Job) {
-    let spec = &change::spec(model, m).changeover;
+    let spec_of_machine = change::spec(model, m);
+    let spec = &spec_of_machine.changeover;
     let minutes = Case::ALL.map(|case| change::minutes(model, m, job, case));
     if minutes.iter().all(|&minutes| minutes == 0.0) {
         return;
@@ -243,7 +248,7 @@ fn changeover(page: &mut Page, model: &Model, m: usize, job: &Job) {
         page.row("", "from the table of the machine");
         return;
     }
-    for (word, from) in [("artwork:", job.dressing), ("everything:", change::unlike(&job.dressing))] {
+    for (word, from) in [("artwork:", job.dressing), ("everything:", change::unlike(spec_of_machine, &job.dressing))] {
         let applied = change::applied(model, m, Some(&from), job);
         let terms: Vec<String> = applied
             .iter()

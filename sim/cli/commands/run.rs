@@ -10,6 +10,7 @@ use sha2::{Digest, Sha256};
 use crate::model::{self, Model};
 use crate::observe::Layout;
 use crate::replicate::{self, Experiment};
+use crate::report::{self, Provenance};
 use crate::summary::Summary;
 
 use super::super::args::Run;
@@ -17,7 +18,6 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::{Scenario, load};
-use super::super::stand_in::{self as report, Provenance};
 use super::super::write::{Place, default_folder};
 
 /// Runs a scenario.
