@@ -37,7 +37,11 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
 
 /// Words for a web.
 pub(super) fn web_name(part: &PartModel) -> &'static str {
-    if part.web == 0 { "body web" } else { "second web" }
+    match part.web {
+        0 => "body web",
+        1 => "second web",
+        _ => "third web",
+    }
 }
 
 /// A number with at most two decimals.
@@ -107,8 +111,8 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
         let job = &step.jobs[step.plan_job];
         let name = &model.plant.stations[step.station].name;
         let here = f64::from(job.lanes);
-        let waste = job.running_waste * 100.0;
-        let text = if matches!(job.law, Law::Pieces { .. }) && job.running_waste > 0.0 {
+        let waste = job.running_waste.mean() * 100.0;
+        let text = if matches!(job.law, Law::Pieces { .. }) && waste > 0.0 {
             format!("{} / (1 - {} %) = {} pieces", number(plan.leaves as f64), number(waste), number(plan.enters as f64))
         } else if step.makes_pouches {
             format!(
@@ -149,10 +153,7 @@ fn lanes_word(lanes: u32) -> String {
 fn rolls(page: &mut Page, model: &Model, web: &Web) {
     let part = &model.parts[web.part];
     let product = &model.plant.products[part.product];
-    let laminate = match (&product.second, part.web) {
-        (Some(second), 1) => second.laminate,
-        _ => product.laminate,
-    };
+    let laminate = product.laminate_of(part.web);
     let caliper = model.plant.laminates[laminate].caliper_um;
     let most = part.roll_max_mm / 1000.0;
     let each = web.printed_m / web.rolls as f64;

@@ -21,7 +21,7 @@ pub mod story;
 mod total;
 pub mod walk;
 
-use crate::model::{Model, NONE, PartModel, WebPlan, plan_web};
+use crate::model::{Model, PartModel, WebPlan, plan_web};
 
 use change::Case;
 use page::Page;
@@ -88,11 +88,8 @@ pub fn usual_quantity(model: &Model, product: usize) -> f64 {
 /// The webs of a product with their plans, as the engine makes them at release.
 fn webs(model: &Model, product: usize, quantity: f64) -> Vec<Web> {
     let description = &model.plant.products[product];
-    let body = model.body[product];
-    let second = description.second.as_ref().filter(|second| second.made_here);
-    let parts = [(body, 1.0), second.map_or((NONE, 0.0), |second| (body + 1, second.length_ratio))];
     let mut webs = Vec::new();
-    for (index, ratio) in parts.into_iter().filter(|part| part.0 != NONE) {
+    for (index, ratio) in model.webs(product) {
         let part = &model.parts[index as usize];
         let plan = plan_web(part, quantity, description.overs, ratio);
         let web_mm = plan.printed as f64 / f64::from(part.lanes);

@@ -73,7 +73,7 @@ fn run(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel, job: 
         Law::Web { m_per_min, ramp, .. } => {
             web_run(page, lane_m, job.law.sets(plan.enters, job.lanes).max(1), *m_per_min, *ramp, minutes);
         }
-        Law::Cycles { pitch_mm, ticks_per_cycle, reel_mm, .. } => {
+        Law::Cycles { pitch_mm, ticks_per_cycle } => {
             if let Process::Pouching(spec) = &change::spec(model, m).process {
                 rate(page, model, part, job, spec);
             }
@@ -83,7 +83,7 @@ fn run(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel, job: 
                 "run",
                 &format!("{} m / {} mm = {} cycles / {} a min = {} min", number(lane_m), number(*pitch_mm), grouped(cycles, 0), grouped(per_min, 1), grouped(minutes, 1)),
             );
-            if reel_mm.is_finite() {
+            if let Some((reel_mm, _)) = job.reel {
                 page.row("zipper", &format!("a reel of {} m, new at the start", number(reel_mm / 1000.0)));
             }
         }

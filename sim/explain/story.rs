@@ -114,6 +114,9 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
             LotEvent::Left(machine) => {
                 format!("{who}off {}{}", machine_name(machine), on_machine(trace, row.lot, machine, row.at))
             }
+            LotEvent::Interrupted(machine) => format!("{who}taken off {} for a better-ranked order", machine_name(machine)),
+            LotEvent::SentBack(station) => format!("{who}sent back to {}", station_name(station)),
+            LotEvent::Remade(pouches) => format!("{who}came out short: {pouches} pouches are printed again"),
             LotEvent::Packed => format!("{who}all packed"),
         };
         lines.push((row.at, line));

@@ -7,7 +7,7 @@
 //! Work pauses while that machine is closed. A step's lots (rolls) go one after the other, those of the
 //! body web before those of a second web.
 
-use crate::model::{GateKind, Job, Law, Model, PartModel, StepModel};
+use crate::model::{GateKind, Job, Model, PartModel, StepModel};
 use crate::plant::LotSize;
 use crate::units::{TICKS_PER_MINUTE, Tick, ticks_from_minutes};
 
@@ -78,6 +78,8 @@ struct Lot {
     bonded: Option<Tick>,
     pouching_run: Tick,
     pouches: bool,
+    /// Rolls gathered in it.
+    rolls: i64,
 }
 
 struct Walker<'a> {
@@ -129,7 +131,7 @@ impl Walker<'_> {
     fn release(&self, web: &Web, from: Tick) -> Vec<Lot> {
         let part = &self.model.parts[web.part];
         let pouches = !is_web(part) && self.model.plant.products[part.product].format.is_none();
-        let whole = Lot { ready: from, quantity: web.plan.printed, bonded: None, pouching_run: 0, pouches };
+        let whole = Lot { ready: from, quantity: web.plan.printed, bonded: None, pouching_run: 0, pouches, rolls: 1 };
         pieces(&whole, web.rolls)
     }
 
@@ -191,16 +193,16 @@ impl Walker<'_> {
     fn through(&self, part: &PartModel, step: &StepModel, job: &Job, lot: Lot, first: bool, end: Tick, ran: Tick) -> Lot {
         let mut out = Lot { ready: end, ..lot };
         if lot.pouches {
-            out.quantity -= (lot.quantity as f64 * job.running_waste).round() as i64;
+            out.quantity -= (lot.quantity as f64 * job.running_waste.mean()).round() as i64;
         } else if is_web(part) {
             let start = if first { job.start_waste_mm as f64 } else { 0.0 };
             let rest = (lot.quantity as f64 - start * f64::from(job.lanes)).max(0.0);
             if step.makes_pouches {
-                out.quantity = (rest / part.pitch_mm * (1.0 - job.running_waste)).round() as i64;
+                out.quantity = (rest / part.pitch_mm * (1.0 - job.running_waste.mean())).round() as i64;
                 out.pouches = true;
                 out.pouching_run = ran;
             } else {
-                out.quantity = (rest * (1.0 - job.running_waste)).round() as i64;
+                out.quantity = (rest * (1.0 - job.running_waste.mean())).round() as i64;
             }
         }
         if step.bonds {
@@ -223,6 +225,7 @@ impl Walker<'_> {
                     bonded: a.bonded.max(b.bonded),
                     pouching_run: a.pouching_run + b.pouching_run,
                     pouches: a.pouches,
+                    rolls: a.rolls + b.rolls,
                 })
                 .into_iter()
                 .collect(),
@@ -293,21 +296,18 @@ fn run_ticks(job: &Job, lot: &Lot) -> Tick {
 }
 
 fn reel_mm(job: &Job) -> f64 {
-    match job.law {
-        Law::Cycles { reel_mm, .. } => reel_mm,
-        _ => f64::INFINITY,
-    }
+    job.reel.map_or(f64::INFINITY, |reel| reel.0)
 }
 
 /// Planned stops of a run, and what is left on the zipper reel after it.
 fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick, f64) {
     if let Some(stop) = job.law.stops(lot.quantity, job.lanes, run) {
-        return (Tick::from(job.law.sets(lot.quantity, job.lanes)) * stop.length, reel_left_mm);
+        let loads = (lot.rolls - 1) * job.roll_change;
+        return (Tick::from(job.law.sets(lot.quantity, job.lanes)) * stop.length + loads, reel_left_mm);
     }
-    let Law::Cycles { reel_mm, reel_stop, .. } = job.law else { return (0, reel_left_mm) };
-    if !reel_mm.is_finite() {
-        return (0, reel_left_mm);
-    }
+    // Rolls gathered to one lot are changed within its run.
+    let changes = if lot.pouches { 0 } else { (lot.rolls - 1) * job.roll_change };
+    let Some((reel_mm, reel_stop)) = job.reel else { return (changes, reel_left_mm) };
     let mm_per_tick = lot.quantity as f64 / f64::from(job.lanes) / run.max(1) as f64;
     let every = ((reel_mm / mm_per_tick) as Tick).max(1);
     let mut next = ((reel_left_mm / mm_per_tick) as Tick).max(1);
@@ -316,7 +316,7 @@ fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick, f64) {
         next += every;
         count += 1;
     }
-    (count * reel_stop, (next - run) as f64 * mm_per_tick)
+    (changes + count * reel_stop, (next - run) as f64 * mm_per_tick)
 }
 
 /// Running time that the start waste takes.

@@ -33,6 +33,7 @@ pub fn of_spent(spent: Spent) -> Fill {
         Spent::Blocked => of_state(State::Blocked),
         Spent::Down => of_state(State::Down),
         Spent::OtherWebs => Fill::new(GREEN, Hatch::Upright),
+        Spent::Release => Fill::new(PAPER, Hatch::Rising),
     }
 }
 
