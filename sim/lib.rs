@@ -26,6 +26,8 @@
 //! then scenario and model, then kernel, record and shop, then observe, replicate, summary, report and
 //! cli. `DEVELOPERS.md` says where to begin with which change.
 
+pub mod cli;
+pub mod explain;
 pub mod kernel;
 pub mod model;
 pub mod observe;
@@ -33,6 +35,7 @@ pub mod plant;
 pub mod random;
 pub mod record;
 pub mod replicate;
+pub mod report;
 pub mod scenario;
 pub mod shop;
 pub mod stats;

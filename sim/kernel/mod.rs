@@ -23,7 +23,10 @@ impl Slots {
     /// `count` slots, none pending.
     pub fn new(count: usize) -> Self {
         let blocks = count.div_ceil(BLOCK).max(1);
-        Self { time: vec![[NEVER; BLOCK]; blocks], first: vec![NEVER; blocks] }
+        Self {
+            time: vec![[NEVER; BLOCK]; blocks],
+            first: vec![NEVER; blocks],
+        }
     }
 
     /// Makes `slot` due at `time` ([`NEVER`] cancels it). O(block).
@@ -86,7 +89,9 @@ mod tests {
         let mut plain = vec![NEVER; 37];
         let mut x = 1_u64;
         for _ in 0..5_000 {
-            x = x.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            x = x
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
             let slot = (x >> 33) as usize % 37;
             let time = if x & 7 == 0 { NEVER } else { (x >> 50) as i64 };
             slots.set(slot, time);

@@ -2,13 +2,16 @@
 
 use crate::plant::calendar::Calendar;
 use crate::plant::fit;
-use crate::plant::{Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
+use crate::plant::{Interrupt, Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::job::job;
 use super::law::ticks;
-use super::{GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel};
+use super::{
+    GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel,
+    family_bit,
+};
 
 /// Compiles a validated plant.
 pub fn compile(plant: Plant) -> Model {
@@ -16,8 +19,11 @@ pub fn compile(plant: Plant) -> Model {
     let total_min = run.warm_up_min + run.measure_min + run.run_out_min;
     // Intervals reach past the end so that overtime and promises near the end have their days.
     let minutes = (total_min.ceil() as i64) + 60 * 1440;
-    let calendars: Vec<Vec<(Tick, Tick)>> =
-        plant.calendars.iter().map(|c| open_ticks(c, run.start_day, minutes)).collect();
+    let calendars: Vec<Vec<(Tick, Tick)>> = plant
+        .calendars
+        .iter()
+        .map(|c| open_ticks(c, run.start_day, minutes))
+        .collect();
     let mut stations = Vec::new();
     let mut machines = Vec::new();
     for (index, station) in plant.stations.iter().enumerate() {
@@ -32,11 +38,25 @@ pub fn compile(plant: Plant) -> Model {
             family_wait: station.family_wait_min.map_or(Tick::MAX, ticks),
             lot: station.lot,
             staging: station.staging.unwrap_or(u32::MAX),
-            sorted_queue: false,
-            needs_plan: station
-                .next
+            interrupt: station.policy.interrupt,
+            family: station
+                .policy
+                .family
                 .iter()
-                .any(|r| matches!(r, Rule::LeastSlack | Rule::CriticalRatio | Rule::ShortestWork)),
+                .fold(0, |bits, &kind| bits | family_bit(kind)),
+            split_factor: station.policy.split_factor,
+            freeze: ticks(station.policy.freeze_min),
+            timed: station.machines.iter().any(|m| m.reserved.is_some())
+                || (station.work == Work::Lamination
+                    && plant.adhesives.iter().any(|a| a.days.is_some())),
+            sorted_queue: false,
+            needs_plan: station.policy.freeze_min > 0.0
+                || station.next.iter().any(|r| {
+                    matches!(
+                        r,
+                        Rule::LeastSlack | Rule::CriticalRatio | Rule::ShortestWork
+                    )
+                }),
         });
     }
     let mut parts = Vec::new();
@@ -44,18 +64,25 @@ pub fn compile(plant: Plant) -> Model {
     for (index, product) in plant.products.iter().enumerate() {
         body.push(parts.len() as u32);
         parts.push(part_model(&plant, index, product, 0));
-        if product.second.as_ref().is_some_and(|s| s.made_here) {
-            parts.push(part_model(&plant, index, product, 1));
+        for (web, _) in product.made_here() {
+            parts.push(part_model(&plant, index, product, web));
         }
     }
     for (index, station) in stations.iter_mut().enumerate() {
         let all = all_able(&parts, index, station.machines.len());
-        let still = station.rules.iter().all(|r| matches!(r, Rule::FirstCome | Rule::EarliestDue | Rule::ClassFirst));
+        let still = station
+            .rules
+            .iter()
+            .all(|r| matches!(r, Rule::FirstCome | Rule::EarliestDue | Rule::ClassFirst));
         // The machine stays with the SKU it runs where lots of one SKU can queue one after the other;
         // only a station whose lots are whole SKUs has a queue order that nothing can change.
         let whole = station.lot == crate::plant::LotSize::Order || station.work == Work::Bench;
-        let choosy = machines[station.machines.clone()].iter().any(|m: &MachineModel| m.shift_end == ShiftEnd::NoLateStart);
-        station.sorted_queue = all && still && whole && !choosy && station.rules.len() <= 2;
+        let choosy = machines[station.machines.clone()]
+            .iter()
+            .any(|m: &MachineModel| m.shift_end == ShiftEnd::NoLateStart);
+        let policy = station.timed || station.freeze > 0 || station.interrupt != Interrupt::Never;
+        station.sorted_queue =
+            all && still && whole && !choosy && !policy && station.rules.len() <= 2;
     }
     let promise_closings = plant
         .classes
@@ -122,7 +149,10 @@ fn machine_model(
     station_index: usize,
     machine: &Machine,
 ) -> MachineModel {
-    let maintenance = machine.maintenance.map(|c| calendars[c].as_slice()).unwrap_or_default();
+    let maintenance = machine
+        .maintenance
+        .map(|c| calendars[c].as_slice())
+        .unwrap_or_default();
     let open: &[(Tick, Tick)] = if plant.calendars[machine.calendar].never_closes() {
         &[(0, Tick::MAX)]
     } else {
@@ -148,7 +178,11 @@ fn machine_model(
 
 /// Changes of presence in time order, beginning at zero.
 fn timeline(open: &[(Tick, Tick)], maintenance: &[(Tick, Tick)]) -> Vec<(Tick, Presence)> {
-    let mut instants: Vec<Tick> = open.iter().chain(maintenance).flat_map(|&(a, b)| [a, b]).collect();
+    let mut instants: Vec<Tick> = open
+        .iter()
+        .chain(maintenance)
+        .flat_map(|&(a, b)| [a, b])
+        .collect();
     instants.push(0);
     instants.sort_unstable();
     instants.dedup();
@@ -176,21 +210,37 @@ fn timeline(open: &[(Tick, Tick)], maintenance: &[(Tick, Tick)]) -> Vec<(Tick, P
 
 fn longest_open(timeline: &[(Tick, Presence)]) -> Tick {
     let ends = timeline.iter().skip(1).map(|l| l.0).chain([Tick::MAX]);
-    timeline.iter().zip(ends).filter(|(l, _)| l.1 == Presence::Open).map(|(l, end)| end - l.0).max().unwrap_or(0)
+    timeline
+        .iter()
+        .zip(ends)
+        .filter(|(l, _)| l.1 == Presence::Open)
+        .map(|(l, end)| end - l.0)
+        .max()
+        .unwrap_or(0)
 }
 
 fn all_able(parts: &[PartModel], station: usize, machines: usize) -> bool {
-    let full = if machines >= 64 { u64::MAX } else { (1_u64 << machines) - 1 };
-    parts.iter().flat_map(|p| &p.steps).filter(|s| s.station == station).all(|s| s.able == full)
+    let full = if machines >= 64 {
+        u64::MAX
+    } else {
+        (1_u64 << machines) - 1
+    };
+    parts
+        .iter()
+        .flat_map(|p| &p.steps)
+        .filter(|s| s.station == station)
+        .all(|s| s.able == full)
 }
 
 fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartModel {
-    let pouching = product.route.iter().position(|&s| plant.stations[s].work == Work::Pouching);
+    let pouching = product
+        .route
+        .iter()
+        .position(|&s| plant.stations[s].work == Work::Pouching);
     let mut route = product.route.clone();
-    if web == 1 {
-        // The second web is laminated and slit by its own laminate's passes and ends where it joins.
-        let second = product.second.as_ref().map_or(product.laminate, |s| s.laminate);
-        let passes = usize::from(plant.laminates[second].passes);
+    if web > 0 {
+        // A further web is laminated and slit by its own laminate's passes and ends where it joins.
+        let passes = usize::from(plant.laminates[product.laminate_of(web)].passes);
         route.truncate(pouching.unwrap_or(0));
         let mut seen = 0;
         route.retain(|&s| match plant.stations[s].work {
@@ -202,7 +252,10 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
             Work::Slitting => true,
             _ => false,
         });
-        if let Some(first) = route.iter().position(|&s| plant.stations[s].work == Work::Lamination) {
+        if let Some(first) = route
+            .iter()
+            .position(|&s| plant.stations[s].work == Work::Lamination)
+        {
             let station = route[first];
             for _ in seen..passes {
                 route.insert(first, station);
@@ -213,8 +266,15 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
     let mut bonded = 0;
     for &station_index in &route {
         let station = &plant.stations[station_index];
-        let jobs: Vec<Job> = station.machines.iter().map(|m| job(plant, m, index, web)).collect();
-        let able = jobs.iter().enumerate().fold(0_u64, |bits, (i, j)| bits | (u64::from(j.able) << i));
+        let jobs: Vec<Job> = station
+            .machines
+            .iter()
+            .map(|m| job(plant, m, index, web))
+            .collect();
+        let able = jobs
+            .iter()
+            .enumerate()
+            .fold(0_u64, |bits, (i, j)| bits | (u64::from(j.able) << i));
         steps.push(StepModel {
             station: station_index,
             gate: match station.work {
@@ -231,41 +291,69 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
         });
         bonded += usize::from(station.work == Work::Lamination);
     }
-    let laminate = match (&product.second, web) {
-        (Some(second), 1) => second.laminate,
-        _ => product.laminate,
-    };
+    let laminate = product.laminate_of(web);
     let piece = product.format.is_none();
-    let caliper = if piece { 0.0 } else { plant.laminates[laminate].caliper_um };
-    let width = match (&product.second, web) {
-        (Some(second), 1) => second.width_mm,
-        _ => product.developed_mm,
+    let caliper = if piece {
+        0.0
+    } else {
+        plant.laminates[laminate].caliper_um
     };
+    let width = product
+        .more(web)
+        .map_or(product.developed_mm, |m| m.width_mm);
     PartModel {
         product: index,
         web,
-        join: (web == 0 && product.second.as_ref().is_some_and(|s| s.made_here)).then_some(pouching).flatten(),
-        lanes: if piece { 1 } else { fit::web_lanes(product, web).max(1) },
+        join: (web == 0 && product.made_here().next().is_some())
+            .then_some(pouching)
+            .flatten(),
+        lanes: if piece {
+            1
+        } else {
+            fit::web_lanes(product, web).max(1)
+        },
         pitch_mm: product.pitch_mm,
-        roll_max_mm: if piece { f64::INFINITY } else { roll_max_mm(plant, product, web, caliper) },
+        roll_max_mm: if piece {
+            f64::INFINITY
+        } else {
+            roll_max_mm(plant, product, web, caliper)
+        },
+        caliper_um: caliper,
+        price_per_m2: if piece {
+            0.0
+        } else {
+            plant.laminates[laminate].price_per_m2
+        },
         m2_per_lane_m: if piece { 0.0 } else { width / 1000.0 },
-        kg_per_m2: if piece { 0.0 } else { plant.laminates[laminate].weight_g_per_m2 / 1000.0 },
+        kg_per_m2: if piece {
+            0.0
+        } else {
+            plant.laminates[laminate].weight_g_per_m2 / 1000.0
+        },
         steps,
     }
 }
 
 /// Longest roll that every laminator able to take this web can unwind and rewind, mm.
 fn roll_max_mm(plant: &Plant, product: &Product, web: u8, caliper_um: f64) -> f64 {
-    let index = plant.products.iter().position(|p| p.name == product.name).unwrap_or(0);
+    let index = plant
+        .products
+        .iter()
+        .position(|p| p.name == product.name)
+        .unwrap_or(0);
     product
         .route
         .iter()
         .flat_map(|&s| &plant.stations[s].machines)
         .filter(|m| fit::fits(plant, index, web, m).is_ok())
         .filter_map(|m| match &m.process {
-            Process::Lamination(spec) => {
-                Some(length_m(spec.unwind_max_mm.min(spec.rewind_max_mm), spec.core_mm, caliper_um) * 1000.0)
-            }
+            Process::Lamination(spec) => Some(
+                length_m(
+                    spec.unwind_max_mm.min(spec.rewind_max_mm),
+                    spec.core_mm,
+                    caliper_um,
+                ) * 1000.0,
+            ),
             _ => None,
         })
         .fold(f64::INFINITY, f64::min)

@@ -19,6 +19,22 @@ pub struct Dressing {
 }
 
 impl Dressing {
+    /// The settings of a family agree; `kinds` has a bit per element kind, 0 asks for all of the dressing.
+    pub fn same_family(&self, other: &Self, kinds: u32) -> bool {
+        if kinds == 0 {
+            return self == other;
+        }
+        (0..ELEMENT_KINDS)
+            .filter(|kind| kinds >> kind & 1 == 1)
+            .all(|kind| {
+                if kind == ElementKind::Punch as usize {
+                    self.punches == other.punches
+                } else {
+                    self.setting[kind] == other.setting[kind]
+                }
+            })
+    }
+
     /// Gives a kind its setting.
     pub fn set(&mut self, kind: ElementKind, value: u16) {
         self.setting[kind as usize] = value;
@@ -41,7 +57,9 @@ pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u
         },
         ElementKind::Format => match from {
             // A change to or from flat-bottom is counted by its own element.
-            Some(from) => u32::from(from.setting[slot] != to.setting[slot] && from.flat_bottom == to.flat_bottom),
+            Some(from) => u32::from(
+                from.setting[slot] != to.setting[slot] && from.flat_bottom == to.flat_bottom,
+            ),
             None => u32::from(to.setting[slot] != 0 && !to.flat_bottom),
         },
         _ => match from {
@@ -56,7 +74,11 @@ mod tests {
     use super::*;
 
     fn dressing(width: u16, format: u16, punches: u64) -> Dressing {
-        let mut d = Dressing { punches, flat_bottom: format == 9, ..Dressing::default() };
+        let mut d = Dressing {
+            punches,
+            flat_bottom: format == 9,
+            ..Dressing::default()
+        };
         d.setting[ElementKind::Width as usize] = width;
         d.setting[ElementKind::Format as usize] = format;
         d

@@ -4,6 +4,7 @@
 
 use crate::plant::fit;
 use crate::plant::{BenchPer, ElementKind, Machine, Plant, Process, Product, SlittingSpec, Work};
+use crate::random::Dist;
 use crate::trade::roll::length_m;
 use crate::units::TICKS_PER_MINUTE;
 
@@ -22,20 +23,25 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
     let product = &plant.products[index];
     let able = fit::fits(plant, index, web, machine).is_ok();
     let mut dressing = Dressing::default();
-    let laminate_index = match (&product.second, web) {
-        (Some(second), 1) => second.laminate,
-        _ => product.laminate,
-    };
+    let laminate_index = product.laminate_of(web);
     let laminate = plant.laminates.get(laminate_index);
     let width = fit::web_width_mm(product, web);
-    let lanes = if product.format.is_some() { fit::web_lanes(product, web).max(1) } else { 1 };
+    let lanes = if product.format.is_some() {
+        fit::web_lanes(product, web).max(1)
+    } else {
+        1
+    };
     let mut out = Job {
         able,
         dressing,
         lanes,
-        law: Law::Lot(crate::random::Dist::Constant(0.0)),
+        law: Law::Lot(Dist::Constant(0.0)),
         start_waste_mm: 0,
-        running_waste: 0.0,
+        running_waste: Dist::Constant(0.0),
+        reel: machine
+            .film_reel_m
+            .map(|m| (m * 1000.0, ticks(machine.film_change_min))),
+        slits_inline: false,
         roll_change: 0,
         product: index,
     };
@@ -45,7 +51,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
             dressing.set(ElementKind::Width, identity(width));
             out.law = web_law(spec.speed_m_per_min, spec.ramp_m_per_min_s);
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
+            out.running_waste = spec.running_waste.clone();
         }
         Process::Lamination(spec) => {
             if let Some(laminate) = laminate {
@@ -54,26 +60,33 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 dressing.set(ElementKind::Finish, laminate.finish + 1);
                 dressing.set(ElementKind::Adhesive, laminate.adhesive as u16 + 1);
                 dressing.set(ElementKind::Process, adhesive.process as u16 + 1);
-                let speed = spec.processes.iter().find(|p| p.0 == adhesive.process).map_or(1.0, |p| p.1);
+                let speed = spec
+                    .processes
+                    .iter()
+                    .find(|p| p.0 == adhesive.process)
+                    .map_or(1.0, |p| p.1);
                 out.law = web_law(speed, spec.ramp_m_per_min_s);
             }
             dressing.set(ElementKind::Width, identity(width));
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
+            out.running_waste = spec.running_waste.clone();
             out.roll_change = ticks(spec.roll_change_min);
+            out.slits_inline = spec.inline_lanes >= lanes && spec.inline_lanes > 1;
         }
         Process::Slitting(spec) => {
             dressing.set(ElementKind::Width, identity(width));
-            let lane_mm = match (&product.second, web) {
-                (Some(second), 1) => second.width_mm,
-                _ => product.developed_mm,
-            };
-            dressing.set(ElementKind::Knives, identity(lane_mm) ^ (lanes as u16) << 11);
+            let lane_mm = product
+                .more(web)
+                .map_or(product.developed_mm, |m| m.width_mm);
+            dressing.set(
+                ElementKind::Knives,
+                identity(lane_mm) ^ (lanes as u16) << 11,
+            );
             dressing.times[ElementKind::Knives as usize] = (lanes + 1).min(255) as u8;
             set_cores(&mut dressing, lanes);
             out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), lanes);
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.running_waste;
+            out.running_waste = spec.running_waste.clone();
             out.roll_change = ticks(spec.roll_change_min);
         }
         Process::Pouching(spec) => {
@@ -92,16 +105,18 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 out.law = Law::Cycles {
                     pitch_mm: product.pitch_mm,
                     ticks_per_cycle: per_min / cpm,
-                    reel_mm: match (product.zipper, spec.zipper_reel_m) {
-                        (true, Some(reel)) => reel * 1000.0,
-                        _ => f64::INFINITY,
-                    },
-                    reel_stop: ticks(spec.zipper_change_min),
                 };
             }
-            dressing.punches = product.features.iter().fold(0, |bits, &f| bits | 1 << (f % 64));
+            out.reel = match (product.zipper, spec.zipper_reel_m) {
+                (true, Some(reel)) => Some((reel * 1000.0, ticks(spec.zipper_change_min))),
+                _ => None,
+            };
+            dressing.punches = product
+                .features
+                .iter()
+                .fold(0, |bits, &f| bits | 1 << (f % 64));
             out.start_waste_mm = mm(spec.start_waste_m);
-            out.running_waste = spec.rejects;
+            out.running_waste = spec.rejects.clone();
             out.roll_change = ticks(spec.roll_change_min);
         }
         Process::Spouting(spec) => {
@@ -112,16 +127,28 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 per_lot: ticks(spec.per_lot_min),
                 alongside: false,
             };
-            out.running_waste = spec.rejects;
+            out.running_waste = spec.rejects.clone();
         }
         Process::Packing(spec) => {
             let roll_stock = product.format == Some(crate::trade::Format::RollStock);
             out.law = Law::Pieces {
                 // Reels of roll-stock are wrapped one by one; pouches are counted into cartons.
-                ticks_per_piece: if roll_stock { 0.0 } else { per_min / spec.rate_per_min },
-                per_carton: if roll_stock { f64::INFINITY } else { f64::from(product.per_carton.max(1)) },
+                ticks_per_piece: if roll_stock {
+                    0.0
+                } else {
+                    per_min / spec.rate_per_min
+                },
+                per_carton: if roll_stock {
+                    f64::INFINITY
+                } else {
+                    f64::from(product.per_carton.max(1))
+                },
                 carton: spec.carton_min * per_min,
-                per_lot: if roll_stock { ticks(spec.carton_min * f64::from(lanes)) } else { 0 },
+                per_lot: if roll_stock {
+                    ticks(spec.carton_min * f64::from(lanes))
+                } else {
+                    0
+                },
                 alongside: spec.alongside && !roll_stock,
             };
         }
@@ -130,10 +157,17 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 let piece = product.format.is_none();
                 out.law = match bench.per {
                     BenchPer::Lot => Law::Lot(time.clone()),
-                    BenchPer::Metre => Law::Each { time: time.clone(), unit: 1000.0 * f64::from(lanes) },
+                    BenchPer::Metre => Law::Each {
+                        time: time.clone(),
+                        unit: 1000.0 * f64::from(lanes),
+                    },
                     BenchPer::Pouch => Law::Each {
                         time: time.clone(),
-                        unit: if piece || after_pouching(plant, product, machine) { 1.0 } else { product.pitch_mm },
+                        unit: if piece || after_pouching(plant, product, machine) {
+                            1.0
+                        } else {
+                            product.pitch_mm
+                        },
                     },
                 };
             }
@@ -146,9 +180,15 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
 /// Whether the machine's station comes after pouching on the product's route.
 fn after_pouching(plant: &Plant, product: &Product, machine: &Machine) -> bool {
     let of = |name: &str| {
-        product.route.iter().position(|&s| plant.stations[s].machines.iter().any(|m| m.name == name))
+        product
+            .route
+            .iter()
+            .position(|&s| plant.stations[s].machines.iter().any(|m| m.name == name))
     };
-    let pouching = product.route.iter().position(|&s| plant.stations[s].work == Work::Pouching);
+    let pouching = product
+        .route
+        .iter()
+        .position(|&s| plant.stations[s].work == Work::Pouching);
     matches!((of(&machine.name), pouching), (Some(here), Some(pouching)) if here > pouching)
 }
 

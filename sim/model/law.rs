@@ -26,10 +26,6 @@ pub enum Law {
         pitch_mm: f64,
         /// Ticks per cycle.
         ticks_per_cycle: f64,
-        /// Web between zipper reel changes, mm (infinite: no zipper).
-        reel_mm: f64,
-        /// Zipper reel change, ticks.
-        reel_stop: Tick,
     },
     /// Pieces past people or a machine.
     Pieces {
@@ -71,22 +67,42 @@ impl Law {
     pub fn minutes(&self, quantity: i64, lanes: u32, alongside_min: f64) -> f64 {
         let quantity = quantity as f64;
         match self {
-            Law::Web { m_per_min, ramp, set_mm, .. } => {
+            Law::Web {
+                m_per_min,
+                ramp,
+                set_mm,
+                ..
+            } => {
                 let web = quantity / f64::from(lanes);
                 let sets = (web / set_mm).ceil().max(1.0);
                 sets * run_min(web / sets / 1000.0, *m_per_min, *ramp)
             }
-            Law::Cycles { pitch_mm, ticks_per_cycle, .. } => {
+            Law::Cycles {
+                pitch_mm,
+                ticks_per_cycle,
+                ..
+            } => {
                 let cycles = quantity / f64::from(lanes) / pitch_mm;
                 cycles * ticks_per_cycle / crate::units::TICKS_PER_MINUTE as f64
             }
-            Law::Pieces { ticks_per_piece, per_carton, carton, per_lot, alongside } => {
-                let ticks =
-                    quantity * ticks_per_piece + (quantity / per_carton).ceil() * carton + *per_lot as f64;
+            Law::Pieces {
+                ticks_per_piece,
+                per_carton,
+                carton,
+                per_lot,
+                alongside,
+            } => {
+                let ticks = quantity * ticks_per_piece
+                    + (quantity / per_carton).ceil() * carton
+                    + *per_lot as f64;
                 let minutes = ticks / crate::units::TICKS_PER_MINUTE as f64;
                 // The last carton is closed after the last pouch whatever was packed before.
                 let last = carton / crate::units::TICKS_PER_MINUTE as f64;
-                if *alongside { (minutes - alongside_min).max(last.min(minutes)) } else { minutes }
+                if *alongside {
+                    (minutes - alongside_min).max(last.min(minutes))
+                } else {
+                    minutes
+                }
             }
             Law::Lot(time) => time.mean(),
             Law::Each { time, unit } => time.mean() * quantity / unit,
@@ -96,9 +112,16 @@ impl Law {
     /// Planned stops of the run: sets at a slitter (one more falls at the very end), zipper reels at a pouch machine.
     pub fn stops(&self, quantity: i64, lanes: u32, run: Tick) -> Option<PlannedStop> {
         match self {
-            Law::Web { set_mm, set_stop, .. } if *set_stop > 0 => {
-                let sets = (quantity as f64 / f64::from(lanes) / set_mm).ceil().max(1.0);
-                Some(PlannedStop { every: (run as f64 / sets).round() as Tick, length: *set_stop })
+            Law::Web {
+                set_mm, set_stop, ..
+            } if *set_stop > 0 => {
+                let sets = (quantity as f64 / f64::from(lanes) / set_mm)
+                    .ceil()
+                    .max(1.0);
+                Some(PlannedStop {
+                    every: (run as f64 / sets).round() as Tick,
+                    length: *set_stop,
+                })
             }
             _ => None,
         }
@@ -115,9 +138,11 @@ impl Law {
     /// Number of sets a lot makes on a slitter, 0 elsewhere.
     pub fn sets(&self, quantity: i64, lanes: u32) -> u32 {
         match self {
-            Law::Web { set_mm, set_stop, .. } if *set_stop > 0 => {
-                (quantity as f64 / f64::from(lanes) / set_mm).ceil().max(1.0) as u32
-            }
+            Law::Web {
+                set_mm, set_stop, ..
+            } if *set_stop > 0 => (quantity as f64 / f64::from(lanes) / set_mm)
+                .ceil()
+                .max(1.0) as u32,
             _ => 0,
         }
     }

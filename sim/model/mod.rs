@@ -17,7 +17,7 @@ pub use plan::{StepPlan, WebPlan, plan_web};
 
 use std::ops::Range;
 
-use crate::plant::{Element, LotSize, Plant, Rule, ShiftEnd, Work};
+use crate::plant::{Element, ElementKind, Interrupt, LotSize, Plant, Rule, ShiftEnd, Work};
 use crate::random::Dist;
 use crate::units::Tick;
 
@@ -35,7 +35,7 @@ pub struct Model {
     pub machines: Vec<MachineModel>,
     /// Opening intervals of every calendar of the plant, ticks.
     pub calendars: Vec<Vec<(Tick, Tick)>>,
-    /// Webs of products: the body web of product `p` is `body[p]`, a second web follows it.
+    /// Webs of products: the body web of product `p` is `body[p]`, further webs made in the cell follow it.
     pub parts: Vec<PartModel>,
     /// Index of the body web by product.
     pub body: Vec<u32>,
@@ -69,6 +69,16 @@ pub struct StationModel {
     pub lot: LotSize,
     /// Staging places; `u32::MAX` for no limit.
     pub staging: u32,
+    /// What better-ranked orders may interrupt.
+    pub interrupt: Interrupt,
+    /// Bit per [`ElementKind`] that makes a family; 0: the whole dressing.
+    pub family: u32,
+    /// See [`crate::plant::Policy::split_factor`].
+    pub split_factor: Option<f64>,
+    /// Planned work that cannot be overtaken any more, ticks; 0 for none.
+    pub freeze: Tick,
+    /// Some lots may only start while a calendar is open, or on machines not reserved at the time.
+    pub timed: bool,
     /// Every lot can go to every machine and the order of the queue never changes while waiting.
     pub sorted_queue: bool,
     /// Some rule needs the planned work of a lot.
@@ -110,11 +120,11 @@ pub enum Presence {
 pub struct PartModel {
     /// Product index.
     pub product: usize,
-    /// Body (0) or second web (1).
+    /// Body (0) or a further web.
     pub web: u8,
     /// Steps in order.
     pub steps: Vec<StepModel>,
-    /// Index of the step at which the second web joins the body: the pouching step.
+    /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
     /// Lanes on the laminator web.
     pub lanes: u32,
@@ -122,6 +132,10 @@ pub struct PartModel {
     pub pitch_mm: f64,
     /// Longest roll the machines on its way take, mm of web; infinite for pieces.
     pub roll_max_mm: f64,
+    /// Caliper of the laminate, µm.
+    pub caliper_um: f64,
+    /// Material cost, money per m².
+    pub price_per_m2: f64,
     /// Area of one lane-metre, m².
     pub m2_per_lane_m: f64,
     /// Weight, kg per m².
@@ -173,15 +187,34 @@ pub struct Job {
     pub law: Law,
     /// Web lost at a changeover, mm of web.
     pub start_waste_mm: i64,
-    /// Share lost while running (web, or pouches rejected).
-    pub running_waste: f64,
+    /// Share lost while running (web, or pouches rejected), drawn for each lot.
+    pub running_waste: Dist,
+    /// Web between changes of a zipper or film reel, mm, and the length of the change; `None`: no reel.
+    pub reel: Option<(f64, Tick)>,
+    /// The web leaves this machine slit, so that the slitting step that follows is left out.
+    pub slits_inline: bool,
     /// Stop at a further roll of the same SKU, ticks.
     pub roll_change: Tick,
     /// Changeover table row/column (product index) where the machine has a table.
     pub product: usize,
 }
 
+/// Bit of an element kind in [`StationModel::family`].
+pub fn family_bit(kind: ElementKind) -> u32 {
+    1 << kind as u32
+}
+
 impl Model {
+    /// Webs of a product that are made in the cell: (part index, metres per metre of body web).
+    pub fn webs(&self, product: usize) -> impl Iterator<Item = (u32, f64)> + '_ {
+        let body = self.body[product];
+        let more = self.plant.products[product].made_here();
+        std::iter::once((body, 1.0)).chain(
+            more.zip(1..)
+                .map(move |((_, web), n)| (body + n, web.length_ratio)),
+        )
+    }
+
     /// Body web of a product.
     pub fn body_part(&self, product: usize) -> &PartModel {
         &self.parts[self.body[product] as usize]
@@ -209,10 +242,7 @@ impl Model {
             return None;
         }
         let product = &self.plant.products[part.product];
-        let laminate = match (&product.second, part.web) {
-            (Some(second), 1) => second.laminate,
-            _ => product.laminate,
-        };
+        let laminate = product.laminate_of(part.web);
         Some(&self.plant.adhesives[self.plant.laminates[laminate].adhesive])
     }
 }

@@ -37,7 +37,13 @@ fn step_back(leaves_mm: f64, running_waste: f64, start_mm: f64) -> f64 {
 /// Plans one web for `pouches` good pouches (pieces for products without a format).
 pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -> WebPlan {
     let wanted = pouches * (1.0 + overs);
-    let mut steps = vec![StepPlan { enters: 0, leaves: 0 }; part.steps.len()];
+    let mut steps = vec![
+        StepPlan {
+            enters: 0,
+            leaves: 0
+        };
+        part.steps.len()
+    ];
     let is_web = part.roll_max_mm.is_finite();
     let pouching = part.steps.iter().position(|s| s.makes_pouches);
     let lanes = f64::from(part.lanes);
@@ -49,19 +55,36 @@ pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -
         let after_pouching = !is_web || pouching.is_some_and(|p| index > p);
         if after_pouching {
             let leaves = pieces;
-            let loss = if matches!(job.law, Law::Pieces { .. }) { job.running_waste } else { 0.0 };
+            let loss = if matches!(job.law, Law::Pieces { .. }) {
+                job.running_waste.mean()
+            } else {
+                0.0
+            };
             pieces = (pieces / (1.0 - loss) - 1e-9).ceil();
-            steps[index] = StepPlan { enters: pieces as i64, leaves: leaves.round() as i64 };
+            steps[index] = StepPlan {
+                enters: pieces as i64,
+                leaves: leaves.round() as i64,
+            };
             web_mm = pieces * part.pitch_mm * length_ratio / lanes;
         } else if step.makes_pouches {
             let on_machine = pieces * part.pitch_mm / f64::from(job.lanes);
-            let enters = step_back(on_machine, job.running_waste, job.start_waste_mm as f64);
+            let enters = step_back(
+                on_machine,
+                job.running_waste.mean(),
+                job.start_waste_mm as f64,
+            );
             let lane_mm = enters * f64::from(job.lanes);
-            steps[index] = StepPlan { enters: lane_mm as i64, leaves: pieces.round() as i64 };
+            steps[index] = StepPlan {
+                enters: lane_mm as i64,
+                leaves: pieces.round() as i64,
+            };
             web_mm = lane_mm / lanes;
         } else {
-            let enters = step_back(web_mm, job.running_waste, job.start_waste_mm as f64);
-            steps[index] = StepPlan { enters: (enters * lanes) as i64, leaves: (web_mm * lanes) as i64 };
+            let enters = step_back(web_mm, job.running_waste.mean(), job.start_waste_mm as f64);
+            steps[index] = StepPlan {
+                enters: (enters * lanes) as i64,
+                leaves: (web_mm * lanes) as i64,
+            };
             web_mm = enters;
         }
     }
@@ -74,11 +97,26 @@ pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -
 }
 
 /// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.
-pub fn cycles_per_min(spec: &PouchingSpec, format: Format, product: &Product, caliper_um: f64, lanes: u32) -> f64 {
+pub fn cycles_per_min(
+    spec: &PouchingSpec,
+    format: Format,
+    product: &Product,
+    caliper_um: f64,
+    lanes: u32,
+) -> f64 {
     let of = |list: &[(Format, f64)]| list.iter().find(|f| f.0 == format).map(|f| f.1);
     let plain = of(&spec.formats).unwrap_or(1.0);
-    let cap = if product.zipper { of(&spec.zipper_formats).unwrap_or(plain).min(plain) } else { plain };
-    let dwell = spec.dwell.iter().find(|d| caliper_um <= d.0).or(spec.dwell.last()).map(|d| d.1);
+    let cap = if product.zipper {
+        of(&spec.zipper_formats).unwrap_or(plain).min(plain)
+    } else {
+        plain
+    };
+    let dwell = spec
+        .dwell
+        .iter()
+        .find(|d| caliper_um <= d.0)
+        .or(spec.dwell.last())
+        .map(|d| d.1);
     let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
     let caps = RateCaps {
         format_cycles_per_min: cap,

@@ -21,7 +21,10 @@ pub struct SpanCounts {
 
 impl Default for SpanCounts {
     fn default() -> Self {
-        Self { counts: vec![0; BINS], open: 0 }
+        Self {
+            counts: vec![0; BINS],
+            open: 0,
+        }
     }
 }
 
@@ -65,7 +68,10 @@ mod tests {
             let span = crate::units::ticks_from_minutes(minutes);
             let bin = bin(span);
             assert!(upper_min(bin) >= minutes * 0.999_999, "{minutes}");
-            assert!(bin == 0 || upper_min(bin - 1) <= minutes * 1.000_001, "{minutes}");
+            assert!(
+                bin == 0 || upper_min(bin - 1) <= minutes * 1.000_001,
+                "{minutes}"
+            );
         }
     }
 }

@@ -7,7 +7,13 @@ use crate::model::Model;
 use crate::record::{ALL_SPENT, ALL_STATES, SPENT, STATES};
 
 /// Points of a distribution that are reported.
-pub const QUANTILES: [(f64, &str); 5] = [(0.5, "p50"), (0.8, "p80"), (0.9, "p90"), (0.95, "p95"), (0.99, "p99")];
+pub const QUANTILES: [(f64, &str); 5] = [
+    (0.5, "p50"),
+    (0.8, "p80"),
+    (0.9, "p90"),
+    (0.95, "p95"),
+    (0.99, "p99"),
+];
 
 /// One figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -68,34 +74,87 @@ impl Layout {
     pub fn new(model: &Model) -> Self {
         let plant = &model.plant;
         let mut groups = vec![("all".to_owned(), "all orders".to_owned())];
-        groups.extend(plant.classes.iter().map(|c| (format!("class:{}", c.name), c.name.clone())));
-        groups.extend(plant.products.iter().map(|p| (format!("product:{}", p.name), p.name.clone())));
+        groups.extend(
+            plant
+                .classes
+                .iter()
+                .map(|c| (format!("class:{}", c.name), c.name.clone())),
+        );
+        groups.extend(
+            plant
+                .products
+                .iter()
+                .map(|p| (format!("product:{}", p.name), p.name.clone())),
+        );
         let mut measures = Vec::new();
-        let mut add = |key: String, label: String, unit: &'static str| measures.push(Measure { key, label, unit });
+        let mut add = |key: String, label: String, unit: &'static str| {
+            measures.push(Measure { key, label, unit })
+        };
         for (group, name) in &groups {
-            add(format!("orders/{group}"), format!("orders done a week, {name}"), "1/week");
-            add(format!("pouches/{group}"), format!("good pouches a week, {name}"), "1/week");
-            add(format!("on_time/{group}"), format!("done by the promised date, {name}"), "share");
-            add(format!("tardiness/{group}"), format!("mean lateness of late orders, {name}"), "min");
-            add(format!("released/{group}"), format!("orders released and measured, {name}"), "1");
-            add(format!("unfinished/{group}"), format!("measured orders not done at the end, {name}"), "1");
+            add(
+                format!("orders/{group}"),
+                format!("orders done a week, {name}"),
+                "1/week",
+            );
+            add(
+                format!("pouches/{group}"),
+                format!("good pouches a week, {name}"),
+                "1/week",
+            );
+            add(
+                format!("on_time/{group}"),
+                format!("done by the promised date, {name}"),
+                "share",
+            );
+            add(
+                format!("tardiness/{group}"),
+                format!("mean lateness of late orders, {name}"),
+                "min",
+            );
+            add(
+                format!("released/{group}"),
+                format!("orders released and measured, {name}"),
+                "1",
+            );
+            add(
+                format!("unfinished/{group}"),
+                format!("measured orders not done at the end, {name}"),
+                "1",
+            );
             for (lead, words) in LEADS {
-                add(format!("{lead}/{group}/mean"), format!("{words}, mean, {name}"), "min");
+                add(
+                    format!("{lead}/{group}/mean"),
+                    format!("{words}, mean, {name}"),
+                    "min",
+                );
                 for (p, suffix) in QUANTILES {
-                    add(format!("{lead}/{group}/{suffix}"), format!("{words}, {:.0} % point, {name}", p * 100.0), "min");
+                    add(
+                        format!("{lead}/{group}/{suffix}"),
+                        format!("{words}, {:.0} % point, {name}", p * 100.0),
+                        "min",
+                    );
                 }
             }
         }
         let first_split = groups.len() * (GROUP_FIGURES + LEADS.len() * LEAD_FIGURES);
         for (group, name) in &groups[..1 + plant.classes.len()] {
             for station in &plant.stations {
-                add(format!("time/{group}/queue:{}", station.name), format!("queueing at {}, {name}", station.name), "min");
+                add(
+                    format!("time/{group}/queue:{}", station.name),
+                    format!("queueing at {}, {name}", station.name),
+                    "min",
+                );
             }
             for spent in ALL_SPENT {
-                add(format!("time/{group}/{}", spent.key()), format!("{}, {name}", spent.label()), "min");
+                add(
+                    format!("time/{group}/{}", spent.key()),
+                    format!("{}, {name}", spent.label()),
+                    "min",
+                );
             }
         }
-        let first_machine = first_split + (1 + plant.classes.len()) * (plant.stations.len() + SPENT);
+        let first_machine =
+            first_split + (1 + plant.classes.len()) * (plant.stations.len() + SPENT);
         for station in &plant.stations {
             for machine in &station.machines {
                 for state in ALL_STATES {
@@ -105,24 +164,56 @@ impl Layout {
                         "share",
                     );
                 }
-                add(format!("machine/{}/utilisation", machine.name), format!("{}, used of open time", machine.name), "share");
+                add(
+                    format!("machine/{}/utilisation", machine.name),
+                    format!("{}, used of open time", machine.name),
+                    "share",
+                );
             }
         }
         let machines: usize = plant.stations.iter().map(|s| s.machines.len()).sum();
         let first_station = first_machine + machines * MACHINE_FIGURES;
         for station in &plant.stations {
-            add(format!("station/{}/utilisation", station.name), format!("{}, used of open time", station.name), "share");
-            add(format!("station/{}/queue", station.name), format!("lots waiting at {}", station.name), "1");
-            add(format!("station/{}/waste_m2", station.name), format!("web lost at {} a week", station.name), "m2/week");
+            add(
+                format!("station/{}/utilisation", station.name),
+                format!("{}, used of open time", station.name),
+                "share",
+            );
+            add(
+                format!("station/{}/queue", station.name),
+                format!("lots waiting at {}", station.name),
+                "1",
+            );
+            add(
+                format!("station/{}/waste_m2", station.name),
+                format!("web lost at {} a week", station.name),
+                "m2/week",
+            );
         }
         let first_cell = first_station + plant.stations.len() * STATION_FIGURES;
         add("cell/wip".into(), "orders in the cell".into(), "1");
-        add("cell/wip_growth".into(), "growth of orders in the cell".into(), "1/week");
+        add(
+            "cell/wip_growth".into(),
+            "growth of orders in the cell".into(),
+            "1/week",
+        );
         add("cell/curing".into(), "lots held for cure".into(), "1");
-        add("cell/web_m".into(), "web printed and handed over".into(), "m/week");
-        add("cell/waste_share".into(), "web lost of web handed over".into(), "share");
+        add(
+            "cell/web_m".into(),
+            "web printed and handed over".into(),
+            "m/week",
+        );
+        add(
+            "cell/waste_share".into(),
+            "web lost of web handed over".into(),
+            "share",
+        );
         add("cell/waste_kg".into(), "web lost".into(), "kg/week");
-        add("cell/web_m2".into(), "web area handed over".into(), "m2/week");
+        add(
+            "cell/web_m2".into(),
+            "web area handed over".into(),
+            "m2/week",
+        );
         Self {
             first_group: 0,
             first_split,

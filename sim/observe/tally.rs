@@ -95,7 +95,11 @@ impl<'a> Tally<'a> {
         let mut spans = vec![SpanCounts::default(); 1 + classes];
         for row in &self.rows {
             for group in [0, 1 + usize::from(row.class)] {
-                if row.done == NEVER { spans[group].open += 1 } else { spans[group].add(row.done) }
+                if row.done == NEVER {
+                    spans[group].open += 1
+                } else {
+                    spans[group].add(row.done)
+                }
             }
         }
         // Rows by group are slices of one vector, sorted by class or product in turn.
@@ -112,10 +116,18 @@ impl<'a> Tally<'a> {
             self.group_figures(1 + classes + product, part, weeks, &mut figures);
         }
         for (split, &orders) in self.split.iter().zip(&self.split_orders) {
-            figures.extend(split.iter().map(|ticks| ticks / TICKS_PER_MINUTE as f64 / orders as f64));
+            figures.extend(
+                split
+                    .iter()
+                    .map(|ticks| ticks / TICKS_PER_MINUTE as f64 / orders as f64),
+            );
         }
         for states in &self.states {
-            debug_assert_eq!(states.iter().sum::<Tick>(), window, "machine minutes add up to the window");
+            debug_assert_eq!(
+                states.iter().sum::<Tick>(),
+                window,
+                "machine minutes add up to the window"
+            );
             figures.extend(states.iter().map(|&t| t as f64 / window as f64));
             figures.push(utilisation(std::slice::from_ref(states)));
         }
@@ -138,7 +150,12 @@ impl<'a> Tally<'a> {
         figures.push(self.waste_kg / weeks);
         figures.push(self.web_m2 / weeks);
         debug_assert_eq!(figures.len(), layout.measures.len());
-        Outcome { figures, spans, levels: self.levels, bottleneck: best.0 }
+        Outcome {
+            figures,
+            spans,
+            levels: self.levels,
+            bottleneck: best.0,
+        }
     }
 
     fn window_samples(&self) -> &[Vec<f32>] {
@@ -171,34 +188,53 @@ impl<'a> Tally<'a> {
         debug_assert_eq!(figures.len() - start, GROUP_FIGURES);
         let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
         for lead in 0..LEADS.len() {
+            // Pieces are packed when they are done: the same numbers need no second selection.
+            if lead == 1 && rows.iter().all(|r| r.done == r.packed) {
+                figures.extend_from_within(figures.len() - LEAD_FIGURES..);
+                continue;
+            }
             spans.clear();
-            spans.extend(rows.iter().map(|r| [r.done, r.packed, r.first_pouch][lead]));
-            spans.sort_unstable();
-            lead_figures(&spans, figures);
+            spans.extend(
+                rows.iter()
+                    .map(|r| [r.done, r.packed, r.first_pouch][lead])
+                    .filter(|&t| lead < 2 || t != NEVER),
+            );
+            lead_figures(&mut spans, figures);
         }
     }
 }
 
-/// Mean and quantiles of sorted spans, minutes. Spans that never ended stand at the top as infinite:
-/// a quantile that falls among them is infinite, and so is the mean.
-fn lead_figures(sorted: &[Tick], figures: &mut Vec<f64>) {
-    let minutes = |t: Tick| if t == NEVER { f64::INFINITY } else { minutes_from_ticks(t) };
-    figures.push(sorted.iter().map(|&t| minutes(t)).sum::<f64>() / sorted.len() as f64);
+/// Mean and quantiles of spans, minutes. Spans that never ended are infinite: a quantile that falls
+/// among them is infinite, and so is the mean.
+fn lead_figures(spans: &mut [Tick], figures: &mut Vec<f64>) {
+    let minutes = |t: Tick| {
+        if t == NEVER {
+            f64::INFINITY
+        } else {
+            minutes_from_ticks(t)
+        }
+    };
+    figures.push(spans.iter().map(|&t| minutes(t)).sum::<f64>() / spans.len() as f64);
+    let mut from = 0;
     for (p, _) in QUANTILES {
-        figures.push(quantile(sorted, p, minutes));
+        if spans.is_empty() {
+            figures.push(f64::NAN);
+            continue;
+        }
+        // Type 7, linear between order statistics; everything below `from` is already known to be smaller.
+        let place = (spans.len() - 1) as f64 * p;
+        let (low, part) = (place.floor() as usize, place.fract());
+        let (_, &mut below, above) = spans[from..].select_nth_unstable(low - from);
+        let next = above.iter().copied().min().unwrap_or(below);
+        let (below, next) = (minutes(below), minutes(next));
+        figures.push(if part == 0.0 || next == below {
+            below
+        } else {
+            below + part * (next - below)
+        });
+        from = low;
     }
     debug_assert_eq!(1 + QUANTILES.len(), LEAD_FIGURES);
-}
-
-/// Quantile of type 7 (linear between order statistics), careful with infinite values.
-fn quantile(sorted: &[Tick], p: f64, minutes: impl Fn(Tick) -> f64) -> f64 {
-    if sorted.is_empty() {
-        return f64::NAN;
-    }
-    let place = (sorted.len() - 1) as f64 * p;
-    let (low, part) = (place.floor() as usize, place.fract());
-    let below = minutes(sorted[low]);
-    if part == 0.0 { below } else { below + part * (minutes(sorted[low + 1]) - below) }
 }
 
 fn slice_of(rows: &[Row], index: usize, key: impl Fn(&Row) -> u16) -> &[Row] {
@@ -213,10 +249,16 @@ fn utilisation(machines: &[[Tick; STATES]]) -> f64 {
     for states in machines {
         let closed = states[State::OffShift as usize] + states[State::Maintenance as usize];
         open += states.iter().sum::<Tick>() - closed;
-        used += [State::Changeover, State::Running, State::PlannedStop, State::Down, State::MicroStop]
-            .iter()
-            .map(|&s| states[s as usize])
-            .sum::<Tick>();
+        used += [
+            State::Changeover,
+            State::Running,
+            State::PlannedStop,
+            State::Down,
+            State::MicroStop,
+        ]
+        .iter()
+        .map(|&s| states[s as usize])
+        .sum::<Tick>();
     }
     used as f64 / open as f64
 }
@@ -277,8 +319,16 @@ impl Observe for Tally<'_> {
             product: order.product as u16,
             done: order.done - order.released,
             packed: order.packed - order.released,
-            first_pouch: if order.first_pouch == NEVER { NEVER } else { order.first_pouch - order.released },
-            late: if order.due == NEVER { NEVER } else { order.done - order.due },
+            first_pouch: if order.first_pouch == NEVER {
+                NEVER
+            } else {
+                order.first_pouch - order.released
+            },
+            late: if order.due == NEVER {
+                NEVER
+            } else {
+                order.done - order.due
+            },
         });
         for group in [0, 1 + order.class] {
             self.split_orders[group] += 1;
@@ -299,7 +349,11 @@ impl Observe for Tally<'_> {
                 done: NEVER,
                 packed: NEVER,
                 first_pouch: NEVER,
-                late: if order.due == NEVER { NEVER } else { (self.model.end - order.due).max(1) },
+                late: if order.due == NEVER {
+                    NEVER
+                } else {
+                    (self.model.end - order.due).max(1)
+                },
             });
         }
     }

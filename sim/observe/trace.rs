@@ -79,13 +79,25 @@ fn known(tick: Tick) -> Option<Tick> {
 impl Observe for Trace {
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         // A resumed state without anything between is one stretch.
-        if let Some(last) = self.states.iter_mut().rev().take(64).find(|r| r.machine == machine) {
+        if let Some(last) = self
+            .states
+            .iter_mut()
+            .rev()
+            .take(64)
+            .find(|r| r.machine == machine)
+        {
             if last.state == state && last.to == from && last.lot == lot {
                 last.to = to;
                 return;
             }
         }
-        self.states.push(StateRow { machine, state, from, to, lot });
+        self.states.push(StateRow {
+            machine,
+            state,
+            from,
+            to,
+            lot,
+        });
     }
 
     fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {

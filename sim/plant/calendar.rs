@@ -25,7 +25,11 @@ pub struct Calendar {
 impl Calendar {
     /// The calendar that never closes.
     pub fn always() -> Self {
-        Self { name: "always".into(), open: vec![(0, 7 * DAY_MIN as u32)], ..Self::default() }
+        Self {
+            name: "always".into(),
+            open: vec![(0, 7 * DAY_MIN as u32)],
+            ..Self::default()
+        }
     }
 
     /// True where it never closes (so that the engine needs no boundaries).
@@ -41,8 +45,14 @@ impl Calendar {
         for offset in -1..days {
             let day = start_day + offset as i32;
             let origin = offset * DAY_MIN;
-            if !self.closed.iter().any(|&(from, to)| (from..=to).contains(&day)) {
-                open.extend(windows_of(&self.open, day).map(|(from, to)| (origin + from, origin + to)));
+            if !self
+                .closed
+                .iter()
+                .any(|&(from, to)| (from..=to).contains(&day))
+            {
+                open.extend(
+                    windows_of(&self.open, day).map(|(from, to)| (origin + from, origin + to)),
+                );
             }
             open.extend(
                 self.also_open
@@ -64,7 +74,11 @@ impl Calendar {
     /// Open minutes of one ordinary week.
     pub fn weekly_open_min(&self) -> i64 {
         // Day 4 since 1970-01-01 is a Monday; exceptions are left out on purpose.
-        let plain = Self { closed: Vec::new(), also_open: Vec::new(), ..self.clone() };
+        let plain = Self {
+            closed: Vec::new(),
+            also_open: Vec::new(),
+            ..self.clone()
+        };
         let second_week = 7 * DAY_MIN;
         plain
             .intervals(4, 3 * 7 * DAY_MIN)
@@ -129,7 +143,10 @@ fn subtract(open: Vec<(i64, i64)>, breaks: &[(i64, i64)]) -> Vec<(i64, i64)> {
 }
 
 fn clip(list: Vec<(i64, i64)>, minutes: i64) -> Vec<(i64, i64)> {
-    list.into_iter().map(|(from, to)| (from.max(0), to.min(minutes))).filter(|&(from, to)| from < to).collect()
+    list.into_iter()
+        .map(|(from, to)| (from.max(0), to.min(minutes)))
+        .filter(|&(from, to)| from < to)
+        .collect()
 }
 
 /// The instant at which `work` open minutes have passed since `start`; `None` when the intervals end before.
@@ -158,7 +175,9 @@ mod tests {
     const MONDAY: i32 = 20822;
 
     fn weekdays(from_h: u32, to_h: u32) -> Vec<(u32, u32)> {
-        (0..5).map(|d| (d * 1440 + from_h * 60, d * 1440 + to_h * 60)).collect()
+        (0..5)
+            .map(|d| (d * 1440 + from_h * 60, d * 1440 + to_h * 60))
+            .collect()
     }
 
     fn at(day: i64, hour: i64, minute: i64) -> i64 {
@@ -168,12 +187,18 @@ mod tests {
     /// Shift-calendar arithmetic worked by hand (made for this project, not published).
     #[test]
     fn work_passes_over_nights_breaks_and_weekends() {
-        let plain = Calendar { open: weekdays(8, 16), ..Calendar::default() };
+        let plain = Calendar {
+            open: weekdays(8, 16),
+            ..Calendar::default()
+        };
         let lunch = Calendar {
             breaks: (0..5).map(|d| (d * 1440 + 720, d * 1440 + 750)).collect(),
             ..plain.clone()
         };
-        let late = Calendar { open: weekdays(6, 22), ..Calendar::default() };
+        let late = Calendar {
+            open: weekdays(6, 22),
+            ..Calendar::default()
+        };
         let end = |c: &Calendar, start, hours: i64| {
             after_work(&c.intervals(MONDAY, 14 * DAY_MIN), start, hours * 60).unwrap()
         };
@@ -198,23 +223,40 @@ mod tests {
         };
         assert_eq!(
             c.intervals(MONDAY, 7 * DAY_MIN),
-            [(at(0, 8, 0), at(0, 16, 0)), (at(4, 8, 0), at(4, 16, 0)), (at(5, 6, 0), at(5, 12, 0))]
+            [
+                (at(0, 8, 0), at(0, 16, 0)),
+                (at(4, 8, 0), at(4, 16, 0)),
+                (at(5, 6, 0), at(5, 12, 0))
+            ]
         );
     }
 
     #[test]
     fn a_night_shift_belongs_to_the_day_it_starts() {
-        let night = Calendar { open: vec![(22 * 60, 30 * 60)], closed: vec![(MONDAY, MONDAY)], ..Calendar::default() };
+        let night = Calendar {
+            open: vec![(22 * 60, 30 * 60)],
+            closed: vec![(MONDAY, MONDAY)],
+            ..Calendar::default()
+        };
         assert_eq!(night.intervals(MONDAY, 7 * DAY_MIN), []);
-        assert_eq!(night.intervals(MONDAY + 1, 7 * DAY_MIN), [(at(6, 22, 0), at(7, 0, 0))]);
+        assert_eq!(
+            night.intervals(MONDAY + 1, 7 * DAY_MIN),
+            [(at(6, 22, 0), at(7, 0, 0))]
+        );
         // The shift of the Monday before the clock's zero reaches into it.
-        let sunday = Calendar { open: vec![(6 * 1440 + 1320, 6 * 1440 + 1800)], ..Calendar::default() };
+        let sunday = Calendar {
+            open: vec![(6 * 1440 + 1320, 6 * 1440 + 1800)],
+            ..Calendar::default()
+        };
         assert_eq!(sunday.intervals(MONDAY, DAY_MIN), [(0, at(0, 6, 0))]);
     }
 
     #[test]
     fn around_the_clock_is_one_interval() {
-        assert_eq!(Calendar::always().intervals(MONDAY, 10 * DAY_MIN), [(0, 10 * DAY_MIN)]);
+        assert_eq!(
+            Calendar::always().intervals(MONDAY, 10 * DAY_MIN),
+            [(0, 10 * DAY_MIN)]
+        );
         assert!(Calendar::always().never_closes());
     }
 }

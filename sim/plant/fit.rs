@@ -35,10 +35,7 @@ pub enum Misfit {
 
 /// Width of the web of a product at the laminator and slitter, mm; `web` 0 is the body web.
 pub fn web_width_mm(product: &Product, web: u8) -> f64 {
-    match (&product.second, web) {
-        (Some(second), 1) => second.web_mm,
-        _ => product.web_mm,
-    }
+    product.more(web).map_or(product.web_mm, |m| m.web_mm)
 }
 
 /// Lanes of a product on a pouch machine: no more than the web had, the machine joins, and its width takes.
@@ -49,30 +46,35 @@ pub fn pouch_lanes(product: &Product, spec: &PouchingSpec) -> u32 {
 
 /// Lanes of a web on the laminator and slitter.
 pub fn web_lanes(product: &Product, web: u8) -> u32 {
-    match (&product.second, web) {
-        (Some(second), 1) => second.lanes,
-        _ => product.lanes,
-    }
+    product.more(web).map_or(product.lanes, |m| m.lanes)
 }
 
-/// Whether `machine` can do its work on `web` (0 body, 1 second) of product `index` of the plant.
+/// Whether `machine` can do its work on `web` (0 body, then the further ones) of product `index` of the plant.
 ///
 /// # Errors
 /// The first [`Misfit`] found.
 pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(), Misfit> {
     let product = &plant.products[index];
     let width = web_width_mm(product, web);
-    if product.format.is_none() && !matches!(machine.process, Process::Bench(_) | Process::Packing(_) | Process::Spouting(_)) {
+    if product.format.is_none()
+        && !matches!(
+            machine.process,
+            Process::Bench(_) | Process::Packing(_) | Process::Spouting(_)
+        )
+    {
         return Err(Misfit::NoFormat);
     }
-    let within = |max: f64| if width > max { Err(Misfit::TooWide(width, max)) } else { Ok(()) };
+    let within = |max: f64| {
+        if width > max {
+            Err(Misfit::TooWide(width, max))
+        } else {
+            Ok(())
+        }
+    };
     match &machine.process {
         Process::Press(spec) => within(spec.web_max_mm),
         Process::Lamination(spec) => {
-            let laminate = match (&product.second, web) {
-                (Some(second), 1) => second.laminate,
-                _ => product.laminate,
-            };
+            let laminate = product.laminate_of(web);
             let process = plant.adhesives[plant.laminates[laminate].adhesive].process;
             if !spec.processes.iter().any(|p| p.0 == process) {
                 return Err(Misfit::Process(process));
@@ -85,14 +87,18 @@ pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(
         Process::Slitting(spec) => {
             within(spec.web_max_mm)?;
             let knives = web_lanes(product, web) + 1;
-            if knives > spec.knives { Err(Misfit::Knives(knives, spec.knives)) } else { Ok(()) }
+            if knives > spec.knives {
+                Err(Misfit::Knives(knives, spec.knives))
+            } else {
+                Ok(())
+            }
         }
         Process::Pouching(spec) => {
             let format = product.format.ok_or(Misfit::NoFormat)?;
             if !spec.formats.iter().any(|f| f.0 == format) {
                 return Err(Misfit::Format(format));
             }
-            let webs = 1 + u32::from(product.second.is_some());
+            let webs = 1 + product.more_webs.len() as u32;
             if webs > spec.webs {
                 return Err(Misfit::Webs(webs, spec.webs));
             }

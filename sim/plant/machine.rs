@@ -75,8 +75,38 @@ pub struct Station {
     pub lot: LotSize,
     /// Lots that find room before it; `None` for no limit.
     pub staging: Option<u32>,
+    /// Policies beyond the order of the queue.
+    pub policy: Policy,
     /// Machines (at least one).
     pub machines: Vec<Machine>,
+}
+
+/// When an order of a better rank takes a machine from a lot of a worse one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Interrupt {
+    /// Never: the SKU on the machine is finished first.
+    #[default]
+    Never,
+    /// Between two rolls (lots) of the SKU.
+    RollEnd,
+    /// In the middle of the run; the changeover is paid twice and the web restarted.
+    AtOnce,
+}
+
+/// Floor policies of a station.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Policy {
+    /// Settings that make a family for `same_family`; empty: the whole dressing.
+    pub family: Vec<ElementKind>,
+    /// What better-ranked orders may interrupt.
+    pub interrupt: Interrupt,
+    /// A second machine takes lots of a SKU that is on another one only if their run is at least so
+    /// many times its changeover; `None`: any free machine takes them.
+    pub split_factor: Option<f64>,
+    /// The next so many minutes of planned work cannot be overtaken any more.
+    pub freeze_min: f64,
+    /// Share of lots that have to go back, and the step they go back to (a station index).
+    pub rework: Option<(f64, usize)>,
 }
 
 /// What happens to work in progress when the shift ends.
@@ -231,8 +261,38 @@ pub struct Machine {
     pub maintenance: Option<usize>,
     /// Product index it is dressed for at time zero; `None`: undressed, the first job pays every element.
     pub dressed_for: Option<usize>,
+    /// Cleaning before a reactive adhesive sets: at the end of each shift, and when a stop outlasts the pot life.
+    pub wash_up: Option<WashUp>,
+    /// Kept for some classes.
+    pub reserved: Option<Reserved>,
+    /// Film on the second unwind, m: `None` for no stops to change it.
+    pub film_reel_m: Option<f64>,
+    /// Changing that film roll, minutes.
+    pub film_change_min: f64,
     /// The work itself.
     pub process: Process,
+}
+
+/// Washing up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WashUp {
+    /// Planned wash-up at the end of a shift in which reactive adhesive ran, minutes.
+    pub end_of_shift_min: f64,
+    /// Unplanned one after a stop longer than `pot_life_share` of the pot life, minutes.
+    pub unplanned_min: f64,
+    /// Share of the pot life a stop may last.
+    pub pot_life_share: f64,
+    /// Web lost by an unplanned one, m.
+    pub waste_m: f64,
+}
+
+/// A machine, or hours of it, kept for some classes of orders.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reserved {
+    /// Classes that may use it.
+    pub classes: Vec<usize>,
+    /// Only while this calendar is open; `None`: always.
+    pub calendar: Option<usize>,
 }
 
 /// Work of a machine, by kind of station.
@@ -265,8 +325,8 @@ pub struct PressSpec {
     pub web_max_mm: f64,
     /// Web lost per job, m.
     pub start_waste_m: f64,
-    /// Share of web lost while running.
-    pub running_waste: f64,
+    /// Share of web lost while running, drawn for each lot.
+    pub running_waste: Dist,
 }
 
 /// A laminator.
@@ -288,8 +348,8 @@ pub struct LaminationSpec {
     pub core_mm: f64,
     /// Web lost per job, m.
     pub start_waste_m: f64,
-    /// Share of web lost while running.
-    pub running_waste: f64,
+    /// Share of web lost while running, drawn for each lot.
+    pub running_waste: Dist,
     /// Stop at each roll of a job after the first, minutes.
     pub roll_change_min: f64,
     /// Slits in line on its rewinder: lanes it can part, 1 for none.
@@ -319,8 +379,8 @@ pub struct SlittingSpec {
     pub roll_change_min: f64,
     /// Web lost per job, m.
     pub start_waste_m: f64,
-    /// Share of web lost while running.
-    pub running_waste: f64,
+    /// Share of web lost while running, drawn for each lot.
+    pub running_waste: Dist,
 }
 
 /// A pouch machine.
@@ -356,8 +416,8 @@ pub struct PouchingSpec {
     pub zipper_change_min: f64,
     /// Web lost per job, m.
     pub start_waste_m: f64,
-    /// Share of pouches rejected.
-    pub rejects: f64,
+    /// Share of pouches rejected, drawn for each lot.
+    pub rejects: Dist,
     /// Pouches per minute that the people at its end can count and pack; `None` for no cap.
     pub packers_per_min: Option<f64>,
 }
@@ -367,8 +427,8 @@ pub struct PouchingSpec {
 pub struct SpoutingSpec {
     /// Pieces per minute.
     pub rate_per_min: f64,
-    /// Share lost.
-    pub rejects: f64,
+    /// Share lost, drawn for each lot.
+    pub rejects: Dist,
     /// Fixed minutes per lot.
     pub per_lot_min: f64,
 }

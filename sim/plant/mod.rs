@@ -13,12 +13,13 @@ mod product;
 
 pub use calendar::Calendar;
 pub use machine::{
-    BenchPer, BenchTime, Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element, ElementKind, LaminationSpec,
-    LotSize, Machine, MicroStops, PackingSpec, PouchingSpec, PressSpec, Process, Rule, ShiftEnd, SlittingSpec,
-    SpoutingSpec, Station, Work,
+    BenchPer, BenchTime, Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS,
+    Element, ElementKind, Interrupt, LaminationSpec, LotSize, Machine, MicroStops, PackingSpec,
+    Policy, PouchingSpec, PressSpec, Process, Reserved, Rule, ShiftEnd, SlittingSpec, SpoutingSpec,
+    Station, WashUp, Work,
 };
-pub use orders::{Arrivals, Class, Promise, RunPlan};
-pub use product::{Adhesive, Gates, HotRoom, LaminationProcess, Laminate, Product, Room, SecondWeb};
+pub use orders::{Arrivals, BookLine, BookOrder, Class, Promise, RunPlan, Shortage, Standing};
+pub use product::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room};
 
 /// A whole cell with its orders and its experiment, ready to be compiled.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +50,8 @@ pub struct Plant {
     pub classes: Vec<Class>,
     /// Streams of orders.
     pub arrivals: Vec<Arrivals>,
+    /// Orders known by name: an order book and work in process, in order of release.
+    pub book: Vec<BookOrder>,
 }
 
 /// How figures are shown to the reader of results.

@@ -19,6 +19,8 @@ pub struct RunPlan {
     pub run_out_min: f64,
     /// Level of the printed intervals, as a fraction.
     pub confidence: f64,
+    /// Most orders released to the floor at a time; further ones wait outside.
+    pub floor_limit: Option<u32>,
 }
 
 impl RunPlan {
@@ -38,6 +40,22 @@ pub struct Class {
     pub rank: u8,
     /// What the customer is told.
     pub promise: Promise,
+    /// Most orders of the class in the cell at a time; further ones wait outside.
+    pub limit: Option<u32>,
+    /// What happens when fewer good pouches come out than ordered.
+    pub shortage: Shortage,
+}
+
+/// What happens to an order that comes out short.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shortage {
+    /// Shipped as it is.
+    ShipShort,
+    /// What is missing is printed again, laminated and cured again, if more than this share is missing.
+    Remake {
+        /// Accepted shortage, as a fraction of the ordered quantity.
+        tolerance: f64,
+    },
 }
 
 /// The due date given with an order.
@@ -71,6 +89,43 @@ pub struct Arrivals {
     pub products: Vec<(usize, f64)>,
     /// SKUs in one order (whole number, at least 1), each drawn from `products`.
     pub skus: Dist,
+    /// SKUs of one product in an order are ganged along one roll until pouching.
+    pub gang: bool,
     /// Good pouches (roll-stock: metres) per SKU; pieces for products without a format.
     pub quantity: Dist,
+}
+
+/// One line of an order book, or a lot that is already in the cell at the clock's zero.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BookOrder {
+    /// The customer's or planner's own number of the order.
+    pub name: String,
+    /// Class.
+    pub class: usize,
+    /// Release, minutes since the clock's zero; 0 or earlier is there at once.
+    pub release_min: f64,
+    /// Promised, minutes since the clock's zero; `None`: by the class's promise.
+    pub due_min: Option<f64>,
+    /// SKUs: product and quantity.
+    pub lines: Vec<BookLine>,
+}
+
+/// One SKU of a booked order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BookLine {
+    /// Product.
+    pub product: usize,
+    /// Good pouches still to make.
+    pub quantity: f64,
+    /// Where it stands at the clock's zero, if it has begun.
+    pub at: Option<Standing>,
+}
+
+/// Where begun work stands at the clock's zero: it waits before a station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Standing {
+    /// Step of the body web it waits for.
+    pub step: usize,
+    /// Minutes since its last lamination, if it was laminated.
+    pub bonded_for_min: Option<f64>,
 }

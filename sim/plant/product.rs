@@ -44,6 +44,8 @@ pub struct Adhesive {
     pub racks: Option<usize>,
     /// Faster holds in a hot room, if one is used.
     pub hot: Option<HotRoom>,
+    /// Days on which it is run, as a calendar index; `None`: any time.
+    pub days: Option<usize>,
     /// Life of the mixed adhesive, minutes, for reactive ones.
     pub pot_life_min: Option<f64>,
 }
@@ -83,13 +85,15 @@ pub struct Laminate {
     pub film: u16,
     /// Adhesive index.
     pub adhesive: usize,
+    /// Material cost, money per m²; 0 where not given.
+    pub price_per_m2: f64,
     /// Lamination passes (2 for three plies bonded one after the other).
     pub passes: u8,
 }
 
-/// A second web that meets the body web at the pouch machine.
+/// A further web that meets the body web at the pouch machine.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SecondWeb {
+pub struct MoreWeb {
     /// Laminate index.
     pub laminate: usize,
     /// Width of one lane, mm.
@@ -131,12 +135,37 @@ pub struct Product {
     pub zipper: bool,
     /// Modules needed of the pouch machine (indices into the scenario's module names), sorted.
     pub features: Vec<u16>,
-    /// Second web, if any.
-    pub second: Option<SecondWeb>,
+    /// Webs that meet the body web at the pouch machine: gusset, second panel.
+    pub more_webs: Vec<MoreWeb>,
     /// Pouches in one carton.
     pub per_carton: u32,
     /// Stations visited by the body web, in order; lamination appears once per pass.
     pub route: Vec<usize>,
+    /// Time from release until zipper, spouts, dies and the like are there, minutes; pouching waits for them.
+    pub kit: Option<Dist>,
     /// Extra good quantity planned over the ordered one, as a fraction.
     pub overs: f64,
+}
+
+impl Product {
+    /// Laminate of a web: 0 the body, then the further ones.
+    pub fn laminate_of(&self, web: u8) -> usize {
+        self.more(web).map_or(self.laminate, |m| m.laminate)
+    }
+
+    /// A further web by number, from 1; `None` for the body.
+    pub fn more(&self, web: u8) -> Option<&MoreWeb> {
+        usize::from(web)
+            .checked_sub(1)
+            .and_then(|index| self.more_webs.get(index))
+    }
+
+    /// Further webs that are laminated in the cell: (number, web).
+    pub fn made_here(&self) -> impl Iterator<Item = (u8, &MoreWeb)> {
+        self.more_webs
+            .iter()
+            .enumerate()
+            .filter(|(_, m)| m.made_here)
+            .map(|(index, m)| (index as u8 + 1, m))
+    }
 }

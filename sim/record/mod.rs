@@ -107,12 +107,14 @@ pub enum Spent {
     Blocked,
     /// On a machine that is down or in a micro-stop.
     Down,
-    /// Waiting for another web, or for the rest of its own rolls.
+    /// Waiting for another web, for its kit, or for the rest of its own rolls.
     OtherWebs,
+    /// Waiting outside the cell for its release.
+    Release,
 }
 
 /// Number of [`Spent`] kinds; an order's split has one entry per station's queue and then these.
-pub const SPENT: usize = 9;
+pub const SPENT: usize = 10;
 
 /// All kinds in order.
 pub const ALL_SPENT: [Spent; SPENT] = [
@@ -125,6 +127,7 @@ pub const ALL_SPENT: [Spent; SPENT] = [
     Spent::Blocked,
     Spent::Down,
     Spent::OtherWebs,
+    Spent::Release,
 ];
 
 impl Spent {
@@ -140,6 +143,7 @@ impl Spent {
             Spent::Blocked => "blocked",
             Spent::Down => "down",
             Spent::OtherWebs => "other_webs",
+            Spent::Release => "release",
         }
     }
 
@@ -154,7 +158,8 @@ impl Spent {
             Spent::People => "waiting for people",
             Spent::Blocked => "blocked",
             Spent::Down => "down",
-            Spent::OtherWebs => "waiting for other webs",
+            Spent::OtherWebs => "waiting for other webs or kit",
+            Spent::Release => "waiting for release",
         }
     }
 }
@@ -185,6 +190,12 @@ pub enum LotEvent {
     Taken(usize),
     /// Left a machine.
     Left(usize),
+    /// Taken off a machine for a better-ranked order.
+    Interrupted(usize),
+    /// Sent back to a station.
+    SentBack(usize),
+    /// Came out short: so many pouches are made again.
+    Remade(i64),
     /// Packed, the last of its SKU.
     Packed,
 }

@@ -93,7 +93,8 @@ impl Experiment {
         }
         if self.levels.len() < outcome.levels.len() {
             let width = outcome.levels.first().map_or(0, Vec::len);
-            self.levels.resize(outcome.levels.len(), vec![Welford::default(); width]);
+            self.levels
+                .resize(outcome.levels.len(), vec![Welford::default(); width]);
         }
         for (mine, theirs) in self.levels.iter_mut().zip(&outcome.levels) {
             for (level, &value) in mine.iter_mut().zip(theirs) {
@@ -110,7 +111,13 @@ impl Experiment {
 ///
 /// `progress` is called with the number of replications done so far; when `stop` becomes true the
 /// replications folded so far are what there is ([`Experiment::done`] tells how many).
-pub fn many(model: &Model, layout: &Layout, count: u32, stop: &AtomicBool, progress: &(dyn Fn(u32) + Sync)) -> Experiment {
+pub fn many(
+    model: &Model,
+    layout: &Layout,
+    count: u32,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) -> Experiment {
     let mut experiment = Experiment::new(model, layout, count);
     let mut first = 0;
     while first < count && !stop.load(Ordering::Relaxed) {

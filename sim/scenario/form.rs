@@ -22,7 +22,11 @@ pub(super) struct Complaint {
 
 impl Complaint {
     pub(super) fn new(message: impl Into<String>, expected: impl Into<String>) -> Self {
-        Self { message: message.into(), expected: expected.into(), help: None }
+        Self {
+            message: message.into(),
+            expected: expected.into(),
+            help: None,
+        }
     }
 
     pub(super) fn help(mut self, help: impl Into<String>) -> Self {
@@ -32,7 +36,10 @@ impl Complaint {
 
     /// The complaint as an error at a place.
     pub(super) fn at(self, place: Place) -> Problem {
-        Problem { help: self.help, ..Problem::error(place, self.message).expected(self.expected) }
+        Problem {
+            help: self.help,
+            ..Problem::error(place, self.message).expected(self.expected)
+        }
     }
 }
 
@@ -55,7 +62,7 @@ pub(super) enum Form {
 const FORMS: &[(&str, Form)] = &[
     ("duration", Form::Quantity(Dimension::Duration)),
     ("length of web", Form::Quantity(Dimension::Length)),
-    ("width", Form::Quantity(Dimension::SmallLength)),
+    ("size", Form::Quantity(Dimension::SmallLength)),
     ("film thickness", Form::Quantity(Dimension::Caliper)),
     ("speed", Form::Quantity(Dimension::Speed)),
     ("acceleration", Form::Quantity(Dimension::Acceleration)),
@@ -64,7 +71,10 @@ const FORMS: &[(&str, Form)] = &[
     ("mass per area", Form::Quantity(Dimension::MassPerArea)),
     ("density", Form::Quantity(Dimension::Density)),
     ("number", Form::Quantity(Dimension::Count)),
-    ("duration or distribution", Form::Random(Dimension::Duration)),
+    (
+        "duration or distribution",
+        Form::Random(Dimension::Duration),
+    ),
     ("length or distribution", Form::Random(Dimension::Length)),
     ("number or distribution", Form::Random(Dimension::Count)),
     ("date", Form::Date),
@@ -78,7 +88,10 @@ const FORMS: &[(&str, Form)] = &[
 impl Form {
     /// The form of that name.
     pub(super) fn named(name: &str) -> Option<Form> {
-        FORMS.iter().find(|(known, _)| *known == name).map(|(_, form)| *form)
+        FORMS
+            .iter()
+            .find(|(known, _)| *known == name)
+            .map(|(_, form)| *form)
     }
 
     /// Whether `text` has the form.
@@ -100,7 +113,12 @@ impl Form {
 pub(super) fn quantity(text: &str, dimension: Dimension) -> Result<f64, Complaint> {
     parse_quantity(text, dimension).map_err(|error| Complaint {
         // Its text goes on with what is expected, which stands apart here.
-        message: error.to_string().split("; expected ").next().unwrap_or_default().to_string(),
+        message: error
+            .to_string()
+            .split("; expected ")
+            .next()
+            .unwrap_or_default()
+            .to_string(),
         expected: error.expected,
         help: error.hint,
     })
@@ -109,7 +127,12 @@ pub(super) fn quantity(text: &str, dimension: Dimension) -> Result<f64, Complain
 /// A quantity that may vary, in the base unit of its dimension.
 pub(super) fn random(text: &str, dimension: Dimension) -> Result<Dist, Complaint> {
     parse_dist(text, dimension).map_err(|error| Complaint {
-        message: error.problem,
+        // A text that is one plain value needs no word for which value is meant.
+        message: error
+            .problem
+            .strip_prefix("value: ")
+            .unwrap_or(&error.problem)
+            .to_string(),
         expected: error.expected,
         help: error.hint,
     })
@@ -125,18 +148,27 @@ pub(super) enum LotText {
 }
 
 pub(super) fn lot(text: &str) -> Result<LotText, Complaint> {
-    const EXPECTED: &str = "`roll`, `order`, a length such as `500 m`, or a number such as `5000 pouches`";
+    const EXPECTED: &str =
+        "`roll`, `order`, a length such as `500 m`, or a number such as `5000 pouches`";
     let trimmed = text.trim();
-    if let Some(number) = ["pouches", "pouch", "pieces"].iter().find_map(|word| trimmed.strip_suffix(word)) {
+    if let Some(number) = ["pouches", "pouch", "pieces"]
+        .iter()
+        .find_map(|word| trimmed.strip_suffix(word))
+    {
         return quantity(number.trim(), Dimension::Count).map(LotText::Pouches);
     }
     match trimmed {
         "roll" => Ok(LotText::Roll),
         "order" => Ok(LotText::Order),
-        other if other.starts_with(|c: char| c.is_ascii_digit()) => quantity(other, Dimension::Length)
-            .map(LotText::Metres)
-            .map_err(|_| Complaint::new(format!("`{other}` is not a size of lot"), EXPECTED)),
-        other => Err(Complaint::new(format!("`{other}` is not a size of lot"), EXPECTED)),
+        other if other.starts_with(|c: char| c.is_ascii_digit()) => {
+            quantity(other, Dimension::Length)
+                .map(LotText::Metres)
+                .map_err(|_| Complaint::new(format!("`{other}` is not a size of lot"), EXPECTED))
+        }
+        other => Err(Complaint::new(
+            format!("`{other}` is not a size of lot"),
+            EXPECTED,
+        )),
     }
 }
 
@@ -162,16 +194,25 @@ pub(super) fn promise(text: &str) -> Result<PromiseText, Complaint> {
                     Ok(days) if (1..=1000).contains(&days) => {
                         Ok(PromiseText::WorkingDays(days, calendar.join(" ")))
                     }
-                    _ => Err(Complaint::new(format!("`{number}` is not a number of working days"), "a whole number from 1 to 1000")),
+                    _ => Err(Complaint::new(
+                        format!("`{number}` is not a number of working days"),
+                        "a whole number from 1 to 1000",
+                    )),
                 }
             }
-            _ => Err(Complaint::new(format!("`{trimmed}` does not say whose working days"), EXPECTED)
-                .help("name the calendar that counts: `5 working days of day`")),
+            _ => Err(Complaint::new(
+                format!("`{trimmed}` does not say whose working days"),
+                EXPECTED,
+            )
+            .help("name the calendar that counts: `5 working days of day`")),
         };
     }
     random(trimmed, Dimension::Duration)
         .map(PromiseText::After)
-        .map_err(|complaint| Complaint { expected: EXPECTED.to_string(), ..complaint })
+        .map_err(|complaint| Complaint {
+            expected: EXPECTED.to_string(),
+            ..complaint
+        })
 }
 
 #[cfg(test)]
@@ -185,7 +226,10 @@ mod tests {
         assert_eq!(lot("5000 pouches"), Ok(LotText::Pouches(5000.0)));
         assert!(lot("reel").is_err() && lot("500 kg").is_err());
         assert_eq!(promise("none"), Ok(PromiseText::None));
-        assert_eq!(promise("5 working days of day"), Ok(PromiseText::WorkingDays(5, "day".into())));
+        assert_eq!(
+            promise("5 working days of day"),
+            Ok(PromiseText::WorkingDays(5, "day".into()))
+        );
         assert!(promise("5 working days").is_err() && promise("0 working days of day").is_err());
         assert!(promise("soon").is_err());
     }

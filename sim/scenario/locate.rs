@@ -26,24 +26,48 @@ pub(super) fn spot(text: &str, place: &Place) -> Option<Spot> {
     let (line, column) = match place {
         Place::File => return None,
         Place::Point(line, column) => (*line, *column),
-        Place::Value(path) | Place::Key(path) => {
-            let on_key = matches!(place, Place::Key(_));
-            // A path that is not there (it should be) is shown at its nearest parent.
-            (0..=path.len()).rev().find_map(|length| position(text, path.get(..length)?, on_key))?
+        Place::Value(path) | Place::Key(path) | Place::SecondKey(path) => {
+            let stop = match place {
+                Place::Value(_) => Stop::Value,
+                Place::SecondKey(_) => Stop::Key(1),
+                _ => Stop::Key(0),
+            };
+            // What is not written (a default) is shown at the name of its nearest parent.
+            position(text, path, stop).or_else(|| {
+                (0..path.len()).rev().find_map(|length| {
+                    let parent = path.get(..length)?;
+                    let named = matches!(parent.last(), Some(Step::Key(_)));
+                    position(text, parent, if named { Stop::Key(0) } else { Stop::Value })
+                })
+            })?
         }
     };
     let start = byte_at(text, line, column);
-    Some(Spot { line, column, span: start..token_end(text, start) })
+    Some(Spot {
+        line,
+        column,
+        span: start..token_end(text, start),
+    })
+}
+
+/// What to stop at.
+#[derive(Clone, Copy)]
+enum Stop {
+    Value,
+    /// The key, after so many keys of the same name.
+    Key(usize),
 }
 
 /// Line and column of the value (or the key) at `path`.
-fn position(text: &str, path: &[Step], on_key: bool) -> Option<(usize, usize)> {
-    let result = Walk { path, on_key }.deserialize(serde_yaml::Deserializer::from_str(text));
+fn position(text: &str, path: &[Step], stop: Stop) -> Option<(usize, usize)> {
+    let result = Walk { path, stop }.deserialize(serde_yaml::Deserializer::from_str(text));
     let location = result.err()?;
     if !location.to_string().contains(HERE) {
         return None;
     }
-    location.location().map(|location| (location.line(), location.column()))
+    location
+        .location()
+        .map(|location| (location.line(), location.column()))
 }
 
 const HERE: &str = "\u{1}here\u{1}";
@@ -52,7 +76,7 @@ const HERE: &str = "\u{1}here\u{1}";
 #[derive(Clone, Copy)]
 struct Walk<'a> {
     path: &'a [Step],
-    on_key: bool,
+    stop: Stop,
 }
 
 impl<'de> DeserializeSeed<'de> for Walk<'_> {
@@ -72,10 +96,25 @@ impl<'de> Visitor<'de> for Walk<'_> {
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
         let Some((Step::Key(wanted), rest)) = self.path.split_first() else {
-            return Err(A::Error::custom(if self.path.is_empty() { HERE } else { "" }));
+            return Err(A::Error::custom(if self.path.is_empty() {
+                HERE
+            } else {
+                ""
+            }));
         };
-        let stop_at_key = self.on_key && rest.is_empty();
-        while let Some(found) = map.next_key_seed(KeySeed { wanted, stop: stop_at_key })? {
+        let mut skip = match self.stop {
+            Stop::Key(skip) if rest.is_empty() => Some(skip),
+            _ => None,
+        };
+        while let Some(found) = map.next_key_seed(KeySeed {
+            wanted,
+            stop: skip == Some(0),
+        })? {
+            if found && let Some(left) = skip {
+                skip = Some(left.saturating_sub(1));
+                map.next_value::<IgnoredAny>()?;
+                continue;
+            }
             if found {
                 map.next_value_seed(Walk { path: rest, ..self })?;
             } else {
@@ -87,7 +126,11 @@ impl<'de> Visitor<'de> for Walk<'_> {
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
         let Some((Step::Item(wanted), rest)) = self.path.split_first() else {
-            return Err(A::Error::custom(if self.path.is_empty() { HERE } else { "" }));
+            return Err(A::Error::custom(if self.path.is_empty() {
+                HERE
+            } else {
+                ""
+            }));
         };
         for _ in 0..*wanted {
             if list.next_element::<IgnoredAny>()?.is_none() {
@@ -140,23 +183,74 @@ fn byte_at(text: &str, line: usize, column: usize) -> usize {
         }
     }
     let rest = text[start..].lines().next().unwrap_or("");
-    start + rest.char_indices().nth(column.saturating_sub(1)).map_or(rest.len(), |(byte, _)| byte)
+    start
+        + rest
+            .char_indices()
+            .nth(column.saturating_sub(1))
+            .map_or(rest.len(), |(byte, _)| byte)
 }
 
-/// The end of the token that starts at `start`: a quoted text, a key, a plain text.
+/// The end of the token that starts at `start`: a quoted text, a bracket with its contents, a
+/// key, a plain text.
 fn token_end(text: &str, start: usize) -> usize {
     let line = text[start..].lines().next().unwrap_or("");
-    let quote = line.chars().next().filter(|first| matches!(first, '"' | '\''));
-    let length = match quote {
-        Some(quote) => line[1..].find(quote).map_or(line.len(), |end| end + 2),
-        None => {
-            let ends = [": ", " #", ", ", "}", "]"];
-            let end = ends.iter().filter_map(|end| line.find(end)).filter(|end| *end > 0).min();
-            let end = end.unwrap_or(line.len());
-            line[..end].trim_end().trim_end_matches(':').len()
+    let line_start = text[..start].rfind('\n').map_or(0, |newline| newline + 1);
+    let length = match line.chars().next() {
+        None => 0,
+        Some(quote @ ('"' | '\'')) => line[1..].find(quote).map_or(line.len(), |end| end + 2),
+        Some('[' | '{') => bracket_end(line),
+        Some(first) if first.is_whitespace() || first == char::REPLACEMENT_CHARACTER => {
+            first.len_utf8()
+        }
+        Some(_) => {
+            // Commas and brackets end a plain text only inside brackets.
+            let in_brackets = depth(&text[line_start..start]) > 0;
+            let ends: &[&str] = if in_brackets {
+                &[": ", " #", ", ", ",", "}", "]"]
+            } else {
+                &[": ", " #"]
+            };
+            let end = ends
+                .iter()
+                .filter_map(|end| line.find(end))
+                .filter(|end| *end > 0)
+                .min();
+            line[..end.unwrap_or(line.len())]
+                .trim_end()
+                .trim_end_matches(':')
+                .len()
         }
     };
     start + length
+}
+
+/// Brackets open at the end of `text`, quotes aside.
+fn depth(text: &str) -> usize {
+    let mut depth = 0_usize;
+    let mut quote = None;
+    for c in text.chars() {
+        match (quote, c) {
+            (Some(open), _) if c == open => quote = None,
+            (Some(_), _) => {}
+            (None, '"' | '\'') => quote = Some(c),
+            (None, '[' | '{') => depth += 1,
+            (None, ']' | '}') => depth = depth.saturating_sub(1),
+            (None, _) => {}
+        }
+    }
+    depth
+}
+
+/// The length of a bracket with its contents, or of the line if it closes later.
+fn bracket_end(line: &str) -> usize {
+    let closing = line
+        .char_indices()
+        .filter(|(_, c)| matches!(c, ']' | '}'))
+        .map(|(index, _)| index + 1);
+    closing
+        .into_iter()
+        .find(|end| depth(&line[..*end]) == 0)
+        .unwrap_or(line.trim_end().len())
 }
 
 #[cfg(test)]
@@ -176,8 +270,14 @@ mod tests {
     fn finds_keys_and_values_in_blocks_lists_and_quotes() {
         let text = "a: 1\nb:\n  cé: [x, \"y, z\", 7 mm]\n  d: 30 m/min # fast\n";
         assert_eq!(at(text, Place::Value(vec![key("a")])), (1, 4, "1".into()));
-        assert_eq!(at(text, Place::Key(vec![key("b"), key("d")])), (4, 3, "d".into()));
-        assert_eq!(at(text, Place::Value(vec![key("b"), key("d")])), (4, 6, "30 m/min".into()));
+        assert_eq!(
+            at(text, Place::Key(vec![key("b"), key("d")])),
+            (4, 3, "d".into())
+        );
+        assert_eq!(
+            at(text, Place::Value(vec![key("b"), key("d")])),
+            (4, 6, "30 m/min".into())
+        );
         let list = |index| Place::Value(vec![key("b"), key("cé"), Step::Item(index)]);
         assert_eq!(at(text, list(1)), (3, 11, "\"y, z\"".into()));
         assert_eq!(at(text, list(2)), (3, 19, "7 mm".into()));
@@ -185,6 +285,26 @@ mod tests {
 
     #[test]
     fn shows_the_parent_of_what_is_not_there() {
-        assert_eq!(at("a:\n  b: 1\n", Place::Key(vec![key("a"), key("z")])), (1, 1, "a".into()));
+        assert_eq!(
+            at("a:\n  b: 1\n", Place::Key(vec![key("a"), key("z")])),
+            (1, 1, "a".into())
+        );
+    }
+
+    #[test]
+    fn finds_a_key_again_and_whole_texts() {
+        let text = "a: 1\nb: low 2, high 3 # x\na: [1, {c: 2}]\n";
+        assert_eq!(
+            at(text, Place::SecondKey(vec![key("a")])),
+            (3, 1, "a".into())
+        );
+        assert_eq!(
+            at(text, Place::Value(vec![key("b")])),
+            (2, 4, "low 2, high 3".into())
+        );
+        assert_eq!(
+            at("a: [1, {c: 2}] # y\n", Place::Value(vec![key("a")])),
+            (1, 4, "[1, {c: 2}]".into())
+        );
     }
 }

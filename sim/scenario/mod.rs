@@ -25,6 +25,7 @@ mod schema;
 mod structure;
 mod time;
 mod validate;
+mod wording;
 
 use crate::plant::Plant;
 
@@ -52,8 +53,9 @@ pub struct Loaded {
 /// # Errors
 /// A [`Report`] with every problem found, if one of them is an error.
 pub fn read(file_name: &str, bytes: &[u8]) -> Result<Loaded, Box<Report>> {
-    let refuse = |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, problems));
-    let text = document::text(bytes).map_err(|(text, problem)| refuse(&text, vec![problem]))?;
+    let refuse =
+        |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, problems));
+    let text = document::text(bytes).map_err(|error| refuse(&error.0, vec![error.1]))?;
     let tree = document::tree(text).map_err(|problems| refuse(text, problems))?;
     let problems = structure::check(&tree, &schema());
     if !problems.is_empty() {
@@ -61,12 +63,21 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Loaded, Box<Report>> {
     }
     let file: ScenarioFile = serde_json::from_value(tree).map_err(|error| {
         // The walk has seen every shape, so this is a gap in the walk; say what is known.
-        refuse(text, vec![Problem::error(Place::File, format!("the scenario cannot be read: {error}"))])
+        refuse(
+            text,
+            vec![Problem::error(
+                Place::File,
+                format!("the scenario cannot be read: {error}"),
+            )],
+        )
     })?;
     match validate::plant(&file) {
-        (Some(plant), problems) => {
-            Ok(Loaded { plant, warnings: Report::new(file_name, text, problems), file, text: text.to_string() })
-        }
+        (Some(plant), problems) => Ok(Loaded {
+            plant,
+            warnings: Report::new(file_name, text, problems),
+            file,
+            text: text.to_string(),
+        }),
         (None, problems) => Err(refuse(text, problems)),
     }
 }

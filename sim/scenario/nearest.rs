@@ -33,7 +33,11 @@ pub(super) fn list<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
         [] => "nothing".to_string(),
         [one] => one.clone(),
         [some @ .., last] if names.len() <= SHOWN => format!("{} or {last}", some.join(", ")),
-        _ => format!("{} and {} more", names[..SHOWN].join(", "), names.len() - SHOWN),
+        _ => format!(
+            "{} and {} more",
+            names[..SHOWN].join(", "),
+            names.len() - SHOWN
+        ),
     }
 }
 

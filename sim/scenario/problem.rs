@@ -35,6 +35,8 @@ pub enum Place {
     Value(Path),
     /// The key at a path.
     Key(Path),
+    /// The second key of that name at a path.
+    SecondKey(Path),
     /// A line and a column, both from 1.
     Point(usize, usize),
 }
@@ -42,7 +44,7 @@ pub enum Place {
 impl Place {
     /// The path as text, `stations.slitting.machines`, where there is one.
     pub fn path_text(&self) -> Option<String> {
-        let (Place::Value(path) | Place::Key(path)) = self else {
+        let (Place::Value(path) | Place::Key(path) | Place::SecondKey(path)) = self else {
             return None;
         };
         let mut text = String::new();
@@ -83,12 +85,23 @@ pub struct Problem {
 impl Problem {
     /// An error at a place.
     pub fn error(place: Place, message: impl Into<String>) -> Self {
-        Self { severity: Severity::Error, place, message: message.into(), expected: None, help: None, note: None, see: None }
+        Self {
+            severity: Severity::Error,
+            place,
+            message: message.into(),
+            expected: None,
+            help: None,
+            note: None,
+            see: None,
+        }
     }
 
     /// A warning at a place.
     pub fn warning(place: Place, message: impl Into<String>) -> Self {
-        Self { severity: Severity::Warning, ..Self::error(place, message) }
+        Self {
+            severity: Severity::Warning,
+            ..Self::error(place, message)
+        }
     }
 
     /// Adds what was expected.
@@ -156,12 +169,20 @@ impl Report {
             .into_iter()
             .map(|problem| Located {
                 spot: locate::spot(text, &problem.place),
-                see: problem.see.as_ref().and_then(|(place, _)| locate::spot(text, place)),
+                see: problem
+                    .see
+                    .as_ref()
+                    .and_then(|(place, _)| locate::spot(text, place)),
                 problem,
             })
             .collect();
         problems.sort_by_key(|found| found.spot.as_ref().map(|spot| (spot.line, spot.column)));
-        Self { file_name: file_name.to_string(), problems, left_out, text: text.to_string() }
+        Self {
+            file_name: file_name.to_string(),
+            problems,
+            left_out,
+            text: text.to_string(),
+        }
     }
 
     /// Whether nothing was found.
@@ -171,7 +192,11 @@ impl Report {
 
     /// Number of errors, those beyond the kept ones included.
     pub fn errors(&self) -> usize {
-        self.problems.iter().filter(|found| found.problem.severity == Severity::Error).count() + self.left_out
+        self.problems
+            .iter()
+            .filter(|found| found.problem.severity == Severity::Error)
+            .count()
+            + self.left_out
     }
 
     /// The report as text: each problem with its line, what was expected and what to write.

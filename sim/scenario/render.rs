@@ -9,14 +9,23 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 
 use super::locate::Spot;
-use super::problem::{Located, Report, Severity};
+use super::problem::{Located, Problem, Report, Severity};
 
 /// Longest line that is drawn, in characters; the rest of a longer one is cut off around the spot.
 const LINE_MAX: usize = 160;
 
+/// Longest text of a message, in characters.
+const MESSAGE_MAX: usize = 400;
+
 pub(super) fn render(report: &Report, colour: bool, width: usize) -> String {
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
-    let renderer = renderer.term_width(width.max(40)).decor_style(DecorStyle::Ascii);
+    let renderer = if colour {
+        Renderer::styled()
+    } else {
+        Renderer::plain()
+    };
+    let renderer = renderer
+        .term_width(width.max(40))
+        .decor_style(DecorStyle::Ascii);
     let mut text = String::new();
     for found in &report.problems {
         text.push_str(&renderer.render(&[group(report, found)]));
@@ -33,27 +42,41 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
     };
-    let mut group = level.primary_title(clean(&problem.message)).elements(None::<Element>);
+    let mut group = level
+        .primary_title(clean(&problem.message))
+        .elements(None::<Element>);
     let file = clean(&report.file_name);
     match &found.spot {
         None => group = group.element(Origin::path(file)),
         Some(spot) => {
-            let expected = problem.expected.as_ref().map(|text| format!("expected {}", clean(text)));
+            let expected = short_expected(problem).map(|text| format!("expected {}", clean(text)));
             let (source, span) = line_of(&report.text, spot);
-            let annotation = AnnotationKind::Primary.span(span).label(expected.map(Cow::Owned));
-            group = group
-                .element(Snippet::source(source).line_start(spot.line).path(file).annotation(annotation));
+            let annotation = AnnotationKind::Primary
+                .span(span)
+                .label(expected.map(Cow::Owned));
+            group = group.element(
+                Snippet::source(source)
+                    .line_start(spot.line)
+                    .path(file)
+                    .annotation(annotation),
+            );
         }
     }
     if let (Some((_, text)), Some(spot)) = (&problem.see, &found.see) {
         let (source, span) = line_of(&report.text, spot);
         let annotation = AnnotationKind::Context.span(span).label(Some(clean(text)));
-        group = group.element(Snippet::source(source).line_start(spot.line).annotation(annotation));
+        group = group.element(
+            Snippet::source(source)
+                .line_start(spot.line)
+                .path(clean(&report.file_name))
+                .annotation(annotation),
+        );
     }
     if let Some(path) = problem.place.path_text() {
         group = group.element(Level::NOTE.with_name(Some("in")).message(clean(&path)));
     }
-    if let (Some(text), None) = (&problem.expected, &found.spot) {
+    let beside = found.spot.is_some() && short_expected(problem).is_some();
+    if let (Some(text), false) = (&problem.expected, beside) {
         group = group.element(Level::NOTE.with_name(Some("expected")).message(clean(text)));
     }
     if let Some(text) = &problem.help {
@@ -63,6 +86,14 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
         group = group.element(Level::NOTE.message(clean(text)));
     }
     group
+}
+
+/// What was expected, if it is short enough to stand beside the line.
+fn short_expected(problem: &Problem) -> Option<&String> {
+    problem
+        .expected
+        .as_ref()
+        .filter(|text| text.chars().count() <= 64)
 }
 
 /// The last line: how much was found.
@@ -82,7 +113,11 @@ fn sum(report: &Report) -> String {
     };
     match parts.is_empty() {
         true => String::new(),
-        false => format!("{}: {}{shown}\n", clean(&report.file_name), parts.join(", ")),
+        false => format!(
+            "{}: {}{shown}\n",
+            clean(&report.file_name),
+            parts.join(", ")
+        ),
     }
 }
 
@@ -91,12 +126,17 @@ fn line_of(text: &str, spot: &Spot) -> (String, std::ops::Range<usize>) {
     let at = spot.span.start.min(text.len());
     let line_start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
     let before: Vec<char> = text[line_start..at].chars().collect();
-    let line_end = text[at..].find('\n').map_or(text.len(), |newline| at + newline);
+    let line_end = text[at..]
+        .find('\n')
+        .map_or(text.len(), |newline| at + newline);
     let token = &text[at..spot.span.end.clamp(at, line_end)];
     let after = text[at + token.len()..line_end].trim_end_matches('\r');
 
     let keep_before = before.len().min(LINE_MAX / 2);
-    let mut source: String = before[before.len() - keep_before..].iter().map(|c| harmless(*c)).collect();
+    let mut source: String = before[before.len() - keep_before..]
+        .iter()
+        .map(|c| harmless(*c))
+        .collect();
     let start = source.len();
     source.extend(token.chars().take(LINE_MAX / 2).map(harmless));
     let end = source.len().max(start);
@@ -109,7 +149,8 @@ fn line_of(text: &str, spot: &Spot) -> (String, std::ops::Range<usize>) {
 
 /// A character that cannot steer a terminal.
 fn harmless(c: char) -> char {
-    let steering = c.is_control() || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+    let steering = c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
     match c {
         '\t' => ' ',
         _ if steering => '\u{fffd}',
@@ -119,8 +160,8 @@ fn harmless(c: char) -> char {
 
 /// A text of the message, harmless and not endless.
 fn clean(text: &str) -> String {
-    let mut out: String = text.chars().take(600).map(harmless).collect();
-    if out.len() < text.len() && text.chars().count() > 600 {
+    let mut out: String = text.chars().take(MESSAGE_MAX).map(harmless).collect();
+    if out.len() < text.len() && text.chars().count() > MESSAGE_MAX {
         out.push_str("...");
     }
     out

@@ -10,7 +10,9 @@ use super::file::ScenarioFile;
 
 /// The JSON Schema, for editors (`# yaml-language-server: $schema=...`) and for the reader itself.
 pub fn schema() -> Value {
-    let schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<ScenarioFile>();
+    let schema = SchemaSettings::draft2020_12()
+        .into_generator()
+        .into_root_schema_for::<ScenarioFile>();
     let mut schema = schema.to_value();
     tidy(&mut schema);
     schema

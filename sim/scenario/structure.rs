@@ -9,10 +9,15 @@ use serde_json::{Map, Value};
 use super::form::Form;
 use super::nearest::{list, nearest};
 use super::problem::{Path, Place, Problem, Step};
+use super::wording::{found, meaning, tag, types, wanted, words};
 
 /// Every problem of shape in `tree`.
 pub(super) fn check(tree: &Value, schema: &Value) -> Vec<Problem> {
-    let mut walk = Walk { root: schema, path: Vec::new(), problems: Vec::new() };
+    let mut walk = Walk {
+        root: schema,
+        path: Vec::new(),
+        problems: Vec::new(),
+    };
     walk.value(tree, schema);
     walk.problems
 }
@@ -48,7 +53,10 @@ impl<'a> Walk<'a> {
 
     /// The schema itself behind a `$ref`.
     fn resolve(&self, schema: &'a Value) -> &'a Value {
-        let name = schema.get("$ref").and_then(Value::as_str).and_then(|name| name.strip_prefix("#/$defs/"));
+        let name = schema
+            .get("$ref")
+            .and_then(Value::as_str)
+            .and_then(|name| name.strip_prefix("#/$defs/"));
         match name.and_then(|name| self.root.get("$defs")?.get(name)) {
             Some(definition) => definition,
             None => schema,
@@ -58,8 +66,8 @@ impl<'a> Walk<'a> {
     fn value(&mut self, value: &Value, schema: &'a Value) {
         let schema = self.resolve(schema);
         if value.is_null() {
-            let what = self.wanted(schema);
-            let problem = Problem::error(self.here_key(), format!("`{}` is empty", self.name()))
+            let what = wanted(schema);
+            let problem = Problem::error(self.here_key(), format!("{} is empty", self.name()))
                 .expected(what)
                 .help("write the value, or take the key out");
             return self.push(problem);
@@ -76,7 +84,11 @@ impl<'a> Walk<'a> {
             Value::Array(_) => types.contains(&"array"),
             Value::Bool(_) => types.contains(&"boolean"),
             // A number where a text of some form is wanted is read as that text.
-            Value::Number(_) => types.contains(&"number") || types.contains(&"integer") || schema.get("format").is_some(),
+            Value::Number(_) => {
+                types.contains(&"number")
+                    || types.contains(&"integer")
+                    || schema.get("format").is_some()
+            }
             Value::String(_) => types.contains(&"string"),
             Value::Null => false,
         };
@@ -93,8 +105,10 @@ impl<'a> Walk<'a> {
     }
 
     fn wrong_type(&mut self, value: &Value, schema: &'a Value) {
-        let wanted = self.wanted(schema);
-        let mut problem = Problem::error(self.here(), format!("`{}` is {}", self.name(), found(value))).expected(wanted);
+        let wanted = wanted(schema);
+        let mut problem =
+            Problem::error(self.here(), format!("{} is {}", self.name(), found(value)))
+                .expected(wanted);
         let types = types(schema);
         if types == ["string"] && schema.get("format").is_none() {
             problem = problem.help("put it in quotes to make it a text");
@@ -129,7 +143,9 @@ impl<'a> Walk<'a> {
                     walk.value(value, other);
                 });
             } else {
-                self.within(step, |walk| walk.unknown_key(key, value, properties.unwrap_or(&none), object));
+                self.within(step, |walk| {
+                    walk.unknown_key(key, value, properties.unwrap_or(&none), object)
+                });
             }
         }
         let required = schema.get("required").and_then(Value::as_array);
@@ -140,16 +156,21 @@ impl<'a> Walk<'a> {
             let property = properties.and_then(|properties| properties.get(key));
             // A misspelt key is reported as that alone.
             let misspelt = object.keys().any(|found| {
-                properties.is_some_and(|known| !known.contains_key(found)) && nearest(found, [key]).is_some()
+                properties.is_some_and(|known| !known.contains_key(found))
+                    && nearest(found, [key]).is_some()
             });
             if misspelt {
                 continue;
             }
-            let place = if self.path.is_empty() { Place::File } else { self.here_key() };
-            let owner = if self.path.is_empty() { "the scenario".to_string() } else { format!("`{}`", self.name()) };
-            let mut problem = Problem::error(place, format!("{owner} lacks the key `{key}`"));
+            let place = if self.path.is_empty() {
+                Place::File
+            } else {
+                self.here_key()
+            };
+            let mut problem =
+                Problem::error(place, format!("{} lacks the key `{key}`", self.name()));
             if let Some(property) = property {
-                problem = problem.expected(format!("`{key}`: {}", self.wanted(self.resolve(property))));
+                problem = problem.expected(format!("`{key}`: {}", wanted(self.resolve(property))));
                 if let Some(meaning) = meaning(property) {
                     problem = problem.note(format!("{key}: {meaning}"));
                 }
@@ -159,13 +180,33 @@ impl<'a> Walk<'a> {
     }
 
     /// The name of an entry in a block of named entries.
-    fn name_of_entry(&mut self, key: &str, schema: &Value) {
-        let form = schema.pointer("/propertyNames/format").and_then(Value::as_str).and_then(Form::named);
+    fn name_of_entry(&mut self, key: &str, schema: &'a Value) {
+        if let Some(words) = schema
+            .get("propertyNames")
+            .and_then(|names| words(self.resolve(names)))
+        {
+            let names = || words.iter().map(|(word, _)| word.as_str());
+            if !names().any(|word| word == key) {
+                let place = Place::Key(self.path.clone());
+                let mut problem = Problem::error(place, format!("`{key}` is not a name here"))
+                    .expected(list(names()));
+                problem.help = nearest(key, names()).map(|near| format!("did you mean `{near}`?"));
+                self.push(problem);
+            }
+            return;
+        }
+        let form = schema
+            .pointer("/propertyNames/format")
+            .and_then(Value::as_str)
+            .and_then(Form::named);
         if let Some(form) = form {
             if let Err(complaint) = form.check(key) {
                 self.push(complaint.at(Place::Key(self.path.clone())));
             }
-        } else if key.trim().is_empty() || key.chars().count() > 60 || key.chars().any(char::is_control) {
+        } else if key.trim().is_empty()
+            || key.chars().count() > 60
+            || key.chars().any(char::is_control)
+        {
             self.push(
                 Problem::error(Place::Key(self.path.clone()), "this name cannot be used")
                     .expected("a name of 1 to 60 visible characters"),
@@ -173,39 +214,54 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn unknown_key(&mut self, key: &str, value: &Value, known: &Map<String, Value>, siblings: &Map<String, Value>) {
+    fn unknown_key(
+        &mut self,
+        key: &str,
+        value: &Value,
+        known: &Map<String, Value>,
+        siblings: &Map<String, Value>,
+    ) {
         let place = Place::Key(self.path.clone());
-        let open = known.keys().map(String::as_str).filter(|name| !siblings.contains_key(*name));
+        let open = known
+            .keys()
+            .map(String::as_str)
+            .filter(|name| !siblings.contains_key(*name));
         let mut problem = Problem::error(place, format!("`{key}` is not a key here"))
             .expected(format!("one of {}", list(known.keys().map(String::as_str))));
         problem.help = if value.is_null() && key.contains(' ') {
             // `{ every: exponential, mean 40 h }` is read as two keys.
             Some("inside { } a comma ends the value: put a text with commas in quotes".to_string())
-        } else if let Some(near) = nearest(key, open).or_else(|| nearest(key, known.keys().map(String::as_str))) {
+        } else if let Some(near) =
+            nearest(key, open).or_else(|| nearest(key, known.keys().map(String::as_str)))
+        {
             Some(format!("did you mean `{near}`?"))
         } else {
-            self.home_of(key).map(|home| format!("`{key}` is a key of another block: {home}"))
+            self.homes_of(key)
         };
         self.push(problem);
     }
 
-    /// Which block has a key of that name.
-    fn home_of(&self, key: &str) -> Option<String> {
+    /// Which other blocks have a key of that name.
+    fn homes_of(&self, key: &str) -> Option<String> {
         let definitions = self.root.get("$defs")?.as_object()?;
-        let mut homes = definitions.values().filter(|definition| {
-            definition.get("properties").and_then(Value::as_object).is_some_and(|keys| keys.contains_key(key))
-        });
-        let first = homes.next()?;
-        let text = first.get("description")?.as_str()?;
-        let sentence = text.split(". ").next()?.trim_end_matches('.');
-        homes.next().is_none().then(|| sentence.to_lowercase())
+        let homes: Vec<String> = definitions
+            .values()
+            .filter(|block| block.pointer(&format!("/properties/{key}")).is_some())
+            .filter_map(|block| {
+                let text = block.get("description")?.as_str()?;
+                Some(text.split(['.', '\n']).next()?.to_lowercase())
+            })
+            .collect();
+        (1..=3)
+            .contains(&homes.len())
+            .then(|| format!("`{key}` belongs elsewhere: {}", homes.join("; ")))
     }
 
     fn array(&mut self, items: &[Value], schema: &'a Value) {
         let least = schema.get("minItems").and_then(Value::as_u64).unwrap_or(0);
         if (items.len() as u64) < least {
-            let item = schema.get("items").map(|items| self.wanted(self.resolve(items)));
-            let problem = Problem::error(self.here(), format!("`{}` is an empty list", self.name()))
+            let item = schema.get("items").map(|items| wanted(self.resolve(items)));
+            let problem = Problem::error(self.here(), format!("{} is an empty list", self.name()))
                 .expected(format!("at least one item: {}", item.unwrap_or_default()));
             self.push(problem);
         }
@@ -217,7 +273,11 @@ impl<'a> Walk<'a> {
     }
 
     fn text(&mut self, text: &str, schema: &Value) {
-        match schema.get("format").and_then(Value::as_str).and_then(Form::named) {
+        match schema
+            .get("format")
+            .and_then(Value::as_str)
+            .and_then(Form::named)
+        {
             Some(form) => {
                 if let Err(complaint) = form.check(text) {
                     let problem = complaint.at(self.here());
@@ -225,7 +285,9 @@ impl<'a> Walk<'a> {
                 }
             }
             None if text.trim().is_empty() => {
-                let problem = Problem::error(self.here(), format!("`{}` is an empty text", self.name())).expected("a text");
+                let problem =
+                    Problem::error(self.here(), format!("{} is an empty text", self.name()))
+                        .expected("a text");
                 self.push(problem);
             }
             None => {}
@@ -238,20 +300,35 @@ impl<'a> Walk<'a> {
         }
         let whole = types(schema).contains(&"integer");
         let value = number.as_f64().unwrap_or(f64::NAN);
-        let least = schema.get("minimum").and_then(Value::as_f64).unwrap_or(if whole { 0.0 } else { f64::MIN });
-        let most = schema.get("maximum").and_then(Value::as_f64).unwrap_or(if whole { f64::from(u32::MAX) } else { f64::MAX });
+        let least = schema
+            .get("minimum")
+            .and_then(Value::as_f64)
+            .unwrap_or(if whole { 0.0 } else { f64::MIN });
+        let most = schema
+            .get("maximum")
+            .and_then(Value::as_f64)
+            .unwrap_or(if whole { f64::from(u32::MAX) } else { f64::MAX });
         // A seed may use all of its 64 bits.
-        let most = if self.path.last() == Some(&Step::Key("seed".to_string())) { u64::MAX as f64 } else { most };
+        let most = if self.path.last() == Some(&Step::Key("seed".to_string())) {
+            u64::MAX as f64
+        } else {
+            most
+        };
         let range = match schema.get("maximum") {
             Some(_) => format!("from {least} to {most}"),
             None => format!("from {least}"),
         };
         let problem = if whole && !(number.is_u64() || number.is_i64()) {
-            Problem::error(self.here(), format!("`{}` is {number}, not a whole number", self.name()))
-                .expected(format!("a whole number {range}"))
+            Problem::error(
+                self.here(),
+                format!("{} is {number}, not a whole number", self.name()),
+            )
+            .expected(format!("a whole number {range}"))
         } else if !(least..=most).contains(&value) {
-            Problem::error(self.here(), format!("`{}` is {number}", self.name()))
-                .expected(format!("a {}number {range}", if whole { "whole " } else { "" }))
+            Problem::error(self.here(), format!("{} is {number}", self.name())).expected(format!(
+                "a {}number {range}",
+                if whole { "whole " } else { "" }
+            ))
         } else {
             return;
         };
@@ -260,11 +337,17 @@ impl<'a> Walk<'a> {
 
     fn word(&mut self, value: &Value, words: &[(String, Option<String>)]) {
         let names = || words.iter().map(|(word, _)| word.as_str());
-        if value.as_str().is_some_and(|text| names().any(|word| word == text)) {
+        if value
+            .as_str()
+            .is_some_and(|text| names().any(|word| word == text))
+        {
             return;
         }
-        let mut problem = Problem::error(self.here(), format!("`{}` cannot be {}", self.name(), found(value)))
-            .expected(list(names()));
+        let mut problem = Problem::error(
+            self.here(),
+            format!("{} cannot be {}", self.name(), found(value)),
+        )
+        .expected(list(names()));
         if let Some(near) = value.as_str().and_then(|text| nearest(text, names())) {
             problem = problem.help(format!("did you mean `{near}`?"));
         }
@@ -274,21 +357,33 @@ impl<'a> Walk<'a> {
     /// A block whose `work` says which of several shapes it has.
     fn tagged(&mut self, value: &Value, options: &'a [Value]) {
         let Value::Object(object) = value else {
-            let problem = Problem::error(self.here(), format!("`{}` is {}", self.name(), found(value)))
-                .expected("a block of keys, `work` among them");
+            let problem =
+                Problem::error(self.here(), format!("{} is {}", self.name(), found(value)))
+                    .expected("a block of keys, `work` among them");
             return self.push(problem);
         };
-        let words: Vec<(String, Option<String>)> = options.iter().filter_map(|o| Some((tag(o)?.to_string(), None))).collect();
+        let words: Vec<(String, Option<String>)> = options
+            .iter()
+            .filter_map(|o| Some((tag(o)?.to_string(), None)))
+            .collect();
         let names = || words.iter().map(|(word, _)| word.as_str());
         match object.get("work") {
             None => {
-                let problem = Problem::error(self.here_key(), format!("`{}` lacks the key `work`", self.name()))
-                    .expected(format!("`work`: {}", list(names())));
+                let problem = Problem::error(
+                    self.here_key(),
+                    format!("{} lacks the key `work`", self.name()),
+                )
+                .expected(format!("`work`: {}", list(names())));
                 self.push(problem);
             }
-            Some(work) => match options.iter().find(|option| tag(option).is_some() && tag(option) == work.as_str()) {
+            Some(work) => match options
+                .iter()
+                .find(|option| tag(option).is_some() && tag(option) == work.as_str())
+            {
                 Some(option) => self.object(object, option),
-                None => self.within(Step::Key("work".to_string()), |walk| walk.word(work, &words)),
+                None => self.within(Step::Key("work".to_string()), |walk| {
+                    walk.word(work, &words)
+                }),
             },
         }
     }
@@ -296,92 +391,9 @@ impl<'a> Walk<'a> {
     /// The last key of the path, for messages; list items by their number, from 1.
     fn name(&self) -> String {
         match self.path.as_slice() {
-            [.., Step::Key(key)] => key.clone(),
-            [.., Step::Key(key), Step::Item(index)] => format!("{key}, item {}", index + 1),
+            [.., Step::Key(key)] => format!("`{key}`"),
+            [.., Step::Key(key), Step::Item(index)] => format!("item {} of `{key}`", index + 1),
             _ => "the scenario".to_string(),
         }
     }
-
-    /// What the schema wants, in words.
-    fn wanted(&self, schema: &Value) -> String {
-        if let Some(words) = words(schema) {
-            return list(words.iter().map(|(word, _)| word.as_str()));
-        }
-        if let Some(format) = schema.get("format").and_then(Value::as_str) {
-            let example = schema.pointer("/examples/0").and_then(Value::as_str).unwrap_or("");
-            return format!("{} {format} such as `{example}`", article(format));
-        }
-        if schema.get("oneOf").is_some() {
-            return "a block of keys, `work` among them".to_string();
-        }
-        match types(schema).first() {
-            Some(&"object") => match schema.get("properties").and_then(Value::as_object) {
-                Some(keys) if !keys.is_empty() => {
-                    format!("a block with keys of {}", list(keys.keys().map(String::as_str)))
-                }
-                _ => "a block of names, each with its value".to_string(),
-            },
-            Some(&"array") => "a list".to_string(),
-            Some(&"integer") => "a whole number".to_string(),
-            Some(&"number") => "a number".to_string(),
-            Some(&"boolean") => "`true` or `false`".to_string(),
-            _ => "a text".to_string(),
-        }
-    }
-}
-
-fn article(word: &str) -> &'static str {
-    match word.chars().next() {
-        Some('a' | 'e' | 'i' | 'o') => "an",
-        Some('h') if word.starts_with("hours") => "some",
-        Some('w') if word.starts_with("weekly") => "some",
-        _ => "a",
-    }
-}
-
-/// What stands in the file, in words.
-fn found(value: &Value) -> String {
-    match value {
-        Value::Null => "nothing".to_string(),
-        Value::Bool(value) => format!("`{value}`"),
-        Value::Number(number) => format!("the number {number}"),
-        Value::String(text) => format!("`{text}`"),
-        Value::Array(_) => "a list".to_string(),
-        Value::Object(_) => "a block of keys".to_string(),
-    }
-}
-
-/// The types a schema admits.
-fn types(schema: &Value) -> Vec<&str> {
-    match schema.get("type") {
-        Some(Value::String(one)) => vec![one],
-        Some(Value::Array(several)) => several.iter().filter_map(Value::as_str).collect(),
-        _ => Vec::new(),
-    }
-}
-
-/// The words of an enumeration with their meanings, if the schema is one.
-pub(super) fn words(schema: &Value) -> Option<Vec<(String, Option<String>)>> {
-    if let Some(Value::Array(words)) = schema.get("enum") {
-        return words.iter().map(|word| Some((word.as_str()?.to_string(), None))).collect();
-    }
-    let Some(Value::Array(options)) = schema.get("oneOf") else { return None };
-    options
-        .iter()
-        .map(|option| {
-            let word = option.get("const")?.as_str()?.to_string();
-            Some((word, option.get("description").and_then(Value::as_str).map(str::to_string)))
-        })
-        .collect()
-}
-
-/// The value of `work` that selects an option.
-pub(super) fn tag(option: &Value) -> Option<&str> {
-    option.pointer("/properties/work/const")?.as_str()
-}
-
-/// The first sentence of a key's description.
-fn meaning(property: &Value) -> Option<String> {
-    let text = property.get("description")?.as_str()?;
-    Some(text.split(". ").next()?.trim_end_matches('.').to_string())
 }

@@ -14,19 +14,25 @@ const WEEKLY: &str = "days and hours, such as `Mon-Fri 06:00-14:00` or `Mon,Wed 
 /// A day, as days since 1970-01-01.
 pub(super) fn date(text: &str) -> Result<i32, Complaint> {
     let text = text.trim();
-    let shape = text.len() == 10 && text.bytes().enumerate().all(|(i, b)| match i {
-        4 | 7 => b == b'-',
-        _ => b.is_ascii_digit(),
-    });
+    let shape = text.len() == 10
+        && text.bytes().enumerate().all(|(i, b)| match i {
+            4 | 7 => b == b'-',
+            _ => b.is_ascii_digit(),
+        });
     let wrong = |message: String| {
         Complaint::new(message, "a date, year-month-day").help("write it like `2027-01-04`")
     };
     if !shape {
         return Err(wrong(format!("`{text}` is not a date")));
     }
-    let day: civil::Date = text.parse().map_err(|_| wrong(format!("there is no day `{text}`")))?;
+    let day: civil::Date = text
+        .parse()
+        .map_err(|_| wrong(format!("there is no day `{text}`")))?;
     if !(1980..=2199).contains(&day.year()) {
-        return Err(Complaint::new(format!("the year of `{text}` is out of range"), "a date from 1980 to 2199"));
+        return Err(Complaint::new(
+            format!("the year of `{text}` is out of range"),
+            "a date from 1980 to 2199",
+        ));
     }
     let span = day.duration_since(civil::date(1970, 1, 1));
     i32::try_from(span.as_hours() / 24).map_err(|_| wrong(format!("`{text}` is out of range")))
@@ -39,8 +45,11 @@ pub(super) fn dates(text: &str) -> Result<(i32, i32), Complaint> {
         Some((first, last)) => {
             let (first_day, last_day) = (date(first)?, date(last)?);
             if last_day < first_day {
-                return Err(Complaint::new(format!("`{}` ends before it starts", text.trim()), "the earlier date first")
-                    .help(format!("write `{} to {}`", last.trim(), first.trim())));
+                return Err(Complaint::new(
+                    format!("`{}` ends before it starts", text.trim()),
+                    "the earlier date first",
+                )
+                .help(format!("write `{} to {}`", last.trim(), first.trim())));
             }
             Ok((first_day, last_day))
         }
@@ -51,7 +60,10 @@ pub(super) fn dates(text: &str) -> Result<(i32, i32), Complaint> {
 pub(super) fn weekly(text: &str) -> Result<Vec<(u32, u32)>, Complaint> {
     let trimmed = text.trim();
     let Some((days, hours)) = trimmed.split_once(char::is_whitespace) else {
-        return Err(Complaint::new(format!("`{trimmed}` lacks its days or its hours"), WEEKLY));
+        return Err(Complaint::new(
+            format!("`{trimmed}` lacks its days or its hours"),
+            WEEKLY,
+        ));
     };
     let (from, to) = self::hours(hours)?;
     // Up to or before its start: it ends on the next day.
@@ -80,14 +92,22 @@ pub(super) fn weekly(text: &str) -> Result<Vec<(u32, u32)>, Complaint> {
 pub(super) fn on_date(text: &str) -> Result<(i32, u32, u32), Complaint> {
     let trimmed = text.trim();
     let Some((day, hours)) = trimmed.split_once(char::is_whitespace) else {
-        return Err(Complaint::new(format!("`{trimmed}` lacks its date or its hours"), "a date and hours")
-            .help("write it like `2027-03-06 06:00-12:00`"));
+        return Err(Complaint::new(
+            format!("`{trimmed}` lacks its date or its hours"),
+            "a date and hours",
+        )
+        .help("write it like `2027-03-06 06:00-12:00`"));
     };
     let (from, to) = self::hours(hours)?;
     let day = date(day)?;
     if to <= from {
-        return Err(Complaint::new(format!("`{trimmed}` ends before it starts"), "the earlier time first; extra hours stay within one day")
-            .help("split hours over midnight in two: one entry to 24:00, one from 00:00 on the next date"));
+        return Err(Complaint::new(
+            format!("`{trimmed}` ends before it starts"),
+            "the earlier time first; extra hours stay within one day",
+        )
+        .help(
+            "split hours over midnight in two: one entry to 24:00, one from 00:00 on the next date",
+        ));
     }
     Ok((day, from, to))
 }
@@ -96,12 +116,18 @@ pub(super) fn on_date(text: &str) -> Result<(i32, u32, u32), Complaint> {
 fn hours(text: &str) -> Result<(u32, u32), Complaint> {
     let text = text.trim();
     let Some((from, to)) = text.split_once('-') else {
-        return Err(Complaint::new(format!("`{text}` is not a stretch of hours"), "hours such as `06:00-14:00`"));
+        return Err(Complaint::new(
+            format!("`{text}` is not a stretch of hours"),
+            "hours such as `06:00-14:00`",
+        ));
     };
     let (from, to) = (clock(from)?, clock(to)?);
     if from == to {
-        return Err(Complaint::new(format!("`{text}` has no length"), "an end that differs from the start")
-            .help("for day and night write `00:00-24:00`"));
+        return Err(Complaint::new(
+            format!("`{text}` has no length"),
+            "an end that differs from the start",
+        )
+        .help("for day and night write `00:00-24:00`"));
     }
     Ok((from, to))
 }
@@ -110,13 +136,20 @@ fn hours(text: &str) -> Result<(u32, u32), Complaint> {
 fn clock(text: &str) -> Result<u32, Complaint> {
     let text = text.trim();
     let parts = text.split_once(':').and_then(|(hour, minute)| {
-        let digits = |part: &str| (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
-        (digits(hour) && minute.len() == 2 && digits(minute)).then_some((hour.parse::<u32>().ok()?, minute.parse::<u32>().ok()?))
+        let digits =
+            |part: &str| (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
+        (digits(hour) && minute.len() == 2 && digits(minute))
+            .then_some((hour.parse::<u32>().ok()?, minute.parse::<u32>().ok()?))
     });
     match parts {
-        Some((hour, minute)) if minute < 60 && hour * 60 + minute <= DAY_MIN => Ok(hour * 60 + minute),
-        _ => Err(Complaint::new(format!("`{text}` is not a time of day"), "a time from 00:00 to 24:00")
-            .help("write hours and minutes with a colon: `06:00`, `14:30`")),
+        Some((hour, minute)) if minute < 60 && hour * 60 + minute <= DAY_MIN => {
+            Ok(hour * 60 + minute)
+        }
+        _ => Err(Complaint::new(
+            format!("`{text}` is not a time of day"),
+            "a time from 00:00 to 24:00",
+        )
+        .help("write hours and minutes with a colon: `06:00`, `14:30`")),
     }
 }
 
@@ -131,8 +164,11 @@ fn weekday(text: &str) -> Result<u32, Complaint> {
             && (name.len() == 3 || long.contains(&&name[3..]))
     });
     found.map(|(_, day)| day).ok_or_else(|| {
-        Complaint::new(format!("`{name}` is not a day of the week"), "Mon, Tue, Wed, Thu, Fri, Sat or Sun")
-            .help("write a range as `Mon-Fri`, a list as `Mon,Wed,Fri`, without blanks")
+        Complaint::new(
+            format!("`{name}` is not a day of the week"),
+            "Mon, Tue, Wed, Thu, Fri, Sat or Sun",
+        )
+        .help("write a range as `Mon-Fri`, a list as `Mon,Wed,Fri`, without blanks")
     })
 }
 
@@ -147,7 +183,14 @@ mod tests {
         assert_eq!(date("1980-01-01"), Ok(3652));
         assert_eq!((date("2027-01-04").unwrap() - 4) % 7, 0);
         assert_eq!(dates("2027-12-24 to 2027-12-31").map(|(a, b)| b - a), Ok(7));
-        for bad in ["2027-02-30", "04.01.2027", "2027-1-4", "", "1066-10-14", "2027-01-04 06:00"] {
+        for bad in [
+            "2027-02-30",
+            "04.01.2027",
+            "2027-1-4",
+            "",
+            "1066-10-14",
+            "2027-01-04 06:00",
+        ] {
             assert!(date(bad).is_err(), "{bad}");
         }
         assert!(dates("2027-12-31 to 2027-12-24").is_err());
@@ -155,19 +198,37 @@ mod tests {
 
     #[test]
     fn weekly_hours_expand_by_day() {
-        assert_eq!(weekly("Mon-Tue 06:00-14:00"), Ok(vec![(360, 840), (1800, 2280)]));
-        assert_eq!(weekly("Mon,Wed 8:00-16:00"), Ok(vec![(480, 960), (3360, 3840)]));
+        assert_eq!(
+            weekly("Mon-Tue 06:00-14:00"),
+            Ok(vec![(360, 840), (1800, 2280)])
+        );
+        assert_eq!(
+            weekly("Mon,Wed 8:00-16:00"),
+            Ok(vec![(480, 960), (3360, 3840)])
+        );
         assert_eq!(weekly("Sun 22:00-06:00"), Ok(vec![(9960, 10440)]));
         assert_eq!(weekly("Sat-Mon 00:00-24:00").map(|w| w.len()), Ok(3));
         assert_eq!(weekly("Monday 06:00-14:00"), weekly("Mon 06:00-14:00"));
-        for bad in ["Mon", "Mon 6-14", "Mon 25:00-26:00", "Mo 06:00-14:00", "Mon 06:00-06:00", "Mon 06:61-07:00", "é 06:00-07:00", "Mon 24:01-25:00"] {
+        for bad in [
+            "Mon",
+            "Mon 6-14",
+            "Mon 25:00-26:00",
+            "Mo 06:00-14:00",
+            "Mon 06:00-06:00",
+            "Mon 06:61-07:00",
+            "é 06:00-07:00",
+            "Mon 24:01-25:00",
+        ] {
             assert!(weekly(bad).is_err(), "{bad}");
         }
     }
 
     #[test]
     fn overtime_stays_within_a_date() {
-        assert_eq!(on_date("2027-01-04 06:00-12:00").map(|w| (w.1, w.2)), Ok((360, 720)));
+        assert_eq!(
+            on_date("2027-01-04 06:00-12:00").map(|w| (w.1, w.2)),
+            Ok((360, 720))
+        );
         assert!(on_date("2027-01-04 22:00-06:00").is_err());
     }
 }

@@ -4,11 +4,12 @@ use std::cmp::Reverse;
 
 use crate::kernel::NEVER;
 use crate::model::NONE;
-use crate::plant::{Rule, ShiftEnd};
+use crate::plant::{Interrupt, Rule, ShiftEnd, Work};
 use crate::record::{LotEvent, Observe, Spent, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::state::machine_spec;
 
 impl<O: Observe> Shop<'_, O> {
     /// Puts a lot into the queue of its station.
@@ -27,8 +28,13 @@ impl<O: Observe> Shop<'_, O> {
         record.seq = seq;
         record.closed_mark = closed;
         if model.sorted_queue {
-            let keys = (self.still_key(station, 0, lot), self.still_key(station, 1, lot));
-            self.stations[station].sorted.push(Reverse((keys.0, keys.1, seq, lot)));
+            let keys = (
+                self.still_key(station, 0, lot),
+                self.still_key(station, 1, lot),
+            );
+            self.stations[station]
+                .sorted
+                .push(Reverse((keys.0, keys.1, seq, lot)));
         } else {
             self.stations[station].queue.push(lot);
         }
@@ -62,6 +68,9 @@ impl<O: Observe> Shop<'_, O> {
 
     fn look_for_work(&mut self, station: usize) {
         let first = self.model.stations[station].machines.start;
+        if self.model.stations[station].freeze > 0 {
+            self.fix_turns(station);
+        }
         let mut idle = self.stations[station].idle;
         while idle != 0 {
             let within = idle.trailing_zeros() as usize;
@@ -77,15 +86,67 @@ impl<O: Observe> Shop<'_, O> {
                 return;
             }
         }
+        if self.stations[station].waiting() > 0 {
+            self.interrupt_for(station);
+            if self.model.stations[station].timed {
+                self.ring(station);
+            }
+        }
+    }
+
+    /// Rings for lots and machines that are bound to times.
+    fn ring(&mut self, station: usize) {
+        let model = self.model;
+        if model.stations[station].work == Work::Lamination {
+            for adhesive in &model.plant.adhesives {
+                if let Some(days) = adhesive.days {
+                    self.ring_at_change(station, days);
+                }
+            }
+        }
+        for m in model.stations[station].machines.clone() {
+            if let Some(calendar) = machine_spec(model, m)
+                .reserved
+                .as_ref()
+                .and_then(|r| r.calendar)
+            {
+                self.ring_at_change(station, calendar);
+            }
+        }
+    }
+
+    /// Fixes the turn of the lots that make up the next hours of work.
+    fn fix_turns(&mut self, station: usize) {
+        let first = self.model.stations[station].machines.start;
+        let queue = std::mem::take(&mut self.stations[station].queue);
+        let mut frozen = std::mem::take(&mut self.stations[station].frozen);
+        frozen.retain(|lot| queue.contains(lot));
+        let work = |shop: &Self, lot: u32| ticks_from_minutes(f64::from(shop.lots[lot].work_min));
+        let mut fixed: Tick = frozen.iter().map(|&lot| work(self, lot)).sum();
+        while fixed < self.model.stations[station].freeze && frozen.len() < queue.len() {
+            let next = queue
+                .iter()
+                .filter(|lot| !frozen.contains(lot))
+                .min_by_key(|&&lot| (self.keys(station, first, lot), self.lots[lot].seq));
+            let Some(&lot) = next else { break };
+            fixed += work(self, lot).max(1);
+            frozen.push(lot);
+        }
+        self.stations[station].queue = queue;
+        self.stations[station].frozen = frozen;
     }
 
     fn no_work(&mut self, station: usize, m: usize) {
         self.machines[m].people_since = NEVER;
-        let state = if self.stations[station].waiting_webs > 0 { State::WaitMaterial } else { State::NoWork };
+        let state = if self.stations[station].waiting_webs > 0 {
+            State::WaitMaterial
+        } else {
+            State::NoWork
+        };
         self.set_state(m, state);
     }
 
-    fn try_to_start(&mut self, station: usize, m: usize) -> bool {
+    pub(super) fn try_to_start(&mut self, station: usize, m: usize) -> bool {
         let Some(place) = self.choose(station, m) else {
             self.no_work(station, m);
             return false;
@@ -147,26 +208,25 @@ impl<O: Observe> Shop<'_, O> {
         if model.sorted_queue {
             return (!run.sorted.is_empty()).then_some(None);
         }
-        let within = m - model.machines.start;
-        let machine = &self.machines[m];
-        let late = matches!(self.model.machines[m].shift_end, ShiftEnd::NoLateStart);
+        if model.freeze > 0 {
+            if let Some(lot) = run
+                .frozen
+                .iter()
+                .find(|&&lot| self.may_take(station, m, lot))
+            {
+                return run.queue.iter().position(|l| l == lot).map(Some);
+            }
+        }
         let mut best: Option<(usize, [i64; 5])> = None;
         for (index, &lot) in run.queue.iter().enumerate() {
-            let record = &self.lots[lot];
-            let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
-            if step.able >> within & 1 == 0 || (late && !self.ends_before_closing(m, lot)) {
+            if !self.may_take(station, m, lot) {
                 continue;
             }
-            // A machine stays with the SKU it is on: a further roll of it needs no changeover.
-            let line = &self.lines[record.line];
-            let mut keys = [i64::from(line.uid != machine.last_line), 0, 0, 0, 0];
-            for (slot, &rule) in keys[1..].iter_mut().zip(&model.rules) {
-                *slot = self.key(rule, station, m, lot);
-            }
+            let keys = self.keys(station, m, lot);
             let better = match &best {
                 None => true,
                 Some((at, least)) => {
-                    (keys, record.seq) < (*least, self.lots[run.queue[*at]].seq)
+                    (keys, self.lots[lot].seq) < (*least, self.lots[run.queue[*at]].seq)
                 }
             };
             if better {
@@ -174,6 +234,84 @@ impl<O: Observe> Shop<'_, O> {
             }
         }
         best.map(|(index, _)| Some(index))
+    }
+
+    /// A machine may take a lot: it can do it, in time, it is not kept for others, and the SKU may be split.
+    fn may_take(&self, station: usize, m: usize, lot: u32) -> bool {
+        let model = &self.model.stations[station];
+        let record = &self.lots[lot];
+        let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
+        if step.able >> (m - model.machines.start) & 1 == 0 {
+            return false;
+        }
+        if self.machines[m].overtime && self.lines[record.line].uid != self.machines[m].last_line {
+            return false;
+        }
+        if matches!(self.model.machines[m].shift_end, ShiftEnd::NoLateStart)
+            && !self.ends_before_closing(m, lot)
+        {
+            return false;
+        }
+        if model.timed && !(self.may_use(m, lot) && self.adhesive_day(model.work, lot)) {
+            return false;
+        }
+        match model.split_factor {
+            Some(factor) if model.machines.len() > 1 => {
+                let web = usize::from(self.model.parts[record.part as usize].web);
+                let on = self.lines[record.line].on[web];
+                let elsewhere = on != 0 && usize::from(on) != m + 1;
+                let job = self.job(m, lot);
+                !elsewhere
+                    || job.law.minutes(record.quantity, job.lanes, 0.0)
+                        >= factor * self.mean_changeover(m, lot)
+            }
+            _ => true,
+        }
+    }
+
+    /// The machine is not kept for other classes now.
+    pub(super) fn may_use(&self, m: usize, lot: u32) -> bool {
+        let Some(reserved) = &machine_spec(self.model, m).reserved else {
+            return true;
+        };
+        let class = usize::from(self.orders[self.lines[self.lots[lot].line].order].class);
+        reserved.classes.contains(&class) || reserved.calendar.is_some_and(|c| !self.is_open(c))
+    }
+
+    /// The adhesive of the lot is run today.
+    fn adhesive_day(&self, work: Work, lot: u32) -> bool {
+        let part = &self.model.parts[self.lots[lot].part as usize];
+        work != Work::Lamination
+            || self
+                .model
+                .adhesive(part)
+                .and_then(|a| a.days)
+                .is_none_or(|days| self.is_open(days))
+    }
+
+    /// All criteria of a lot for a machine as numbers, smaller first.
+    fn keys(&self, station: usize, m: usize, lot: u32) -> [i64; 5] {
+        let model = &self.model.stations[station];
+        let line = &self.lines[self.lots[lot].line];
+        // A machine stays with the SKU it is on, since a further roll of it needs no changeover; where
+        // better-ranked orders may come in between two rolls, their rank goes before that.
+        let rank = match model.interrupt {
+            Interrupt::Never => 0,
+            Interrupt::RollEnd | Interrupt::AtOnce => {
+                self.key(Rule::ClassFirst, station, m, lot) << 1
+            }
+        };
+        let mut keys = [
+            rank | i64::from(line.uid != self.machines[m].last_line),
+            0,
+            0,
+            0,
+            0,
+        ];
+        for (slot, &rule) in keys[1..].iter_mut().zip(&model.rules) {
+            *slot = self.key(rule, station, m, lot);
+        }
+        keys
     }
 
     /// A criterion as a number, smaller first.
@@ -195,7 +333,12 @@ impl<O: Observe> Shop<'_, O> {
                     return -1;
                 }
                 let job = self.job(m, lot);
-                i64::from(self.machines[m].dressed.as_ref() != Some(&job.dressing))
+                let family = self.model.stations[station].family;
+                let same = self.machines[m]
+                    .dressed
+                    .as_ref()
+                    .is_some_and(|d| d.same_family(&job.dressing, family));
+                i64::from(!same)
             }
             Rule::ShortestChangeover => {
                 if self.waited_long(station, lot) {
@@ -225,7 +368,8 @@ impl<O: Observe> Shop<'_, O> {
             return true;
         }
         let job = self.job(m, lot);
-        let minutes = job.law.minutes(self.lots[lot].quantity, job.lanes, 0.0) + self.mean_changeover(m, lot);
+        let minutes =
+            job.law.minutes(self.lots[lot].quantity, job.lanes, 0.0) + self.mean_changeover(m, lot);
         let needed = ticks_from_minutes(minutes);
         self.now + needed <= machine.boundary || needed > self.model.machines[m].longest_open
     }

@@ -1,39 +1,18 @@
-//! Lots between stations: holds, gathering, webs that meet, staging, splitting.
+//! Lots between stations: holds, gathering, webs that meet, staging, splitting, rework.
 
 use crate::kernel::NEVER;
-use crate::model::{GateKind, NONE};
-use crate::plant::LotSize;
-use crate::random::{Source, Stream};
-use crate::record::{LotEvent, Observe, Spent};
+use crate::model::NONE;
+use crate::plant::{LotSize, Work};
+use crate::random::Source;
+use crate::record::{LotEvent, Observe, SPENT, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::state::Lot;
 
 impl<O: Observe> Shop<'_, O> {
-    /// The stream of a lot's cure: one draw per web of a line, so that its gates keep their order.
-    pub(super) fn cure_draw(&self, lot: u32) -> Stream {
-        let record = &self.lots[lot];
-        let line = &self.lines[record.line];
-        let web = u64::from(self.model.parts[record.part as usize].web);
-        self.streams.of(Source::Cure, self.orders[line.order].key, u64::from(line.no) << 1 | web)
-    }
-
-    /// The instant from which a lot may be worked on at `step`; the past where it may already.
-    fn gate(&self, lot: u32, step: usize) -> Tick {
-        let record = &self.lots[lot];
-        if record.bonded == NEVER {
-            return 0;
-        }
-        let part = &self.model.parts[record.part as usize];
-        let kind = part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate);
-        match self.model.hold(part, kind) {
-            Some(hold) => record.bonded + ticks_from_minutes(hold.sample(&mut self.cure_draw(lot))),
-            None => 0,
-        }
-    }
-
     /// Staging at the station of the lot's present step is full.
-    pub(super) fn is_full(&self, lot: u32) -> bool {
+    fn is_full(&self, lot: u32) -> bool {
         let record = &self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         match part.steps.get(usize::from(record.step)) {
@@ -45,6 +24,12 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// Holds a lot until a moment; a hold it had before is void.
+    pub(super) fn hold(&mut self, lot: u32, until: Tick, spent: Spent) {
+        self.lots[lot].hold = self.holds.put(until, lot, spent as u8);
+        self.retime_holds();
+    }
+
     /// A lot is at the door of its present step: it is held, or goes in, or waits outside a full staging.
     ///
     /// What machines hand on asks for room first; lots out of cure, released orders and split lots wait outside.
@@ -53,11 +38,14 @@ impl<O: Observe> Shop<'_, O> {
         let until = self.gate(lot, step);
         if until > self.now {
             let part = &self.model.parts[self.lots[lot].part as usize];
-            let station = part.steps.get(step).map_or(self.model.stations.len(), |s| s.station);
+            let station = part
+                .steps
+                .get(step)
+                .map_or(self.model.stations.len(), |s| s.station);
             let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Curing(until, station));
-            self.holds.put(until, lot);
-            self.retime_holds();
+            self.watch
+                .lot(self.now, name, LotEvent::Curing(until, station));
+            self.hold(lot, until, Spent::Cure);
         } else {
             self.go_in(lot);
         }
@@ -65,9 +53,13 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Holds that end now.
     pub(super) fn hold_event(&mut self) {
-        while let Some(lot) = self.holds.take(self.now) {
-            let cure = self.spent(Spent::Cure);
-            self.charge(lot, cure);
+        while let Some((serial, lot, spent)) = self.holds.take(self.now) {
+            if !self.lots.is_live(lot) || self.lots[lot].hold != serial {
+                continue;
+            }
+            self.lots[lot].hold = 0;
+            let entry = self.model.stations.len() + usize::from(spent).min(SPENT - 1);
+            self.charge(lot, entry);
             self.go_in(lot);
         }
         self.retime_holds();
@@ -77,8 +69,11 @@ impl<O: Observe> Shop<'_, O> {
         let record = self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         match part.steps.get(usize::from(record.step)) {
-            None if part.web == 1 => self.second_web_ready(lot),
-            None => self.lot_done(lot),
+            None if part.web > 0 => self.web_ready(lot),
+            None => {
+                self.leave_place(lot);
+                self.lot_done(lot);
+            }
             Some(step) => {
                 if self.is_full(lot) {
                     let station = step.station;
@@ -90,21 +85,23 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    /// The second web of a line is made and cured: its body lots may go on.
-    fn second_web_ready(&mut self, lot: u32) {
+    /// A lot of a further web is made and cured; with the last one the body lots of the line may go on.
+    fn web_ready(&mut self, lot: u32) {
+        self.leave_place(lot);
         let line_index = self.lots[lot].line;
         let ship = self.ship_gate(lot);
         let record = self.lots[lot];
+        let web = usize::from(self.model.parts[record.part as usize].web);
         self.counts.lane_mm_out += record.quantity;
         let order = self.lines[line_index].order;
         self.orders[order].ship = self.orders[order].ship.max(ship);
         self.lots.drop_at(lot);
         let line = &mut self.lines[line_index];
-        line.live[1] -= 1;
-        if line.live[1] > 0 {
+        line.live[web] -= 1;
+        if line.live[1..].iter().any(|&lots| lots > 0) {
             return;
         }
-        line.second_ready = true;
+        line.webs_ready = true;
         let mut next = std::mem::replace(&mut line.waiting, NONE);
         while next != NONE {
             let lot = next;
@@ -124,13 +121,14 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot with room at its station: gathered or split as the station wants it, then queued.
-    fn settle_in(&mut self, lot: u32) {
+    pub(super) fn settle_in(&mut self, lot: u32) {
+        self.leave_place(lot);
         let record = self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
-        if part.join == Some(step) && !line.second_ready {
+        if part.join == Some(step) && !line.webs_ready {
             let name = self.name(lot);
             self.watch.lot(self.now, name, LotEvent::Gathering(station));
             let head = std::mem::replace(&mut self.lines[record.line].waiting, lot);
@@ -138,22 +136,54 @@ impl<O: Observe> Shop<'_, O> {
             self.stations[station].waiting_webs += 1;
             return;
         }
-        match self.model.stations[station].lot {
-            LotSize::Order if line.live[usize::from(part.web)] > 1 => self.gather(lot, station),
+        let web = usize::from(part.web);
+        let ganged = line.gang > 1 && record.sku == 0 && part.steps[step].makes_pouches;
+        let whole = self.model.stations[station].lot == LotSize::Order || ganged;
+        if whole && line.live[web] > 1 && record.sku == 0 {
+            if !self.gather(lot, station) {
+                return;
+            }
+        }
+        if part.steps[step].makes_pouches && self.waits_for_kit(lot) {
+            return;
+        }
+        let record = self.lots[lot];
+        let pieces = match self.model.stations[station].lot {
+            _ if ganged => i64::from(self.lines[record.line].gang),
             LotSize::Metres(metres) if !record.pouches => {
-                let limit = metres * 1000.0 * f64::from(part.lanes);
-                self.split_lot(lot, (record.quantity as f64 / limit).ceil() as i64);
+                (record.quantity as f64 / (metres * 1000.0 * f64::from(part.lanes))).ceil() as i64
             }
             LotSize::Pouches(pouches) => {
                 let unit = if record.pouches { 1.0 } else { part.pitch_mm };
-                self.split_lot(lot, (record.quantity as f64 / unit / pouches).ceil() as i64);
+                (record.quantity as f64 / unit / pouches).ceil() as i64
             }
-            _ => self.queue(lot),
-        }
+            _ => 1,
+        };
+        self.split_lot(lot, pieces, ganged);
     }
 
-    /// Waits for the other lots of its web and line; the last to come carries on with all of it.
-    fn gather(&mut self, lot: u32, station: usize) {
+    /// Pouching waits until zipper, spouts and dies of a product are there: counted from the release.
+    fn waits_for_kit(&mut self, lot: u32) -> bool {
+        let record = self.lots[lot];
+        let product = &self.model.plant.products[self.lines[record.line].product as usize];
+        let Some(kit) = &product.kit else {
+            return false;
+        };
+        let line = record.line;
+        let order = self.orders[self.lines[line].order];
+        let mut draw = self
+            .streams
+            .of(Source::Supply, order.key, self.line_key(line));
+        let there = order.released + ticks_from_minutes(kit.sample(&mut draw));
+        if there <= self.now {
+            return false;
+        }
+        self.hold(lot, there, Spent::OtherWebs);
+        true
+    }
+
+    /// Waits for the other lots of its web and line (false); the last to come carries on with all of it.
+    fn gather(&mut self, lot: u32, station: usize) -> bool {
         let record = self.lots[lot];
         let web = usize::from(self.model.parts[record.part as usize].web);
         let line = &mut self.lines[record.line];
@@ -163,67 +193,126 @@ impl<O: Observe> Shop<'_, O> {
             self.lots[lot].next = head;
             let name = self.name(lot);
             self.watch.lot(self.now, name, LotEvent::Gathering(station));
-            return;
+            return false;
         }
         line.gathered[web] = (NONE, 0);
         line.live[web] = 1;
         let mut next = head;
-        let (mut quantity, mut bonded, mut run) = (record.quantity, record.bonded, record.pouching_run);
+        let mut whole = record;
         while next != NONE {
             let other = self.lots[next];
-            quantity += other.quantity;
-            if other.bonded != NEVER {
-                bonded = if bonded == NEVER { other.bonded } else { bonded.max(other.bonded) };
+            whole.quantity += other.quantity;
+            whole.rolls += other.rolls;
+            whole.pouching_run += other.pouching_run;
+            // The least cured roll speaks for all of them.
+            if other.bonded != NEVER && (whole.bonded == NEVER || other.bonded > whole.bonded) {
+                (whole.bonded, whole.cured, whole.cure_mark) =
+                    (other.bonded, other.cured, other.cure_mark);
             }
-            run += other.pouching_run;
             self.lots.drop_at(next);
             next = other.next;
         }
-        let record = &mut self.lots[lot];
-        record.quantity = quantity;
-        record.bonded = bonded;
-        record.pouching_run = run;
-        self.queue(lot);
+        self.lots[lot] = whole;
+        true
     }
 
-    /// Cuts a lot into `pieces` equal ones that go on by themselves.
-    fn split_lot(&mut self, lot: u32, pieces: i64) {
+    /// Cuts a lot into `pieces` equal ones that go on by themselves, and queues them.
+    fn split_lot(&mut self, lot: u32, pieces: i64, ganged: bool) {
         let record = self.lots[lot];
         let pieces = pieces.clamp(1, record.quantity.max(1)).min(10_000);
-        if pieces > 1 {
-            let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
-            self.lots[lot].quantity = each + i64::from(rest > 0);
-            let web = usize::from(self.model.parts[record.part as usize].web);
-            self.lines[record.line].live[web] += (pieces - 1) as u32;
-            let mut made = Vec::with_capacity(pieces as usize);
-            for piece in 1..pieces {
-                let quantity = each + i64::from(piece < rest);
-                let child = self.new_lot(record.line, record.part, record.step, record.pouches, quantity);
-                self.lots[child] = crate::shop::state::Lot { quantity, ..record };
-                let (from, to) = (lot as usize * self.stride, child as usize * self.stride);
-                self.split.copy_within(from..from + self.stride, to);
-                made.push(child);
-            }
+        if ganged {
+            self.lots[lot].sku = 1;
+        }
+        if pieces == 1 {
             self.queue(lot);
-            for child in made {
-                self.queue(child);
-            }
-        } else {
-            self.queue(lot);
+            return;
+        }
+        let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
+        let rolls = (record.rolls / pieces as u32).max(1);
+        self.lots[lot].quantity = each + i64::from(rest > 0);
+        self.lots[lot].rolls = rolls;
+        let web = usize::from(self.model.parts[record.part as usize].web);
+        self.lines[record.line].live[web] += (pieces - 1) as u32;
+        let mut made = Vec::with_capacity(pieces as usize);
+        for piece in 1..pieces {
+            let quantity = each + i64::from(piece < rest);
+            let child = self.new_lot(
+                record.line,
+                record.part,
+                record.step,
+                record.pouches,
+                quantity,
+            );
+            let number = record.number.wrapping_mul(1021).wrapping_add(piece as u32);
+            let sku = if ganged { 1 + piece as u16 } else { record.sku };
+            self.lots[child] = Lot {
+                quantity,
+                number,
+                sku,
+                rolls,
+                ..record
+            };
+            let (from, to) = (lot as usize * self.stride, child as usize * self.stride);
+            self.split.copy_within(from..from + self.stride, to);
+            made.push(child);
+        }
+        self.queue(lot);
+        for child in made {
+            self.queue(child);
         }
     }
 
-    /// Hands a lot on from a machine: false where there is no room.
-    pub(super) fn hand_on(&mut self, lot: u32) -> bool {
-        self.lots[lot].step += 1;
-        let step = usize::from(self.lots[lot].step);
-        // A lot that has to cure leaves for the racks; room is asked for when it comes back.
-        if self.is_full(lot) && self.gate(lot, step) <= self.now {
-            self.lots[lot].step -= 1;
+    /// Hands a lot on from machine `m`: false where there is no room or no place.
+    pub(super) fn hand_on(&mut self, m: usize, lot: u32) -> bool {
+        let before = self.lots[lot].step;
+        let part = &self.model.parts[self.lots[lot].part as usize];
+        let inline = self.job(m, lot).slits_inline;
+        let mut step = usize::from(before) + 1;
+        if inline
+            && part
+                .steps
+                .get(step)
+                .is_some_and(|s| self.model.stations[s.station].work == Work::Slitting)
+        {
+            step += 1;
+        }
+        self.lots[lot].step = step as u16;
+        // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
+        if self.gate(lot, step) > self.now {
+            if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
+                self.lots[lot].step = before;
+                self.blocked_by_rooms.push(m as u32);
+                return false;
+            }
+        } else if self.is_full(lot) {
+            self.lots[lot].step = before;
+            let station = self.model.parts[self.lots[lot].part as usize].steps[step].station;
+            self.stations[station].blocked.push(m as u32);
             return false;
         }
         self.enter_step(lot);
         true
+    }
+
+    /// A lot that has to go back after `station`, with the step it goes to.
+    pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
+        let (chance, target) = self.model.plant.stations[station].policy.rework?;
+        let record = &self.lots[lot];
+        let b = self.line_key(record.line) << 40
+            | u64::from(record.number) << 24
+            | u64::from(record.backs) << 8
+            | station as u64;
+        let mut draw = self
+            .streams
+            .of(Source::Rework, self.order_key(record.line), b);
+        if !draw.chance(chance) {
+            return None;
+        }
+        let part = &self.model.parts[record.part as usize];
+        part.steps[..=usize::from(record.step)]
+            .iter()
+            .rposition(|s| s.station == target)
+            .map(|s| s as u16)
     }
 
     /// A place in staging came free: the longest waiting lot outside, or else blocked machine, moves up.

@@ -6,17 +6,26 @@
 //! before anybody decides what to take next, so decisions see the whole of that instant.
 //!
 //! * [`state`]: the records of machines, lots, orders and pools.
-//! * `orders`: orders come in, their rolls are planned and released; orders end.
-//! * `flow`: lots between stations: holds, gathering, webs that meet, staging, splitting.
+//! * `orders`: orders come in, wait for release, and are planned into rolls; `finish`: they end.
+//! * `flow`: lots between stations: gathering, webs that meet, staging, splitting, rework.
+//! * `cure`: holds around the clock, hot rooms and racks.
+//! * `interrupt`: better-ranked orders that take a machine at once.
+//! * `bell`: instants at which time alone changes what may be taken.
 //! * `dispatch`: what a free machine takes next.
 //! * `work`: a lot on a machine: changeover, run, stops, breakdowns, hand-over.
+//! * `wash`: washing up where a reactive adhesive would set.
 //! * `shift`: opening and closing of machines, overtime, people coming and going.
 
+mod bell;
+mod cure;
 mod dispatch;
+mod finish;
 mod flow;
+mod interrupt;
 mod orders;
 mod shift;
 pub mod state;
+mod wash;
 mod work;
 
 use crate::kernel::{NEVER, Slots};
@@ -25,7 +34,7 @@ use crate::random::Streams;
 use crate::record::{LotName, Observe, SPENT, Spent, State};
 use crate::units::Tick;
 
-use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, PoolRun, Pool, StationRun};
+use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun};
 
 /// One replication in progress.
 pub struct Shop<'a, O: Observe> {
@@ -49,6 +58,14 @@ pub struct Shop<'a, O: Observe> {
     dirty: u64,
     /// People came free at this instant.
     people_free: bool,
+    rooms: Vec<RoomRun>,
+    /// Laminators whose roll finds no place to cure, longest first.
+    blocked_by_rooms: Vec<u32>,
+    /// Orders that wait for release, in order of coming in.
+    outside: Vec<u32>,
+    /// Orders on the floor by class.
+    on_floor: Vec<u32>,
+    next_book: usize,
     next_sample: Tick,
     next_seq: u64,
     next_order: u32,
@@ -79,6 +96,12 @@ pub struct Counts {
     pub pouches_inside: i64,
     /// Pouches made at pouching (good ones).
     pub pouches_made: i64,
+    /// SKUs made again because they came out short.
+    pub remakes: u64,
+    /// Lots sent back.
+    pub sent_back: u64,
+    /// Runs interrupted for better-ranked orders.
+    pub interruptions: u64,
     /// Events handled.
     pub events: u64,
 }
@@ -90,9 +113,14 @@ impl<'a, O: Observe> Shop<'a, O> {
         let pools = model.plant.pools.len();
         let arrivals = model.plant.arrivals.len();
         let mut shop = Self {
-            slots: Slots::new(machines + 1 + pools + arrivals),
+            slots: Slots::new(machines + 3 + pools + arrivals),
             machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
-            stations: (0..model.stations.len()).map(|_| StationRun::default()).collect(),
+            stations: (0..model.stations.len())
+                .map(|_| StationRun {
+                    bell: NEVER,
+                    ..StationRun::default()
+                })
+                .collect(),
             pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
             arrivals: (0..arrivals).map(|_| ArrivalRun::default()).collect(),
             holds: Holds::default(),
@@ -103,6 +131,11 @@ impl<'a, O: Observe> Shop<'a, O> {
             stride: model.stations.len() + SPENT,
             dirty: 0,
             people_free: false,
+            rooms: vec![RoomRun::default(); model.plant.rooms.len()],
+            blocked_by_rooms: Vec::new(),
+            outside: Vec::new(),
+            on_floor: vec![0; model.plant.classes.len()],
+            next_book: 0,
             next_sample: 0,
             next_seq: 0,
             next_order: 0,
@@ -128,6 +161,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         for a in 0..self.arrivals.len() {
             self.next_arrival(a);
         }
+        self.next_booked();
     }
 
     /// Runs to the end of the model's clock and tells the observer what is left.
@@ -165,7 +199,11 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn look(&mut self, until: Tick) {
         let queues: Vec<u32> = self.stations.iter().map(|s| s.waiting() as u32).collect();
         let orders = (self.counts.released - self.counts.finished) as u32;
-        let levels = crate::record::Levels { orders, curing: self.holds.len() as u32, queues: &queues };
+        let levels = crate::record::Levels {
+            orders,
+            curing: self.holds.len() as u32,
+            queues: &queues,
+        };
         while self.next_sample < until {
             self.watch.levels(self.next_sample, levels);
             self.next_sample += self.model.sample_every;
@@ -181,9 +219,21 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.hold_event();
         } else if slot <= machines + self.pools.len() {
             self.pool_event(slot - machines - 1);
+        } else if slot == self.bell_slot() {
+            self.bell_event();
+        } else if slot == self.book_slot() {
+            self.book_event();
         } else {
-            self.arrival_event(slot - machines - 1 - self.pools.len());
+            self.arrival_event(slot - machines - 3 - self.pools.len());
         }
+    }
+
+    fn bell_slot(&self) -> usize {
+        self.machines.len() + 1 + self.pools.len()
+    }
+
+    fn book_slot(&self) -> usize {
+        self.machines.len() + 2 + self.pools.len()
     }
 
     fn holds_slot(&self) -> usize {
@@ -195,7 +245,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     }
 
     fn arrival_slot(&self, arrival: usize) -> usize {
-        self.machines.len() + 1 + self.pools.len() + arrival
+        self.machines.len() + 3 + self.pools.len() + arrival
     }
 
     /// Closes every open account at the end of the clock.
@@ -294,7 +344,10 @@ impl<'a, O: Observe> Shop<'a, O> {
     #[inline]
     fn retime(&mut self, m: usize) {
         let machine = &self.machines[m];
-        let mut time = machine.boundary.min(machine.overtime_until);
+        let mut time = machine
+            .boundary
+            .min(machine.overtime_until)
+            .min(machine.wash_at);
         if machine.working {
             time = time.min(machine.segment_end());
         }

@@ -1,31 +1,42 @@
-//! Orders come in, are planned into rolls and released; orders end.
+//! Orders come in, wait for their release where the floor is limited, and are planned into rolls.
 
 use crate::kernel::NEVER;
 use crate::model::{NONE, plan_web};
 use crate::plant::Promise;
 use crate::random::Source;
-use crate::record::{Finished, LotEvent, Observe, Spent};
+use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Lot, Order, OrderLine};
+use super::cure::NO_ROOM;
+use super::state::{Lot, Order, OrderLine, WEBS};
 
 /// Most rolls one web of one SKU is cut into; beyond it the rolls grow (a guard against absurd input).
 const MOST_ROLLS: i64 = 2_000;
+
+/// Key space of booked orders, apart from those of the streams.
+const BOOK_KEY: u64 = 0xB00C << 48;
 
 impl<O: Observe> Shop<'_, O> {
     /// Times the next order of a stream: the gap passes on the stream's own calendar clock.
     pub(super) fn next_arrival(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
-        let mut draw = self.streams.of(Source::ArrivalGap, stream as u64, arrival.count);
+        let mut draw = self
+            .streams
+            .of(Source::ArrivalGap, stream as u64, arrival.count);
         let mut gap = ticks_from_minutes(plan.gap.sample(&mut draw)).max(0);
-        let time = match plan.calendar.filter(|&c| !self.model.plant.calendars[c].never_closes()) {
+        let time = match plan
+            .calendar
+            .filter(|&c| !self.model.plant.calendars[c].never_closes())
+        {
             None => arrival.at.saturating_add(gap),
             Some(calendar) => {
                 let open = &self.model.calendars[calendar];
                 loop {
-                    let Some(&(from, to)) = open.get(arrival.interval) else { break NEVER };
+                    let Some(&(from, to)) = open.get(arrival.interval) else {
+                        break NEVER;
+                    };
                     let at = arrival.at.max(from);
                     // An order at the very end of an opening belongs to it.
                     if at <= to && to - at >= gap {
@@ -41,26 +52,55 @@ impl<O: Observe> Shop<'_, O> {
         self.slots.set(slot, time);
     }
 
+    /// An order of a stream is there: its class is drawn; its SKUs are drawn when it is released.
     pub(super) fn arrival_event(&mut self, stream: usize) {
-        self.release_order(stream);
+        let plan = &self.model.plant.arrivals[stream];
+        let key = ((stream as u64) << 48) | self.arrivals[stream].count;
+        let class = pick(&plan.classes, || {
+            self.streams.of(Source::OrderClass, key, 0).unit()
+        });
+        let due = self.due_date(class, key);
+        self.take_order(key, class, due, NONE);
         self.arrivals[stream].count += 1;
         self.next_arrival(stream);
     }
 
-    /// Draws an order of a stream and releases its printed rolls.
-    fn release_order(&mut self, stream: usize) {
+    /// Times the next order of the book.
+    pub(super) fn next_booked(&mut self) {
+        let time = self
+            .model
+            .plant
+            .book
+            .get(self.next_book)
+            .map_or(NEVER, |order| {
+                ticks_from_minutes(order.release_min).max(self.now)
+            });
+        let slot = self.book_slot();
+        self.slots.set(slot, time);
+    }
+
+    /// A booked order is due for release.
+    pub(super) fn book_event(&mut self) {
+        let index = self.next_book;
+        let booked = &self.model.plant.book[index];
+        let key = BOOK_KEY | index as u64;
+        let due = match booked.due_min {
+            Some(minutes) => ticks_from_minutes(minutes),
+            None => self.due_date(booked.class, key),
+        };
+        self.take_order(key, booked.class, due, index as u32);
+        self.next_book += 1;
+        self.next_booked();
+    }
+
+    fn take_order(&mut self, key: u64, class: usize, due: Tick, book: u32) {
         let model = self.model;
-        let plan = &model.plant.arrivals[stream];
-        let key = ((stream as u64) << 48) | self.arrivals[stream].count;
-        let class = pick(&plan.classes, || self.streams.of(Source::OrderClass, key, 0).unit());
-        let skus = plan.skus.sample(&mut self.streams.of(Source::OrderLines, key, 0)).round().clamp(1.0, 1000.0);
-        let due = self.due_date(class, key);
         let order = self.orders.put(Order {
             serial: self.next_order,
             key,
             class: class as u16,
-            skus: skus as u16,
-            open_lines: skus as u16,
+            skus: 0,
+            open_lines: 0,
             measured: self.now >= model.warm_up && self.now < model.measured_end,
             product: 0,
             released: self.now,
@@ -69,59 +109,194 @@ impl<O: Observe> Shop<'_, O> {
             ship: 0,
             ordered: 0,
             good: 0,
+            seq: u64::from(self.next_order),
+            book,
         });
         self.next_order += 1;
         self.counts.released += 1;
-        for no in 0..skus as u16 {
-            let product =
-                pick(&plan.products, || self.streams.of(Source::OrderProduct, key, u64::from(no)).unit());
-            let quantity = plan.quantity.sample(&mut self.streams.of(Source::OrderQuantity, key, u64::from(no)));
-            self.release_line(order, no, product, quantity.round().max(1.0));
+        // Work already in the cell at the clock's zero needs no release.
+        let begun = book != NONE
+            && model.plant.book[book as usize]
+                .lines
+                .iter()
+                .any(|l| l.at.is_some());
+        if begun || self.may_release(class) {
+            self.release(order);
+        } else {
+            self.outside.push(order);
+        }
+    }
+
+    /// Neither the floor nor the class is full.
+    fn may_release(&self, class: usize) -> bool {
+        let plant = &self.model.plant;
+        plant
+            .run
+            .floor_limit
+            .is_none_or(|limit| self.on_floor.iter().sum::<u32>() < limit)
+            && plant.classes[class]
+                .limit
+                .is_none_or(|limit| self.on_floor[class] < limit)
+    }
+
+    /// An order left the floor: the best of those outside that may come in does.
+    pub(super) fn release_next(&mut self) {
+        loop {
+            let model = self.model;
+            let best = (0..self.outside.len())
+                .filter(|&i| self.may_release(usize::from(self.orders[self.outside[i]].class)))
+                .min_by_key(|&i| {
+                    let order = &self.orders[self.outside[i]];
+                    (
+                        model.plant.classes[usize::from(order.class)].rank,
+                        order.due,
+                        order.seq,
+                    )
+                });
+            let Some(place) = best else { return };
+            let order = self.outside.remove(place);
+            self.release(order);
+        }
+    }
+
+    /// Draws the SKUs of an order and hands its printed rolls over.
+    fn release(&mut self, order_index: u32) {
+        let model = self.model;
+        let order = self.orders[order_index];
+        self.on_floor[usize::from(order.class)] += 1;
+        let mut lines: Vec<(usize, f64, u16, Option<crate::plant::Standing>)> = Vec::new();
+        if order.book == NONE {
+            let plan = &model.plant.arrivals[(order.key >> 48) as usize];
+            let draw = self.streams.of(Source::OrderLines, order.key, 0);
+            let skus = plan.skus.sample(&mut { draw }).round().clamp(1.0, 1000.0) as u64;
+            for no in 0..skus {
+                let product = pick(&plan.products, || {
+                    self.streams.of(Source::OrderProduct, order.key, no).unit()
+                });
+                let mut draw = self.streams.of(Source::OrderQuantity, order.key, no);
+                let quantity = plan.quantity.sample(&mut draw).round().max(1.0);
+                match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
+                    Some(line) => {
+                        line.1 += quantity;
+                        line.2 += 1;
+                    }
+                    None => lines.push((product, quantity, 1, None)),
+                }
+            }
+        } else {
+            let booked = &model.plant.book[order.book as usize];
+            lines.extend(
+                booked
+                    .lines
+                    .iter()
+                    .map(|l| (l.product, l.quantity.round().max(1.0), 1, l.at)),
+            );
+        }
+        let entry = &mut self.orders[order_index];
+        entry.skus = lines.iter().map(|l| l.2).sum();
+        entry.open_lines = lines.len() as u16;
+        entry.product = lines[0].0 as u32;
+        entry.ordered = lines.iter().map(|l| l.1 as i64).sum();
+        for (no, &(product, quantity, gang, at)) in lines.iter().enumerate() {
+            self.release_line(order_index, no as u16, product, quantity, gang, at);
         }
     }
 
     /// Plans one SKU backward to metres and hands its rolls over.
-    fn release_line(&mut self, order: u32, no: u16, product: usize, quantity: f64) {
-        let model = self.model;
-        let description = &model.plant.products[product];
-        let body = model.body[product];
-        let second = description.second.as_ref().filter(|s| s.made_here);
-        if no == 0 {
-            self.orders[order].product = product as u32;
-        }
-        self.orders[order].ordered += quantity as i64;
+    fn release_line(
+        &mut self,
+        order: u32,
+        no: u16,
+        product: usize,
+        quantity: f64,
+        gang: u16,
+        at: Option<crate::plant::Standing>,
+    ) {
         let line = self.lines.put(OrderLine {
             order,
             no,
             uid: self.next_line,
-            live: [0, 0],
-            gathered: [(NONE, 0); 2],
+            ordered: quantity as i64,
+            good: 0,
+            product: product as u32,
+            remakes: 0,
+            gang,
+            on: [0; WEBS],
+            live: [0; WEBS],
+            gathered: [(NONE, 0); WEBS],
             waiting: NONE,
-            second_ready: second.is_none(),
+            webs_ready: true,
         });
         self.next_line += 1;
-        let webs: &[(u32, f64)] = &match second {
-            Some(second) => [(body, 1.0), (body + 1, second.length_ratio)],
-            None => [(body, 1.0), (NONE, 0.0)],
-        };
+        self.print(line, quantity, None, at);
+    }
+
+    /// Hands over the printed rolls of a line for `quantity` good pouches; `after`: the lot whose account they continue.
+    pub(super) fn print(
+        &mut self,
+        line: u32,
+        quantity: f64,
+        after: Option<u32>,
+        at: Option<crate::plant::Standing>,
+    ) {
+        let model = self.model;
+        let product = self.lines[line].product as usize;
+        let description = &model.plant.products[product];
+        // Begun work has its further webs.
+        let webs: Vec<(u32, f64)> = model
+            .webs(product)
+            .take(if at.is_none() { usize::MAX } else { 1 })
+            .collect();
+        self.lines[line].webs_ready = webs.len() == 1;
         // All lots of the SKU exist before the first one moves, so that gathering knows how many to expect.
-        let mut made = Vec::new();
-        for &(part_index, ratio) in webs.iter().filter(|w| w.0 != NONE) {
+        let first = at.map_or(0, |standing| standing.step);
+        let mut made: Vec<u32> = Vec::new();
+        for (part_index, ratio) in webs {
             let part = &model.parts[part_index as usize];
             let plan = plan_web(part, quantity, description.overs, ratio);
-            let web_mm = plan.printed as f64 / f64::from(part.lanes);
-            let rolls = ((web_mm / part.roll_max_mm).ceil() as i64).clamp(1, MOST_ROLLS);
-            let pouches = !part.roll_max_mm.is_finite() && description.format.is_none();
-            let (each, rest) = (plan.printed / rolls, plan.printed % rolls);
+            let is_web = part.roll_max_mm.is_finite();
+            let amount = plan.steps.get(first).map_or(plan.printed, |s| s.enters);
+            let pouches = !is_web
+                || part.steps[..first.min(part.steps.len())]
+                    .iter()
+                    .any(|s| s.makes_pouches);
+            let web_mm = amount as f64 / f64::from(part.lanes);
+            let rolls = if pouches {
+                1
+            } else {
+                ((web_mm / part.roll_max_mm).ceil() as i64).clamp(1, MOST_ROLLS)
+            };
             if !pouches {
-                self.counts.lane_mm_in += plan.printed;
-                self.watch.released(self.now, part_index as usize, plan.printed);
+                self.counts.lane_mm_in += amount;
+                self.watch.released(self.now, part_index as usize, amount);
+            } else {
+                self.counts.pouches_made += amount;
             }
             for roll in 0..rolls {
-                let quantity = each + i64::from(roll < rest);
-                let lot = self.new_lot(line, part_index, 0, pouches, quantity);
+                let share = amount / rolls + i64::from(roll < amount % rolls);
+                let lot = self.new_lot(line, part_index, first as u16, pouches, share);
+                self.lots[lot].number = roll as u32 + 4096 * u32::from(self.lines[line].remakes);
                 self.lines[line].live[usize::from(part.web)] += 1;
+                if let Some(minutes) = at.and_then(|standing| standing.bonded_for_min) {
+                    let bonded = self.now - ticks_from_minutes(minutes);
+                    self.lots[lot].bonded = bonded;
+                    self.lots[lot].cure_mark = bonded;
+                }
                 made.push(lot);
+            }
+        }
+        let released = self.orders[self.lines[line].order].released;
+        for &lot in &made {
+            match after {
+                Some(after) => {
+                    let (from, to) = (after as usize * self.stride, lot as usize * self.stride);
+                    self.split.copy_within(from..from + self.stride, to);
+                }
+                None => {
+                    self.lots[lot].mark = released;
+                    let outside = self.spent(Spent::Release);
+                    self.charge(lot, outside);
+                }
             }
         }
         for lot in made {
@@ -132,7 +307,14 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A new lot whose account starts now.
-    pub(super) fn new_lot(&mut self, line: u32, part: u32, step: u16, pouches: bool, quantity: i64) -> u32 {
+    pub(super) fn new_lot(
+        &mut self,
+        line: u32,
+        part: u32,
+        step: u16,
+        pouches: bool,
+        quantity: i64,
+    ) -> u32 {
         let lot = self.lots.put(Lot {
             line,
             part,
@@ -143,6 +325,18 @@ impl<O: Observe> Shop<'_, O> {
             closed_mark: 0,
             bonded: NEVER,
             seq: 0,
+            rolls: 1,
+            number: 0,
+            backs: 0,
+            sku: 0,
+            left_run: None,
+            extra_waste_mm: 0.0,
+            cured: [0, 0],
+            cure_mark: 0,
+            hot: false,
+            warm_at: 0,
+            room: NO_ROOM,
+            hold: 0,
             pouching_run: 0,
             next: NONE,
             work_min: 0.0,
@@ -168,112 +362,24 @@ impl<O: Observe> Shop<'_, O> {
                 // The first closing that is still ahead belongs to the day of release (or to the next
                 // opening day, when released after hours); the promise counts from the day after it.
                 let today = closings.partition_point(|&c| c <= self.now);
-                closings.get(today + *days as usize).or(closings.last()).copied().unwrap_or(NEVER)
+                closings
+                    .get(today + *days as usize)
+                    .or(closings.last())
+                    .copied()
+                    .unwrap_or(NEVER)
             }
         }
     }
 
-    /// The last lot of a web is through its last step: packed, or for roll-stock wrapped.
-    pub(super) fn lot_done(&mut self, lot: u32) {
-        let record = self.lots[lot];
-        let line_index = record.line;
-        let part = &self.model.parts[record.part as usize];
-        let ship = self.ship_gate(lot);
-        let name = self.name(lot);
-        let line = &mut self.lines[line_index];
-        line.live[0] -= 1;
-        let last_of_line = line.live[0] == 0;
-        let order_index = line.order;
-        let order = &mut self.orders[order_index];
-        order.ship = order.ship.max(ship);
-        if record.pouches {
-            order.good += record.quantity;
-            self.counts.pouches += record.quantity;
-        } else {
-            order.good += (record.quantity as f64 / part.pitch_mm) as i64;
-            self.counts.lane_mm_out += record.quantity;
-        }
-        if last_of_line {
-            order.open_lines -= 1;
-            self.watch.lot(self.now, name, LotEvent::Packed);
-            self.lines.drop_at(line_index);
-            if self.orders[order_index].open_lines == 0 {
-                self.order_done(order_index, lot);
-            }
-        }
-        self.lots.drop_at(lot);
+    /// Key of an order's chances.
+    pub(super) fn order_key(&self, line: u32) -> u64 {
+        self.orders[self.lines[line].order].key
     }
 
-    fn order_done(&mut self, order_index: u32, lot: u32) {
-        let order = self.orders[order_index];
-        let done = order.ship.max(self.now);
-        let cure = self.spent(Spent::Cure);
-        let base = lot as usize * self.stride;
-        self.split[base + cure] += done - self.now;
-        let split = &self.split[base..base + self.stride];
-        debug_assert_eq!(split.iter().sum::<Tick>(), done - order.released, "split adds up");
-        self.watch.finished(Finished {
-            order: order.serial,
-            class: usize::from(order.class),
-            product: order.product as usize,
-            skus: u32::from(order.skus),
-            ordered: order.ordered,
-            good: order.good,
-            released: order.released,
-            due: order.due,
-            first_pouch: order.first_pouch,
-            packed: self.now,
-            done,
-            measured: order.measured,
-            split,
-        });
-        self.counts.finished += 1;
-        self.orders.drop_at(order_index);
-    }
-
-    /// When the web of a lot may ship.
-    pub(super) fn ship_gate(&self, lot: u32) -> Tick {
-        let record = &self.lots[lot];
-        if record.bonded == NEVER {
-            return 0;
-        }
-        let part = &self.model.parts[record.part as usize];
-        match self.model.ship_hold(part) {
-            Some(hold) => {
-                let mut draw = self.cure_draw(lot);
-                record.bonded + ticks_from_minutes(hold.sample(&mut draw))
-            }
-            None => 0,
-        }
-    }
-
-    /// Planned work here and after, for slack rules, minutes.
-    pub(super) fn plan_lot(&mut self, lot: u32) {
-        let record = self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
-        let here = usize::from(record.step);
-        let (mut work, mut rest) = (0.0, 0.0);
-        let mut pouches = record.pouches;
-        for (index, step) in part.steps.iter().enumerate().skip(here) {
-            let job = &step.jobs[step.plan_job];
-            let quantity = if pouches && !record.pouches {
-                (record.quantity as f64 / part.pitch_mm) as i64
-            } else {
-                record.quantity
-            };
-            let minutes = job.law.minutes(quantity, job.lanes, 0.0);
-            if index == here { work = minutes } else { rest += minutes }
-            pouches |= step.makes_pouches;
-        }
-        // Holds still to come; those already running are told by the clock.
-        let hold = if record.bonded == NEVER {
-            self.model.ship_hold(part).map_or(0.0, |d| d.mean())
-        } else {
-            0.0
-        };
-        let record = &mut self.lots[lot];
-        record.work_min = work as f32;
-        record.rest_min = f64::max(rest, hold) as f32;
+    /// Key of a line's chances within its order; a remake has its own.
+    pub(super) fn line_key(&self, line: u32) -> u64 {
+        let line = &self.lines[line];
+        u64::from(line.no) | u64::from(line.remakes) << 12
     }
 }
 

@@ -34,6 +34,7 @@ impl<O: Observe> Shop<'_, O> {
             machine.on_shift = true;
             self.station_opens(self.model.machines[m].station);
             self.set_idle(m, true);
+            self.plan_wash_up(m);
         }
         self.retime(m);
     }
@@ -59,7 +60,8 @@ impl<O: Observe> Shop<'_, O> {
                 let rule = self.model.machines[m].shift_end;
                 let finishing = matches!(rule, ShiftEnd::FinishLot(_) | ShiftEnd::FinishOrder(_));
                 let machine = &mut self.machines[m];
-                let at_work = machine.working && !matches!(machine.phase, Phase::Idle | Phase::Blocked);
+                let at_work =
+                    machine.working && !matches!(machine.phase, Phase::Idle | Phase::Blocked);
                 if was_open && finishing && at_work && presence == Presence::Closed {
                     machine.overtime = true;
                     machine.overtime_until = self.now + overtime_of(rule);
@@ -73,6 +75,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn open_machine(&mut self, m: usize) {
+        self.plan_wash_up(m);
         self.station_opens(self.model.machines[m].station);
         match self.machines[m].phase {
             Phase::Idle => {
@@ -92,11 +95,16 @@ impl<O: Observe> Shop<'_, O> {
         self.set_state(m, closed_state(presence));
         let machine = &mut self.machines[m];
         machine.working = false;
+        machine.washing = false;
         machine.wants_people = false;
         machine.overtime = false;
+        machine.wash_at = NEVER;
         machine.overtime_until = NEVER;
         machine.people_since = NEVER;
-        if machine.phase != Phase::Idle && machine.phase != Phase::Blocked {
+        if machine.phase != Phase::Idle
+            && machine.phase != Phase::Blocked
+            && machine.last_active < self.now
+        {
             machine.last_active = self.now;
         }
         self.give_people_back(m);
@@ -164,7 +172,10 @@ impl<O: Observe> Shop<'_, O> {
             CrewFor::Changeover => &machine_spec(self.model, m).crew.changeover,
             CrewFor::Run => &machine_spec(self.model, m).crew.run,
         };
-        if needs.iter().any(|&(pool, need)| self.pools[pool].busy + need > self.pools[pool].present) {
+        if needs
+            .iter()
+            .any(|&(pool, need)| self.pools[pool].busy + need > self.pools[pool].present)
+        {
             return false;
         }
         for &(pool, need) in needs {
@@ -180,7 +191,11 @@ impl<O: Observe> Shop<'_, O> {
             return;
         }
         let crew = &machine_spec(self.model, m).crew;
-        let needs = if held == CrewFor::Run as u8 { &crew.run } else { &crew.changeover };
+        let needs = if held == CrewFor::Run as u8 {
+            &crew.run
+        } else {
+            &crew.changeover
+        };
         for &(pool, need) in needs {
             self.pools[pool].busy -= need;
         }
@@ -210,11 +225,16 @@ impl<O: Observe> Shop<'_, O> {
                 shift.interval += 1;
                 shift.here = 0;
             }
-            let Some(&(from, to)) = open.get(shift.interval) else { continue };
+            let Some(&(from, to)) = open.get(shift.interval) else {
+                continue;
+            };
             if from <= self.now {
                 if shift.here == 0 {
-                    let mut draw =
-                        self.streams.of(Source::Absence, p as u64, (s as u64) << 32 | shift_day(from) as u64);
+                    let mut draw = self.streams.of(
+                        Source::Absence,
+                        p as u64,
+                        (s as u64) << 32 | shift_day(from) as u64,
+                    );
                     shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;
                 }
                 next = next.min(to);
@@ -264,5 +284,9 @@ fn shift_day(from: crate::units::Tick) -> crate::units::Tick {
 }
 
 fn closed_state(presence: Presence) -> State {
-    if presence == Presence::Maintenance { State::Maintenance } else { State::OffShift }
+    if presence == Presence::Maintenance {
+        State::Maintenance
+    } else {
+        State::OffShift
+    }
 }

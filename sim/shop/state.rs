@@ -20,7 +20,11 @@ pub struct Pool<T> {
 
 impl<T> Default for Pool<T> {
     fn default() -> Self {
-        Self { items: Vec::new(), live: Vec::new(), free: Vec::new() }
+        Self {
+            items: Vec::new(),
+            live: Vec::new(),
+            free: Vec::new(),
+        }
     }
 }
 
@@ -45,9 +49,16 @@ impl<T> Pool<T> {
         self.free.push(index);
     }
 
+    /// The index is in use.
+    pub fn is_live(&self, index: u32) -> bool {
+        self.live[index as usize]
+    }
+
     /// Indices in use, ascending.
     pub fn live_indices(&self) -> Vec<u32> {
-        (0..self.items.len() as u32).filter(|&i| self.live[i as usize]).collect()
+        (0..self.items.len() as u32)
+            .filter(|&i| self.live[i as usize])
+            .collect()
     }
 
     /// Places ever used at once.
@@ -90,6 +101,30 @@ pub struct Lot {
     pub bonded: Tick,
     /// Order of joining the present queue.
     pub seq: u64,
+    /// Rolls gathered in it.
+    pub rolls: u32,
+    /// Number within its web, for the keys of its chances.
+    pub number: u32,
+    /// Times it was sent back.
+    pub backs: u16,
+    /// SKU of a ganged roll, from 1; 0 before the gang is parted.
+    pub sku: u16,
+    /// Interrupted: what is left of its run and its planned stops.
+    pub left_run: Option<(Tick, u32)>,
+    /// Web lost by interruptions and breakdowns, mm.
+    pub extra_waste_mm: f64,
+    /// Cured so far on ambient racks and in a hot room, up to `cure_mark`.
+    pub cured: [Tick; 2],
+    /// Cure accounted up to.
+    pub cure_mark: Tick,
+    /// Is in a hot room; heating ends at `warm_at`.
+    pub hot: bool,
+    /// End of the heating lag.
+    pub warm_at: Tick,
+    /// Room whose place it holds; `u8::MAX` for none.
+    pub room: u8,
+    /// Serial of its present hold, to tell outdated ones.
+    pub hold: u64,
     /// Length of its pouching run, for packing that went alongside.
     pub pouching_run: Tick,
     /// Next in a waiting list.
@@ -129,7 +164,14 @@ pub struct Order {
     pub ordered: i64,
     /// Good so far.
     pub good: i64,
+    /// Order of coming in, for the queue outside.
+    pub seq: u64,
+    /// Entry of the order book; `u32::MAX` for drawn orders.
+    pub book: u32,
 }
+
+/// Most webs of one product: the body and three that join it (gusset, side gusset, second panel).
+pub const WEBS: usize = 4;
 
 /// One SKU of an order.
 #[derive(Debug, Clone, Copy)]
@@ -140,14 +182,26 @@ pub struct OrderLine {
     pub no: u16,
     /// Unlike any other line of the replication.
     pub uid: u32,
+    /// Ordered and good so far.
+    pub ordered: i64,
+    /// Good so far.
+    pub good: i64,
+    /// Product.
+    pub product: u32,
+    /// Times its shortage was made again.
+    pub remakes: u16,
+    /// SKUs ganged along its rolls; 1 for none.
+    pub gang: u16,
+    /// Machine that works on it, by web: 0 none, else index + 1.
+    pub on: [u16; WEBS],
     /// Lots alive, by web.
-    pub live: [u32; 2],
+    pub live: [u32; WEBS],
     /// Lots waiting for the others of their web before the same station, by web: list head and count.
-    pub gathered: [(u32, u32); 2],
-    /// Body lots waiting for the second web: list head.
+    pub gathered: [(u32, u32); WEBS],
+    /// Body lots waiting for further webs: list head.
     pub waiting: u32,
-    /// The second web is complete and cured (or there is none).
-    pub second_ready: bool,
+    /// All further webs are complete and cured (or there are none).
+    pub webs_ready: bool,
 }
 
 /// What a machine is in the middle of.
@@ -235,12 +289,24 @@ pub struct MachineRun {
     pub failures: Vec<FailureClock>,
     /// Web per running tick of the present lot, mm.
     pub mm_per_tick: f64,
-    /// Zipper left on the reel, mm.
+    /// Zipper or film left on the reel, mm.
     pub reel_left: f64,
-    /// The present lot uses the zipper reel.
+    /// The present lot uses the reel.
     pub uses_reel: bool,
-    /// Web lost by breakdowns of the present lot, mm.
-    pub extra_waste_mm: f64,
+    /// Running ticks to the next reel change.
+    pub to_reel: Tick,
+    /// Running ticks between reel changes.
+    pub reel_every: Tick,
+    /// Length of a reel change.
+    pub reel_stop: Tick,
+    /// Must be washed by then if reactive adhesive ran in this shift; `NEVER` otherwise.
+    pub wash_at: Tick,
+    /// Washing up before the shift ends.
+    pub washing: bool,
+    /// Reactive adhesive ran since the last wash-up.
+    pub dirty: bool,
+    /// SKU of a gang it last worked on.
+    pub last_sku: u16,
     /// A changeover was made for the present lot.
     pub set_up: bool,
     /// Lot on it.
@@ -253,6 +319,8 @@ pub struct MachineRun {
     pub last_line: u32,
     /// When it last worked.
     pub last_active: Tick,
+    /// When the present repair began.
+    pub down_since: Tick,
     /// Start of the run of the present lot.
     pub run_began: Tick,
 }
@@ -290,21 +358,33 @@ impl MachineRun {
             failures: spec
                 .breakdowns
                 .iter()
-                .map(|b| FailureClock { left: f64::INFINITY, count: 0, clock: b.clock })
+                .map(|b| FailureClock {
+                    left: f64::INFINITY,
+                    count: 0,
+                    clock: b.clock,
+                })
                 .collect(),
             mm_per_tick: 0.0,
             reel_left: match &spec.process {
-                crate::plant::Process::Pouching(p) => p.zipper_reel_m.map_or(f64::INFINITY, |m| m * 1000.0),
-                _ => f64::INFINITY,
-            },
+                crate::plant::Process::Pouching(p) => p.zipper_reel_m,
+                _ => spec.film_reel_m,
+            }
+            .map_or(f64::INFINITY, |m| m * 1000.0),
             uses_reel: false,
-            extra_waste_mm: 0.0,
+            to_reel: NEVER,
+            reel_every: NEVER,
+            reel_stop: 0,
+            wash_at: NEVER,
+            washing: false,
+            dirty: false,
+            last_sku: 0,
             set_up: false,
             lot: NONE,
             dressed: machine.dressed,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
             last_line: NONE,
             last_active: -1,
+            down_since: 0,
             run_began: 0,
         }
     }
@@ -313,7 +393,11 @@ impl MachineRun {
     #[inline]
     pub fn segment_end(&self) -> Tick {
         let length = if self.phase == Phase::Run {
-            let mut length = self.run_left.min(self.to_stop).min(self.to_micro);
+            let mut length = self
+                .run_left
+                .min(self.to_stop)
+                .min(self.to_micro)
+                .min(self.to_reel);
             for failure in &self.failures {
                 let left = match failure.clock {
                     Clock::Running => failure.left,
@@ -339,6 +423,9 @@ impl MachineRun {
             self.run_left -= passed;
             if self.to_stop != NEVER {
                 self.to_stop -= passed;
+            }
+            if self.to_reel != NEVER {
+                self.to_reel -= passed;
             }
             if self.to_micro != NEVER {
                 self.to_micro -= passed;
@@ -370,7 +457,9 @@ pub fn machine_spec(model: &Model, m: usize) -> &crate::plant::Machine {
 /// Longest permitted overtime of a rule, ticks.
 pub fn overtime_of(rule: ShiftEnd) -> Tick {
     match rule {
-        ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => ticks_from_minutes(minutes),
+        ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => {
+            ticks_from_minutes(minutes)
+        }
         ShiftEnd::Pause | ShiftEnd::NoLateStart => 0,
     }
 }
@@ -398,13 +487,21 @@ pub struct StationRun {
     pub waiting_outside: Vec<u32>,
     /// Lots waiting here for another web.
     pub waiting_webs: u32,
+    /// Lots whose turn is fixed, in that order.
+    pub frozen: Vec<u32>,
+    /// Next instant at which a rule of time changes what may be taken; `NEVER` for none.
+    pub bell: Tick,
 }
 
 impl StationRun {
     /// Closed time up to `now`.
     #[inline]
     pub fn closed_at(&self, now: Tick) -> Tick {
-        if self.closed_since == NEVER { self.closed } else { self.closed + (now - self.closed_since) }
+        if self.closed_since == NEVER {
+            self.closed
+        } else {
+            self.closed + (now - self.closed_since)
+        }
     }
 
     /// Lots that can be taken.
@@ -436,8 +533,19 @@ pub struct ShiftRun {
 impl PoolRun {
     /// A pool before its first shift.
     pub fn new(model: &Model, p: usize) -> Self {
-        let shifts = model.plant.pools[p].shifts.iter().map(|_| ShiftRun { interval: 0, here: 0 }).collect();
-        Self { present: 0, busy: 0, shifts }
+        let shifts = model.plant.pools[p]
+            .shifts
+            .iter()
+            .map(|_| ShiftRun {
+                interval: 0,
+                here: 0,
+            })
+            .collect();
+        Self {
+            present: 0,
+            busy: 0,
+            shifts,
+        }
     }
 }
 
@@ -455,15 +563,16 @@ pub struct ArrivalRun {
 /// Lots that wait for time to pass.
 #[derive(Debug, Clone, Default)]
 pub struct Holds {
-    heap: BinaryHeap<Reverse<(Tick, u64, u32)>>,
+    heap: BinaryHeap<Reverse<(Tick, u64, u32, u8)>>,
     serial: u64,
 }
 
 impl Holds {
-    /// Holds a lot until a moment.
-    pub fn put(&mut self, until: Tick, lot: u32) {
+    /// Holds a lot until a moment; `spent` is what the wait counts as. Gives the serial of the hold.
+    pub fn put(&mut self, until: Tick, lot: u32, spent: u8) -> u64 {
         self.serial += 1;
-        self.heap.push(Reverse((until, self.serial, lot)));
+        self.heap.push(Reverse((until, self.serial, lot, spent)));
+        self.serial
     }
 
     /// Earliest end.
@@ -471,12 +580,12 @@ impl Holds {
         self.heap.peek().map(|e| e.0.0)
     }
 
-    /// Next lot whose hold is over at `now`.
-    pub fn take(&mut self, now: Tick) -> Option<u32> {
+    /// Next hold that is over at `now`: (serial, lot, spent).
+    pub fn take(&mut self, now: Tick) -> Option<(u64, u32, u8)> {
         if self.next_time()? > now {
             return None;
         }
-        self.heap.pop().map(|e| e.0.2)
+        self.heap.pop().map(|e| (e.0.1, e.0.2, e.0.3))
     }
 
     /// Lots held.
@@ -488,4 +597,18 @@ impl Holds {
     pub fn is_empty(&self) -> bool {
         self.heap.is_empty()
     }
+
+    /// Lots held, with what they wait for and the serial of their hold, longest held first.
+    pub fn held(&self) -> Vec<(u64, u32, u8)> {
+        let mut out: Vec<_> = self.heap.iter().map(|e| (e.0.1, e.0.2, e.0.3)).collect();
+        out.sort_unstable();
+        out
+    }
+}
+
+/// A cure room in progress.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct RoomRun {
+    /// Rolls in it.
+    pub taken: u32,
 }

@@ -3,7 +3,7 @@
 use crate::kernel::NEVER;
 use crate::model::{Law, NONE, Presence, differing};
 use crate::plant::{Clock, ShiftEnd};
-use crate::random::Source;
+use crate::random::{Dist, Source};
 use crate::record::{LotEvent, Observe, State};
 use crate::trade::changeover::overlap;
 use crate::units::{Tick, ticks_from_minutes};
@@ -21,6 +21,9 @@ impl<O: Observe> Shop<'_, O> {
                 self.next_segment(m);
             }
         }
+        if self.machines[m].wash_at <= self.now {
+            self.begin_wash_up(m);
+        }
         if self.machines[m].boundary <= self.now {
             self.calendar_change(m);
         }
@@ -35,7 +38,9 @@ impl<O: Observe> Shop<'_, O> {
 
     fn segment_over(&self, m: usize) -> bool {
         let machine = &self.machines[m];
-        machine.phase != Phase::Idle && machine.phase != Phase::Blocked && machine.segment_end() <= self.now
+        machine.phase != Phase::Idle
+            && machine.phase != Phase::Blocked
+            && machine.segment_end() <= self.now
     }
 
     /// What follows the segment that has just ended.
@@ -58,7 +63,11 @@ impl<O: Observe> Shop<'_, O> {
                 let (phase, left) = self.machines[m].after_repair;
                 self.machines[m].phase = phase;
                 self.machines[m].left = left;
-                if phase == Phase::Idle {
+                let repaired = self.now - self.machines[m].down_since;
+                if phase == Phase::Run && self.outlasts_pot_life(m, repaired) {
+                    self.unplanned_wash_up(m);
+                    self.resume(m);
+                } else if phase == Phase::Idle {
                     self.machines[m].working = false;
                     self.set_state(m, State::NoWork);
                     self.set_idle(m, true);
@@ -80,8 +89,19 @@ impl<O: Observe> Shop<'_, O> {
             }
         } else if machine.to_stop == 0 {
             self.planned_stop(m);
+        } else if machine.to_reel == 0 {
+            machine.phase = Phase::Stop;
+            machine.left = machine.reel_stop;
+            machine.to_reel = machine.reel_every;
+            self.resume(m);
         } else if let Some(cause) = machine.failures.iter().position(|f| {
-            f.clock != Clock::Calendar && f.left < if f.clock == Clock::Metres { machine.mm_per_tick } else { 1.0 }
+            f.clock != Clock::Calendar
+                && f.left
+                    < if f.clock == Clock::Metres {
+                        machine.mm_per_tick
+                    } else {
+                        1.0
+                    }
         }) {
             self.breaks_down(m, cause);
         } else if machine.to_micro == 0 {
@@ -99,9 +119,14 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn micro_stop(&mut self, m: usize) {
-        let Some(stops) = &machine_spec(self.model, m).micro_stops else { return };
+        let Some(stops) = &machine_spec(self.model, m).micro_stops else {
+            return;
+        };
         let number = self.machines[m].micro_count;
-        let length = stops.lasting.sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
+        let length =
+            stops
+                .lasting
+                .sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
         self.machines[m].phase = Phase::Micro;
         self.machines[m].left = ticks_from_minutes(length).max(0);
         self.machines[m].micro_count += 1;
@@ -112,7 +137,10 @@ impl<O: Observe> Shop<'_, O> {
     fn draw_micro_stop(&mut self, m: usize) {
         if let Some(stops) = &machine_spec(self.model, m).micro_stops {
             let number = self.machines[m].micro_count;
-            let gap = stops.every.sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
+            let gap =
+                stops
+                    .every
+                    .sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
             self.machines[m].to_micro = ticks_from_minutes(gap).max(1);
         }
     }
@@ -127,7 +155,9 @@ impl<O: Observe> Shop<'_, O> {
     fn draw_failure(&mut self, m: usize, cause: usize) {
         let breakdown = &machine_spec(self.model, m).breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self.streams.of(Source::Failure, (m as u64) << 16 | cause as u64, number);
+        let mut draw = self
+            .streams
+            .of(Source::Failure, (m as u64) << 16 | cause as u64, number);
         let drawn = breakdown.every.sample(&mut draw);
         let now = self.now;
         let failure = &mut self.machines[m].failures[cause];
@@ -147,7 +177,10 @@ impl<O: Observe> Shop<'_, O> {
 
     fn calendar_failure(&mut self, m: usize) {
         let now = self.now as f64;
-        let due = self.machines[m].failures.iter().position(|f| f.clock == Clock::Calendar && f.left <= now);
+        let due = self.machines[m]
+            .failures
+            .iter()
+            .position(|f| f.clock == Clock::Calendar && f.left <= now);
         let Some(cause) = due else { return };
         if self.machines[m].phase == Phase::Repair {
             // Down already: the second failure is found and mended with the first.
@@ -164,7 +197,9 @@ impl<O: Observe> Shop<'_, O> {
     fn breaks_down(&mut self, m: usize, cause: usize) {
         let breakdown = &machine_spec(self.model, m).breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self.streams.of(Source::Repair, (m as u64) << 16 | cause as u64, number);
+        let mut draw = self
+            .streams
+            .of(Source::Repair, (m as u64) << 16 | cause as u64, number);
         let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
         let (now, waste) = (self.now, breakdown.waste_m);
         let machine = &mut self.machines[m];
@@ -172,13 +207,15 @@ impl<O: Observe> Shop<'_, O> {
         machine.phase = Phase::Repair;
         machine.left = ticks_from_minutes(repair).max(0);
         machine.segment_start = now;
-        if machine.lot != NONE {
-            machine.extra_waste_mm += waste * 1000.0;
-        }
+        machine.down_since = now;
         machine.failures[cause].count += 1;
         if machine.clock_of(cause) == Clock::Calendar {
             // The next one is counted from the end of this repair.
             machine.failures[cause].left = f64::INFINITY;
+        }
+        let lot = self.machines[m].lot;
+        if lot != NONE {
+            self.lots[lot].extra_waste_mm += waste * 1000.0;
         }
         self.set_idle(m, false);
         self.after_repair_draw(m, cause);
@@ -200,7 +237,12 @@ impl<O: Observe> Shop<'_, O> {
         if machine.clock_of(cause) == Clock::Calendar {
             machine.failures[cause].left += repair as f64;
             machine.calendar_failure = machine.calendar_failure.saturating_add(repair);
-            let next = machine.failures.iter().filter(|f| f.clock == Clock::Calendar).map(|f| f.left as Tick).min();
+            let next = machine
+                .failures
+                .iter()
+                .filter(|f| f.clock == Clock::Calendar)
+                .map(|f| f.left as Tick)
+                .min();
             machine.calendar_failure = next.unwrap_or(NEVER);
         }
     }
@@ -212,18 +254,20 @@ impl<O: Observe> Shop<'_, O> {
         let name = self.name(lot);
         self.watch.lot(self.now, name, LotEvent::Taken(m));
         let continues = self.continues(m, lot);
-        let setup = if continues { 0 } else { self.changeover(m, lot) };
+        let setup = if continues {
+            0
+        } else {
+            self.changeover(m, lot)
+        };
         let minutes = self.run_minutes(m, lot);
         let run = ticks_from_minutes(minutes).max(0);
+        let record = self.lots[lot];
         let job = self.job(m, lot);
-        let quantity = self.lots[lot].quantity;
+        let quantity = record.quantity;
         let lanes = job.lanes;
         let planned = job.law.stops(quantity, lanes, run);
         let sets = job.law.sets(quantity, lanes);
-        let reel = match job.law {
-            Law::Cycles { reel_mm, reel_stop, .. } if reel_mm.is_finite() => Some((reel_mm, reel_stop)),
-            _ => None,
-        };
+        let reel = job.reel;
         let web_mm = quantity as f64 / f64::from(lanes);
         let roll_change = job.roll_change;
         let machine = &mut self.machines[m];
@@ -231,21 +275,50 @@ impl<O: Observe> Shop<'_, O> {
         machine.set_up = !continues;
         machine.run_left = run;
         machine.run_total = run;
-        machine.extra_waste_mm = 0.0;
         machine.mm_per_tick = web_mm / run.max(1) as f64;
-        (machine.to_stop, machine.stop_every, machine.stop_length, machine.stops_left) = (NEVER, NEVER, 0, 0);
+        (
+            machine.to_stop,
+            machine.stop_every,
+            machine.stop_length,
+            machine.stops_left,
+        ) = (NEVER, NEVER, 0, 0);
+        (machine.to_reel, machine.reel_every, machine.reel_stop) = (NEVER, NEVER, 0);
         machine.uses_reel = false;
+        let rolls = Tick::from(record.rolls.max(1));
+        let between = run / rolls + 1;
         if let Some(stop) = planned {
             machine.stop_every = stop.every.max(1);
             machine.to_stop = machine.stop_every;
             machine.stop_length = stop.length;
             machine.stops_left = sets;
-        } else if let Some((reel_mm, reel_stop)) = reel {
-            machine.uses_reel = true;
-            machine.stop_every = ((reel_mm / machine.mm_per_tick) as Tick).max(1);
-            machine.to_stop = ((machine.reel_left / machine.mm_per_tick) as Tick).max(1);
-            machine.stop_length = reel_stop;
+        } else if rolls > 1 && roll_change > 0 && !record.pouches {
+            // Rolls gathered to one lot: a change between each two, evenly spread.
+            machine.stop_every = between;
+            machine.to_stop = between;
+            machine.stop_length = roll_change;
         }
+        if let Some((reel_mm, reel_stop)) = reel {
+            machine.uses_reel = true;
+            machine.reel_every = ((reel_mm / machine.mm_per_tick) as Tick).max(1);
+            machine.to_reel = ((machine.reel_left / machine.mm_per_tick) as Tick).max(1);
+            machine.reel_stop = reel_stop;
+        } else if planned.is_some() && rolls > 1 && roll_change > 0 {
+            machine.reel_every = between;
+            machine.to_reel = between;
+            machine.reel_stop = roll_change;
+        }
+        if let Some((left, stops)) = record.left_run {
+            machine.run_left = left;
+            machine.stops_left = machine.stops_left.min(stops);
+            self.lots[lot].left_run = None;
+        }
+        let uid = self.lines[record.line].uid;
+        let web = usize::from(self.model.parts[record.part as usize].web);
+        self.lines[record.line].on[web] = m as u16 + 1;
+        let machine = &mut self.machines[m];
+        // From here on the machine is on this SKU, whether or not the lot is finished in one go.
+        machine.last_line = uid;
+        machine.last_sku = record.sku;
         if continues && roll_change > 0 {
             machine.phase = Phase::Stop;
             machine.left = roll_change;
@@ -263,7 +336,9 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The lot is a further one of the SKU the machine is on.
     fn continues(&self, m: usize, lot: u32) -> bool {
-        self.lines[self.lots[lot].line].uid == self.machines[m].last_line
+        let record = &self.lots[lot];
+        self.lines[record.line].uid == self.machines[m].last_line
+            && record.sku == self.machines[m].last_sku
     }
 
     /// Takes the people for the first phase of a lot; false where they are missing.
@@ -271,13 +346,19 @@ impl<O: Observe> Shop<'_, O> {
         if self.model.machines[m].plain {
             return true;
         }
-        let crew = if self.continues(m, lot) || !self.has_changeover(m) { CrewFor::Run } else { CrewFor::Changeover };
+        let crew = if self.continues(m, lot) || !self.has_changeover(m) {
+            CrewFor::Run
+        } else {
+            CrewFor::Changeover
+        };
         self.take_people(m, crew)
     }
 
     fn has_changeover(&self, m: usize) -> bool {
         let changeover = &machine_spec(self.model, m).changeover;
-        !changeover.elements.is_empty() || changeover.table.is_some() || changeover.cold_start.is_some()
+        !changeover.elements.is_empty()
+            || changeover.table.is_some()
+            || changeover.cold_start.is_some()
     }
 
     fn run_begins(&mut self, m: usize) {
@@ -289,9 +370,18 @@ impl<O: Observe> Shop<'_, O> {
         if step.makes_pouches {
             let job = self.job(m, lot);
             let machine = &self.machines[m];
-            let start = if machine.set_up { job.start_waste_mm as f64 / machine.mm_per_tick } else { 0.0 };
-            let cycle = job.law.minutes((job.law.pitch_mm() * f64::from(job.lanes)) as i64, job.lanes, 0.0);
-            let first = self.now + (start as Tick).min(machine.run_left) + ticks_from_minutes(cycle);
+            let start = if machine.set_up {
+                job.start_waste_mm as f64 / machine.mm_per_tick
+            } else {
+                0.0
+            };
+            let cycle = job.law.minutes(
+                (job.law.pitch_mm() * f64::from(job.lanes)) as i64,
+                job.lanes,
+                0.0,
+            );
+            let first =
+                self.now + (start as Tick).min(machine.run_left) + ticks_from_minutes(cycle);
             let order = self.lines[self.lots[lot].line].order;
             let order = &mut self.orders[order];
             order.first_pouch = order.first_pouch.min(first);
@@ -303,10 +393,12 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         let job = self.job(m, lot);
         let draw = || {
-            let line = &self.lines[record.line];
-            let order = &self.orders[line.order];
-            let b = u64::from(line.no) << 16 | u64::from(record.step);
-            self.streams.of(Source::Bench, order.key, b)
+            let b = self.line_key(record.line) << 40
+                | u64::from(record.number) << 16
+                | u64::from(record.backs) << 8
+                | u64::from(record.step);
+            self.streams
+                .of(Source::Bench, self.order_key(record.line), b)
         };
         match &job.law {
             Law::Lot(time) => time.sample(&mut draw()),
@@ -324,9 +416,15 @@ impl<O: Observe> Shop<'_, O> {
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
         let station = self.model.machines[m].station as u64;
-        let base = u64::from(line.no) << 24 | station << 8;
+        let base = self.line_key(self.lots[lot].line) << 24
+            | u64::from(self.lots[lot].sku) << 16
+            | station << 8;
         let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
-            dist.sample(&mut self.streams.of(Source::Changeover, key, base | element as u64))
+            dist.sample(
+                &mut self
+                    .streams
+                    .of(Source::Changeover, key, base | element as u64),
+            )
         });
         let cold = self.machines[m].last_active < 0
             || self.now - self.machines[m].last_active >= ticks_from_minutes(spec.cold_after_min);
@@ -338,15 +436,14 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Mean changeover to a lot, minutes (for rules and plans).
     pub(super) fn mean_changeover(&self, m: usize, lot: u32) -> f64 {
-        if self.continues(m, lot) { 0.0 } else { self.changeover_minutes(m, lot, |dist, _| dist.mean()) }
+        if self.continues(m, lot) {
+            0.0
+        } else {
+            self.changeover_minutes(m, lot, |dist, _| dist.mean())
+        }
     }
 
-    fn changeover_minutes(
-        &self,
-        m: usize,
-        lot: u32,
-        time: impl Fn(&crate::random::Dist, usize) -> f64,
-    ) -> f64 {
+    fn changeover_minutes(&self, m: usize, lot: u32, time: impl Fn(&Dist, usize) -> f64) -> f64 {
         let spec = &machine_spec(self.model, m).changeover;
         let job = self.job(m, lot);
         if let Some(table) = &spec.table {
@@ -357,28 +454,44 @@ impl<O: Observe> Shop<'_, O> {
             return time(&table.times[table.index[from][job.product] as usize], 0);
         }
         let dressed = self.machines[m].dressed.as_ref();
-        let parts = spec.elements.iter().enumerate().filter_map(|(index, element)| {
-            match differing(element.kind, dressed, &job.dressing) {
-                0 => None,
-                count => Some(f64::from(count) * time(&element.time, index)),
-            }
-        });
+        let parts =
+            spec.elements
+                .iter()
+                .enumerate()
+                .filter_map(|(index, element)| {
+                    match differing(element.kind, dressed, &job.dressing) {
+                        0 => None,
+                        count => Some(f64::from(count) * time(&element.time, index)),
+                    }
+                });
         overlap(parts, spec.rest_share)
     }
 
-    /// A machine that stood with a lot in it and went cold warms up again before it goes on.
+    /// A machine that stood with a lot in it and went cold warms up again before it goes on, and one whose
+    /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
-        let spec = &machine_spec(self.model, m).changeover;
-        let Some(start) = &spec.cold_start else { return };
         let machine = &self.machines[m];
-        let stood = self.now - machine.last_active;
-        if machine.phase != Phase::Run || stood < ticks_from_minutes(spec.cold_after_min) {
+        if machine.phase != Phase::Run {
             return;
         }
-        let mut draw = self.streams.of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
-        let length = ticks_from_minutes(start.sample(&mut draw)).max(0);
-        self.machines[m].phase = Phase::Setup;
-        self.machines[m].left = length;
+        let stood = self.now - machine.last_active;
+        let spec = &machine_spec(self.model, m).changeover;
+        let mut length = 0;
+        if let Some(start) = &spec.cold_start {
+            if stood >= ticks_from_minutes(spec.cold_after_min) {
+                let mut draw =
+                    self.streams
+                        .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
+                length = ticks_from_minutes(start.sample(&mut draw)).max(0);
+            }
+        }
+        if self.outlasts_pot_life(m, stood) {
+            self.unplanned_wash_up(m);
+            self.machines[m].left += length;
+        } else if length > 0 {
+            self.machines[m].phase = Phase::Setup;
+            self.machines[m].left = length;
+        }
     }
 
     /// The run of a lot is over: what is lost is booked, and the lot handed on.
@@ -389,44 +502,76 @@ impl<O: Observe> Shop<'_, O> {
         let job = self.job(m, lot);
         let (dressing, product) = (job.dressing, job.product);
         self.book_output(m, lot);
+        self.keep_reel(m);
+        let reactive = self.runs_reactive(lot)
+            && self.model.parts[self.lots[lot].part as usize].steps
+                [usize::from(self.lots[lot].step)]
+            .bonds;
         let now = self.now;
         let machine = &mut self.machines[m];
         machine.dressed = Some(dressing);
         machine.last_product = product as u32;
         machine.last_line = uid;
         machine.last_active = now;
-        if machine.uses_reel {
-            machine.reel_left = (machine.to_stop as f64 * machine.mm_per_tick).max(0.0);
-        }
+        machine.dirty |= reactive;
         let name = self.name(lot);
         self.watch.lot(self.now, name, LotEvent::Left(m));
-        // The machine gives its lot away only where there is room for it.
+        let line = self.lots[lot].line;
+        self.release_line_from(line, m);
         self.machines[m].working = false;
         self.give_people_back(m);
-        if self.hand_on(lot) {
+        let station = self.model.machines[m].station;
+        if let Some(step) = self.goes_back(station, lot) {
+            let to =
+                self.model.parts[self.lots[lot].part as usize].steps[usize::from(step)].station;
+            self.watch.lot(self.now, name, LotEvent::SentBack(to));
+            self.counts.sent_back += 1;
+            let record = &mut self.lots[lot];
+            record.backs += 1;
+            record.step = step;
+            self.free(m);
+            self.enter_step(lot);
+            return;
+        }
+        // The machine gives its lot away only where there is room for it.
+        self.hand_over(m, lot);
+    }
+
+    /// Gives the finished lot of a machine away, or blocks the machine.
+    fn hand_over(&mut self, m: usize, lot: u32) {
+        if self.hand_on(m, lot) {
             self.free(m);
         } else {
-            let station = self.next_station(lot);
             self.machines[m].phase = Phase::Blocked;
-            self.stations[station].blocked.push(m as u32);
-            self.set_state(m, State::Blocked);
+            if self.machines[m].on_shift || self.machines[m].overtime {
+                self.set_state(m, State::Blocked);
+            }
             self.leave_overtime(m);
         }
     }
 
-    fn next_station(&self, lot: u32) -> usize {
-        let record = &self.lots[lot];
-        self.model.parts[record.part as usize].steps[usize::from(record.step) + 1].station
+    /// A machine no longer works on a line.
+    pub(super) fn release_line_from(&mut self, line: u32, m: usize) {
+        for on in &mut self.lines[line].on {
+            if usize::from(*on) == m + 1 {
+                *on = 0;
+            }
+        }
+    }
+
+    /// Notes how much is left on the zipper or film reel.
+    pub(super) fn keep_reel(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        if machine.uses_reel {
+            machine.reel_left = (machine.to_reel as f64 * machine.mm_per_tick).max(0.0);
+        }
     }
 
     /// Room downstream: a blocked machine gives its lot away.
     pub(super) fn unblock(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
-        // The lot may have been charged by the machine's state; it leaves now.
-        if self.hand_on(lot) {
-            self.free(m);
-        }
+        self.hand_over(m, lot);
     }
 
     fn free(&mut self, m: usize) {
@@ -435,7 +580,8 @@ impl<O: Observe> Shop<'_, O> {
         machine.phase = Phase::Idle;
         machine.working = false;
         if machine.overtime {
-            let stays = matches!(self.model.machines[m].shift_end, ShiftEnd::FinishOrder(_)) && self.same_line_waits(m);
+            let stays = matches!(self.model.machines[m].shift_end, ShiftEnd::FinishOrder(_))
+                && self.same_line_waits(m);
             if stays {
                 self.set_state(m, State::NoWork);
                 self.set_idle(m, true);
@@ -458,7 +604,31 @@ impl<O: Observe> Shop<'_, O> {
     fn same_line_waits(&self, m: usize) -> bool {
         let station = self.model.machines[m].station;
         let line = self.machines[m].last_line;
-        self.stations[station].queue.iter().any(|&lot| self.lines[self.lots[lot].line].uid == line)
+        self.stations[station]
+            .queue
+            .iter()
+            .any(|&lot| self.lines[self.lots[lot].line].uid == line)
+    }
+
+    /// Share lost of this lot, its chance drawn.
+    fn waste_share(&self, m: usize, lot: u32) -> f64 {
+        let record = &self.lots[lot];
+        match &self.job(m, lot).running_waste {
+            Dist::Constant(share) => *share,
+            drawn => {
+                let b = self.line_key(record.line) << 40
+                    | u64::from(record.number) << 16
+                    | u64::from(record.backs) << 8
+                    | u64::from(record.step);
+                drawn
+                    .sample(
+                        &mut self
+                            .streams
+                            .of(Source::Waste, self.order_key(record.line), b),
+                    )
+                    .clamp(0.0, 1.0)
+            }
+        }
     }
 
     /// Turns what went in into what comes out, and books the difference as waste.
@@ -469,29 +639,36 @@ impl<O: Observe> Shop<'_, O> {
         let step = &part.steps[usize::from(record.step)];
         let station = step.station;
         let machine = &self.machines[m];
-        let job = self.job(m, lot);
         let pitch_mm = part.pitch_mm;
+        let waste = self.waste_share(m, lot);
+        self.lots[lot].extra_waste_mm = 0.0;
+        let job = self.job(m, lot);
         if record.pouches {
-            let lost = (record.quantity as f64 * job.running_waste).round() as i64;
+            let lost = (record.quantity as f64 * waste).round() as i64;
             self.lots[lot].quantity -= lost;
             self.counts.pouches_lost += lost;
             if lost > 0 {
-                self.watch.waste(self.now, station, 0, lost, record.part as usize);
+                self.watch
+                    .waste(self.now, station, 0, lost, record.part as usize);
             }
             return;
         }
         if !part.roll_max_mm.is_finite() {
             return;
         }
-        let start = if machine.set_up { job.start_waste_mm as f64 } else { 0.0 } + machine.extra_waste_mm;
+        let start = if machine.set_up {
+            job.start_waste_mm as f64
+        } else {
+            0.0
+        } + record.extra_waste_mm;
         let lanes = f64::from(job.lanes);
         let rest = (record.quantity as f64 - start * lanes).max(0.0);
         let (out, lost) = if step.makes_pouches {
-            let good = (rest / pitch_mm * (1.0 - job.running_waste)).round();
+            let good = (rest / pitch_mm * (1.0 - waste)).round();
             let used = ((good * pitch_mm).round() as i64).min(record.quantity);
             (good as i64, record.quantity - used)
         } else {
-            let out = (rest * (1.0 - job.running_waste)).round() as i64;
+            let out = (rest * (1.0 - waste)).round() as i64;
             (out, record.quantity - out)
         };
         self.counts.lane_mm_waste += lost;
@@ -506,7 +683,9 @@ impl<O: Observe> Shop<'_, O> {
         entry.quantity = out;
         if step.bonds {
             entry.bonded = self.now;
+            (entry.cured, entry.cure_mark) = ([0, 0], self.now);
         }
-        self.watch.waste(self.now, station, lost, 0, record.part as usize);
+        self.watch
+            .waste(self.now, station, lost, 0, record.part as usize);
     }
 }

@@ -3,7 +3,7 @@
 //! A check that stands beside the simulated figures: changeovers count only what every job needs (the
 //! `job` element), on the quickest machine that can do it, so the true load is higher, never lower.
 
-use crate::model::{Law, Model, NONE, plan_web};
+use crate::model::{Law, Model, plan_web};
 use crate::plant::ElementKind;
 
 /// Least load of one station.
@@ -38,14 +38,13 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
         })
         .collect();
     for stream in &plant.arrivals {
-        let clock = stream.calendar.map_or(7.0 * 1440.0, |c| plant.calendars[c].weekly_open_min() as f64);
+        let clock = stream.calendar.map_or(7.0 * 1440.0, |c| {
+            plant.calendars[c].weekly_open_min() as f64
+        });
         let lines = clock / stream.gap.mean() * stream.skus.mean();
         let quantity = stream.quantity.mean();
         for &(product, share) in &stream.products {
-            let second = plant.products[product].second.as_ref().filter(|s| s.made_here);
-            let body = model.body[product];
-            let webs = [(body, 1.0), second.map_or((NONE, 0.0), |s| (body + 1, s.length_ratio))];
-            for (part, ratio) in webs.into_iter().filter(|w| w.0 != NONE) {
+            for (part, ratio) in model.webs(product) {
                 let part = &model.parts[part as usize];
                 let plan = plan_web(part, quantity, plant.products[product].overs, ratio);
                 for (step, chain) in part.steps.iter().zip(&plan.steps) {
@@ -59,8 +58,18 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
                             } else {
                                 job_element(model, first + i)
                             };
-                            let alongside = matches!(job.law, Law::Pieces { alongside: true, .. });
-                            let run = if alongside { 0.0 } else { job.law.minutes(chain.enters, job.lanes, 0.0) };
+                            let alongside = matches!(
+                                job.law,
+                                Law::Pieces {
+                                    alongside: true,
+                                    ..
+                                }
+                            );
+                            let run = if alongside {
+                                0.0
+                            } else {
+                                job.law.minutes(chain.enters, job.lanes, 0.0)
+                            };
                             setup + run
                         })
                         .fold(f64::INFINITY, f64::min);

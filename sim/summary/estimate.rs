@@ -30,7 +30,14 @@ impl Estimate {
         } else {
             (f64::NAN, f64::NAN, f64::NAN)
         };
-        Self { mean, low, high, sd, n, beyond }
+        Self {
+            mean,
+            low,
+            high,
+            sd,
+            n,
+            beyond,
+        }
     }
 
     /// True where the figure has a value in every replication that has such orders.

@@ -88,14 +88,18 @@ impl Summary {
             .map(|(index, row)| LevelRow {
                 at_min: index as f64 * every_min,
                 mean: row.iter().map(crate::stats::Welford::mean).collect(),
-                sd: row.iter().map(|w| if w.count() > 1 { w.sd() } else { 0.0 }).collect(),
+                sd: row
+                    .iter()
+                    .map(|w| if w.count() > 1 { w.sd() } else { 0.0 })
+                    .collect(),
             })
             .collect();
         let bounds = station_bounds(model);
         let mut summary = Self {
             bottleneck: Bottleneck {
                 station,
-                share: f64::from(experiment.bottleneck[station]) / f64::from(experiment.done.max(1)),
+                share: f64::from(experiment.bottleneck[station])
+                    / f64::from(experiment.done.max(1)),
                 next: order.get(1).copied(),
             },
             layout: layout.clone(),

@@ -44,7 +44,10 @@ impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Warning::Partial(done, asked) => {
-                write!(f, "Interrupted: only {done} of {asked} replications are in these figures.")
+                write!(
+                    f,
+                    "Interrupted: only {done} of {asked} replications are in these figures."
+                )
             }
             Warning::FewReplications(n) => write!(
                 f,
@@ -88,14 +91,25 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
     if summary.done < 10 {
         out.push(Warning::FewReplications(summary.done));
     }
-    let over: Vec<_> = summary.bounds.iter().enumerate().filter(|(_, b)| b.load() > 1.0).collect();
+    let over: Vec<_> = summary
+        .bounds
+        .iter()
+        .enumerate()
+        .filter(|(_, b)| b.load() > 1.0)
+        .collect();
     for (index, bound) in &over {
-        out.push(Warning::OverCapacity(model.plant.stations[*index].name.clone(), bound.load()));
+        out.push(Warning::OverCapacity(
+            model.plant.stations[*index].name.clone(),
+            bound.load(),
+        ));
     }
     let weeks = model.plant.run.measure_min / (7.0 * 1440.0);
     if let (Some(growth), Some(wip)) = (summary.get("cell/wip_growth"), summary.get("cell/wip")) {
         // Growth that is certain and that matters: a fifth of what is in the cell over the measured time.
-        if growth.low > 0.0 && growth.mean * weeks > 0.2 * wip.mean && (over.is_empty() || growth.n > 1) {
+        if growth.low > 0.0
+            && growth.mean * weeks > 0.2 * wip.mean
+            && (over.is_empty() || growth.n > 1)
+        {
             out.push(Warning::Growing(growth.mean));
         }
     }

@@ -5,7 +5,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Acceleration, Duration, Length, Named, PouchFormat, Process, RandomLength, RandomTime, Rate, Share, Speed, Width,
+    Acceleration, ChangeoverView, Duration, LaminationChangeover, Length, Named, PlainChangeover,
+    PouchFormat, PouchingChangeover, PressChangeover, Process, RandomLength, RandomTime, Rate,
+    Share, SlittingChangeover, Speed, Width,
 };
 
 /// What happens to work in progress when the shift ends.
@@ -77,143 +79,6 @@ pub struct MicroStops {
     pub every: RandomTime,
     /// Length. Common practice 0.3 to 2 min, no source.
     pub lasting: RandomTime,
-}
-
-/// A line of a changeover table.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct TableLine {
-    /// Product the machine is dressed for, or `any`.
-    pub from: String,
-    /// Next product, or `any`.
-    pub to: String,
-    /// Time it takes.
-    pub time: RandomTime,
-}
-
-/// Declares the changeover of one kind of machine.
-macro_rules! changeover {
-    ($(#[$doc:meta])* $name:ident { $($(#[$key_doc:meta])* $key:ident,)* }) => {
-        $(#[$doc])*
-        ///
-        /// Times include lock-out, cool-down and guard checks; never model a saving from skipping
-        /// them. Elements that apply are combined: the largest plus `rest_share` of the others.
-        #[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
-        #[serde(deny_unknown_fields)]
-        pub struct $name {
-            $($(#[$key_doc])* #[serde(default)] pub $key: Option<RandomTime>,)*
-            /// Share of all elements but the largest that is added to the largest. Default: 50 % for pouching (two people work at once), 100 % otherwise (common practice, no source).
-            #[serde(default)]
-            pub rest_share: Option<Share>,
-            /// Extra time after standing longer than `cold_after`: warming up. Default: none.
-            #[serde(default)]
-            pub cold_start: Option<RandomTime>,
-            /// Standing time after which the machine is cold. Default: 4 h (assumed).
-            #[serde(default)]
-            pub cold_after: Option<Duration>,
-            /// Times by product instead of the elements; the first line that matches counts.
-            #[serde(default)]
-            pub table: Vec<TableLine>,
-        }
-
-        impl $name {
-            /// The keys all changeovers share, and the elements as written, by key.
-            pub(crate) fn view(&self) -> ChangeoverView<'_> {
-                ChangeoverView {
-                    elements: vec![$((stringify!($key), self.$key.as_ref())),*],
-                    rest_share: self.rest_share.as_ref(),
-                    cold_start: self.cold_start.as_ref(),
-                    cold_after: self.cold_after.as_ref(),
-                    table: &self.table,
-                }
-            }
-        }
-    };
-}
-
-/// Any changeover, whatever the machine.
-pub(crate) struct ChangeoverView<'a> {
-    pub elements: Vec<(&'static str, Option<&'a RandomTime>)>,
-    pub rest_share: Option<&'a Share>,
-    pub cold_start: Option<&'a RandomTime>,
-    pub cold_after: Option<&'a Duration>,
-    pub table: &'a [TableLine],
-}
-
-changeover! {
-    /// Changeover of a press.
-    PressChangeover {
-        /// Next job, nothing of the dressing differs. Default: 5 min (assumed).
-        job,
-        /// Another film. Default: 10 min (assumed).
-        film,
-        /// Another web width. Default: 5 min (assumed).
-        width,
-    }
-}
-
-changeover! {
-    /// Changeover of a laminator. Defaults are common practice, no source: thermal machines / machines with a reactive process.
-    LaminationChangeover {
-        /// Next job, same film: splice. Default: 5 min / 8 min.
-        job,
-        /// Another film. Default: 12 min / 15 min.
-        film,
-        /// Another finish. Default: 12 min / 15 min.
-        finish,
-        /// Another web width. Default: 8 min / 12 min.
-        width,
-        /// Another adhesive, or another temperature for thermal films. Default: 15 min / 45 min.
-        adhesive,
-        /// Another lamination process on the same machine. Default: 30 min / 45 min (assumed).
-        process,
-    }
-}
-
-changeover! {
-    /// Changeover of a slitter.
-    SlittingChangeover {
-        /// Next job: load and thread the parent roll. Default: 6 min (common practice, no source).
-        job,
-        /// Each knife that moves. Default: 2 min (razor, by hand; common practice, no source).
-        knives,
-        /// Each lane whose core differs. Default: 0.5 min (common practice, no source).
-        cores,
-        /// Another web width. Default: 0 min (assumed: in the knives).
-        width,
-    }
-}
-
-changeover! {
-    /// Changeover of a pouch machine. Defaults are common practice on a short-run servo machine, no source.
-    PouchingChangeover {
-        /// Next job, same size and film: splice, new artwork, register. Default: 8 min.
-        job,
-        /// Another film: temperatures. Default: 20 min.
-        film,
-        /// Another pouch width: pitch, side seals, cut. Default: 35 min.
-        width,
-        /// Another height: zipper and seal lanes, fold. Default: 45 min.
-        height,
-        /// Another gusset. Default: 35 min.
-        gusset,
-        /// Zipper put in, taken out or threaded. Default: 25 min.
-        zipper,
-        /// Another format. Default: 90 min.
-        format,
-        /// To or from a flat-bottom format, instead of `format`. Default: 120 min.
-        flat_bottom,
-        /// Each punch, notch, hole or corner tool that differs. Default: 10 min.
-        punch,
-    }
-}
-
-changeover! {
-    /// Changeover of inspection, spouting, packing or a bench.
-    PlainChangeover {
-        /// Next job. Default: 0 min.
-        job,
-    }
 }
 
 /// Declares one kind of machine: its own keys, then those that all machines share.
@@ -315,6 +180,7 @@ machine! {
     /// A laminator.
     Laminator, LaminationChangeover {
         /// Processes it can run, each with its speed. Common practice on short lots: thermal 20 to 80 m/min, solventless 100 to 250, solvent_based 100 to 300, water_based 80 to 200, no source.
+        #[schemars(extend("propertyNames" = { "$ref": "#/$defs/Process" }))]
         processes: IndexMap<Process, Speed>,
         /// Acceleration and deceleration. Common practice, no source.
         #[serde(default = "ramp_8")]
@@ -393,9 +259,11 @@ machine! {
     /// A pouch machine.
     PouchMachine, PouchingChangeover {
         /// Cycles it reaches by format, without a zipper; a format that is missing here cannot be made. Common practice: three_side 120 to 200 /min, stand_up 80 to 140, flat_bottom 40 to 80, quad_seal 40 to 90, no source.
+        #[schemars(extend("propertyNames" = { "$ref": "#/$defs/PouchFormat" }))]
         speeds: IndexMap<PouchFormat, Rate>,
         /// Cycles with a zipper by format. Default: as `speeds`. Common practice: three_side 80 to 150 /min, stand_up 60 to 120, no source.
         #[serde(default)]
+        #[schemars(extend("propertyNames" = { "$ref": "#/$defs/PouchFormat" }))]
         zipper_speeds: IndexMap<PouchFormat, Rate>,
         /// Cap on the speed of the web. Common practice 20 to 45 m/min, no source.
         #[serde(default = "speed_30")]

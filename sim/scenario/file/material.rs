@@ -20,7 +20,9 @@ pub struct Film {
 }
 
 /// How two webs are bonded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Process {
     /// Pre-coated film, bonded by heat and pressure; cools down, does not cure.

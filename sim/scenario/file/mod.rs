@@ -7,6 +7,7 @@
 //! A default that depends on nothing stands in the type (and so in the schema); one that depends
 //! on other keys is told in the key's text and applied by the validator.
 
+mod changeover;
 mod machine;
 mod material;
 mod orders;
@@ -19,6 +20,7 @@ use indexmap::IndexMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use changeover::*;
 pub use machine::*;
 pub use material::*;
 pub use orders::*;

@@ -6,7 +6,9 @@ use serde::{Deserialize, Serialize};
 use super::{Share, Width};
 
 /// A pouch format.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum PouchFormat {
     /// Stand-up pouch from one web, bottom gusset folded in by plows.

@@ -4,7 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Bench, Common, Duration, Laminator, Lot, Named, Packer, PieceMachine, PouchMachine, Press, RandomTime, Slitter,
+    Bench, Common, Duration, Laminator, Lot, Named, Packer, PieceMachine, PouchMachine, Press,
+    RandomTime, Slitter,
 };
 
 /// What to take next.

@@ -85,7 +85,7 @@ scalars! {
     /// A length of web.
     Length, "length of web", false, ["20 m", "60 ft"];
     /// A width, height or diameter.
-    Width, "width", false, ["760 mm", "30 in"];
+    Width, "size", false, ["760 mm", "30 in"];
     /// A film thickness.
     Caliper, "film thickness", false, ["129 um", "5 mil"];
     /// A web speed.

@@ -1,6 +1,8 @@
 //! Changeovers: elements with the defaults of the work, or a table by product.
 
-use crate::plant::{Changeover, ChangeoverTable, Element, ElementKind, LaminationProcess, Process, Work};
+use crate::plant::{
+    Changeover, ChangeoverTable, Element, ElementKind, LaminationProcess, Process, Work,
+};
 use crate::random::Dist;
 use crate::units::Dimension;
 
@@ -15,11 +17,41 @@ pub(super) fn default_time(work: Work, reactive: bool, key: &str) -> &'static st
     match (work, key) {
         (Work::Press, "job" | "width") => "5 min",
         (Work::Press, "film") => "10 min",
-        (Work::Lamination, "job") => if reactive { "8 min" } else { "5 min" },
-        (Work::Lamination, "film" | "finish") => if reactive { "15 min" } else { "12 min" },
-        (Work::Lamination, "width") => if reactive { "12 min" } else { "8 min" },
-        (Work::Lamination, "adhesive") => if reactive { "45 min" } else { "15 min" },
-        (Work::Lamination, "process") => if reactive { "45 min" } else { "30 min" },
+        (Work::Lamination, "job") => {
+            if reactive {
+                "8 min"
+            } else {
+                "5 min"
+            }
+        }
+        (Work::Lamination, "film" | "finish") => {
+            if reactive {
+                "15 min"
+            } else {
+                "12 min"
+            }
+        }
+        (Work::Lamination, "width") => {
+            if reactive {
+                "12 min"
+            } else {
+                "8 min"
+            }
+        }
+        (Work::Lamination, "adhesive") => {
+            if reactive {
+                "45 min"
+            } else {
+                "15 min"
+            }
+        }
+        (Work::Lamination, "process") => {
+            if reactive {
+                "45 min"
+            } else {
+                "30 min"
+            }
+        }
         (Work::Slitting, "job") => "6 min",
         (Work::Slitting, "knives") => "2 min",
         (Work::Slitting, "cores") => "0.5 min",
@@ -54,10 +86,20 @@ fn kind(key: &str) -> ElementKind {
     }
 }
 
-pub(super) fn changeover(check: &mut Checker, names: &Names, at: &At, view: &ChangeoverView, work: Work, process: &Process) -> Changeover {
+pub(super) fn changeover(
+    check: &mut Checker,
+    names: &Names,
+    at: &At,
+    view: &ChangeoverView,
+    work: Work,
+    process: &Process,
+) -> Changeover {
     let reactive = match process {
         Process::Lamination(spec) => spec.processes.iter().any(|(process, _)| {
-            !matches!(process, LaminationProcess::Thermal | LaminationProcess::ElectronBeam)
+            !matches!(
+                process,
+                LaminationProcess::Thermal | LaminationProcess::ElectronBeam
+            )
         }),
         _ => false,
     };
@@ -67,24 +109,53 @@ pub(super) fn changeover(check: &mut Checker, names: &Names, at: &At, view: &Cha
         let time = check.random(&at.key(key), text, Dimension::Duration);
         if written.is_some() && !view.table.is_empty() {
             check.push(
-                Problem::warning(at.key(key).name(), format!("`{key}` has no effect: the table replaces the elements"))
-                    .see(at.key("table").name(), "this table"),
+                Problem::warning(
+                    at.key(key).name(),
+                    format!("`{key}` has no effect: the table replaces the elements"),
+                )
+                .see(at.key("table").name(), "this table"),
             );
         }
-        elements.push(Element { kind: kind(key), time, waste_m: 0.0 });
+        elements.push(Element {
+            kind: kind(key),
+            time,
+            waste_m: 0.0,
+        });
     }
     let rest_share = match view.rest_share {
-        Some(text) => check.at_most(&at.key("rest_share"), &text.0, Dimension::Share, 1.0, "100 %"),
+        Some(text) => check.at_most(
+            &at.key("rest_share"),
+            &text.0,
+            Dimension::Share,
+            1.0,
+            "100 %",
+        ),
         None if work == Work::Pouching => 0.5,
         None => 1.0,
     };
-    let cold_start = view.cold_start.map(|text| check.random(&at.key("cold_start"), &text.0, Dimension::Duration));
-    let cold_after_min = view.cold_after.map_or(240.0, |text| check.duration(&at.key("cold_after"), &text.0));
+    let cold_start = view
+        .cold_start
+        .map(|text| check.random(&at.key("cold_start"), &text.0, Dimension::Duration));
+    let cold_after_min = view
+        .cold_after
+        .map_or(240.0, |text| check.duration(&at.key("cold_after"), &text.0));
     if view.cold_after.is_some() && cold_start.is_none() {
-        check.push(Problem::warning(at.key("cold_after").name(), "`cold_after` has no effect without `cold_start`").expected("`cold_start`: the extra time, such as `30 min`"));
+        check.push(
+            Problem::warning(
+                at.key("cold_after").name(),
+                "`cold_after` has no effect without `cold_start`",
+            )
+            .expected("`cold_start`: the extra time, such as `30 min`"),
+        );
     }
     let table = (!view.table.is_empty()).then(|| table(check, names, &at.key("table"), view.table));
-    Changeover { elements, rest_share, table, cold_start, cold_after_min }
+    Changeover {
+        elements,
+        rest_share,
+        table,
+        cold_start,
+        cold_after_min,
+    }
 }
 
 fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> ChangeoverTable {
@@ -96,7 +167,9 @@ fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> Ch
         let at = at.item(number);
         let mut side = |key: &str, name: &str| match name {
             "any" => Some((0..products).collect::<Vec<_>>()),
-            _ => check.find(at.key(key).value(), name, &names.products, "a product").map(|index| vec![index]),
+            _ => check
+                .find(at.key(key).value(), name, &names.products, "a product")
+                .map(|index| vec![index]),
         };
         let (from, to) = (side("from", &line.from), side("to", &line.to));
         let time = check.random(&at.key("time"), &line.time.0, Dimension::Duration);
@@ -115,23 +188,76 @@ fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> Ch
         }
         if !matched && from.is_some() && to.is_some() {
             check.push(
-                Problem::warning(at.value(), "this line never counts: the lines before it match all that it matches")
-                    .help("the first line that matches counts; put special lines before general ones"),
+                Problem::warning(
+                    at.value(),
+                    "this line never counts: the lines before it match all that it matches",
+                )
+                .help("the first line that matches counts; put special lines before general ones"),
             );
         }
     }
     let missing = (0..products).find_map(|from| {
         let row = index.get(from)?;
-        let to = row.iter().enumerate().find(|(to, cell)| cell.is_none() && *to != from)?.0;
+        let to = row
+            .iter()
+            .enumerate()
+            .find(|(to, cell)| cell.is_none() && *to != from)?
+            .0;
         Some((names.products.get(from)?, names.products.get(to)?))
     });
     if let Some((from, to)) = missing {
         check.push(
-            Problem::error(at.name(), format!("no line of the table matches from `{from}` to `{to}`"))
-                .expected("a time for every pair of products")
-                .help("add a last line for the rest: `{ from: any, to: any, time: 30 min }`"),
+            Problem::error(
+                at.name(),
+                format!("no line of the table matches from `{from}` to `{to}`"),
+            )
+            .expected("a time for every pair of products")
+            .help("add a last line for the rest: `{ from: any, to: any, time: 30 min }`"),
         );
     }
-    let index = index.into_iter().map(|row| row.into_iter().map(Option::unwrap_or_default).collect()).collect();
-    ChangeoverTable { index, times, waste_m: 0.0 }
+    let index = index
+        .into_iter()
+        .map(|row| row.into_iter().map(Option::unwrap_or_default).collect())
+        .collect();
+    ChangeoverTable {
+        index,
+        times,
+        waste_m: 0.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::schema::schema;
+    use super::*;
+
+    /// What the key's text calls the default is the default.
+    #[test]
+    fn told_and_used_defaults_are_the_same() {
+        let schema = schema();
+        let kinds = [
+            (Work::Press, "PressChangeover", 3),
+            (Work::Lamination, "LaminationChangeover", 6),
+            (Work::Slitting, "SlittingChangeover", 4),
+            (Work::Pouching, "PouchingChangeover", 9),
+            (Work::Packing, "PlainChangeover", 1),
+        ];
+        for (work, name, elements) in kinds {
+            let keys = schema["$defs"][name]["properties"].as_object().unwrap();
+            let keys: Vec<_> = keys.iter().take(elements).collect();
+            assert_eq!(keys.len(), elements);
+            for (key, property) in keys {
+                let text = property["description"].as_str().unwrap();
+                let told = text
+                    .split("Default: ")
+                    .nth(1)
+                    .unwrap()
+                    .trim_end_matches('.');
+                let told = told.split(" (").next().unwrap();
+                let (calm, reactive) = told.split_once(" / ").unwrap_or((told, told));
+                assert_eq!(default_time(work, false, key), calm, "{name} {key}");
+                assert_eq!(default_time(work, true, key), reactive, "{name} {key}");
+            }
+        }
+    }
 }

@@ -1,27 +1,44 @@
-//! Machines: what all of them share, and what depends on the work.
+//! Machines: what all of them share.
+//!
+//! In: the keys every machine has, and the part that depends on its work (made by
+//! [`super::specs`]). Out: the plant's machines, one for each of its `count`.
 
-use crate::plant::{
-    Breakdown, Clock, Crew, LaminationSpec, Machine, MicroStops, PackingSpec, PouchingSpec, PressSpec, Process, ShiftEnd,
-    SlittingSpec, SpoutingSpec, Work,
-};
+use crate::plant::{Breakdown, Clock, Crew, Machine, MicroStops, Process, ShiftEnd, Work};
 use crate::units::Dimension;
 
 use super::super::file::{self, ClockOf, Common, Named, ScenarioFile};
-use super::super::nearest::list;
 use super::super::problem::Problem;
-use super::product::WEB_MAX_MM;
-use super::{At, Checker, Names, changeover, material, product};
+use super::{At, Checker, Names, changeover};
 
 /// The machine of that name, without the numbers of its copies.
-pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, common: &Common, work: Work, process: Process) -> Machine {
-    let overtime_min = check.at_most(&at.key("overtime"), &common.overtime.0, Dimension::Duration, 1440.0, "1 d");
+pub(super) fn machine(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    common: &Common,
+    work: Work,
+    process: Process,
+) -> Machine {
+    let overtime_min = check.at_most(
+        &at.key("overtime"),
+        &common.overtime.0,
+        Dimension::Duration,
+        1440.0,
+        "1 d",
+    );
     let shift_end = match common.shift_end {
         file::ShiftEnd::Pause => ShiftEnd::Pause,
         file::ShiftEnd::FinishLot => ShiftEnd::FinishLot(overtime_min),
         file::ShiftEnd::FinishOrder => ShiftEnd::FinishOrder(overtime_min),
         file::ShiftEnd::NoLateStart => ShiftEnd::NoLateStart,
     };
-    let calendar = check.find(at.key("calendar").value(), common.calendar, &names.calendars, "a calendar");
+    let calendar = check.find(
+        at.key("calendar").value(),
+        common.calendar,
+        &names.calendars,
+        "a calendar",
+    );
     let maintenance = common.maintenance.and_then(|name| {
         let place = at.key("maintenance").value();
         if name == "always" || name == common.calendar {
@@ -32,18 +49,42 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
         }
         check.find(place, name, &names.calendars, "a calendar")
     });
-    let dressed_for = common
-        .dressed_for
-        .and_then(|name| check.find(at.key("dressed_for").value(), name, &names.products, "a product"));
+    let dressed_for = common.dressed_for.and_then(|name| {
+        check.find(
+            at.key("dressed_for").value(),
+            name,
+            &names.products,
+            "a product",
+        )
+    });
     Machine {
         name: String::new(),
         calendar: calendar.unwrap_or_default(),
         shift_end,
         crew: Crew {
-            changeover: people(check, file, names, &at.key("crew").key("changeover"), &common.crew.changeover),
-            run: people(check, file, names, &at.key("crew").key("run"), &common.crew.run),
+            changeover: people(
+                check,
+                file,
+                names,
+                &at.key("crew").key("changeover"),
+                &common.crew.changeover,
+            ),
+            run: people(
+                check,
+                file,
+                names,
+                &at.key("crew").key("run"),
+                &common.crew.run,
+            ),
         },
-        changeover: changeover::changeover(check, names, &at.key("changeover"), &common.changeover, work, &process),
+        changeover: changeover::changeover(
+            check,
+            names,
+            &at.key("changeover"),
+            &common.changeover,
+            work,
+            &process,
+        ),
         breakdowns: common
             .breakdowns
             .iter()
@@ -51,11 +92,23 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
             .map(|(index, written)| breakdown(check, &at.key("breakdowns").item(index), written))
             .collect(),
         micro_stops: common.micro_stops.map(|written| MicroStops {
-            every: check.span(&at.key("micro_stops").key("every"), &written.every.0, Dimension::Duration),
-            lasting: check.random(&at.key("micro_stops").key("lasting"), &written.lasting.0, Dimension::Duration),
+            every: check.span(
+                &at.key("micro_stops").key("every"),
+                &written.every.0,
+                Dimension::Duration,
+            ),
+            lasting: check.random(
+                &at.key("micro_stops").key("lasting"),
+                &written.lasting.0,
+                Dimension::Duration,
+            ),
         }),
         maintenance,
         dressed_for,
+        wash_up: None,
+        reserved: None,
+        film_reel_m: None,
+        film_change_min: 4.0,
         process,
     }
 }
@@ -63,20 +116,43 @@ pub(super) fn machine(check: &mut Checker, file: &ScenarioFile, names: &Names, a
 /// `m` alone, or `m_1`, `m_2`, ...
 pub(super) fn copies(machine: Machine, name: &str, count: u32) -> Vec<Machine> {
     match count {
-        1 => vec![Machine { name: name.to_string(), ..machine }],
-        _ => (1..=count).map(|number| Machine { name: format!("{name}_{number}"), ..machine.clone() }).collect(),
+        1 => vec![Machine {
+            name: name.to_string(),
+            ..machine
+        }],
+        _ => (1..=count)
+            .map(|number| Machine {
+                name: format!("{name}_{number}"),
+                ..machine.clone()
+            })
+            .collect(),
     }
 }
 
 /// People in thousandths.
-fn people(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, written: &Named<f64>) -> Vec<(usize, u32)> {
+fn people(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    written: &Named<f64>,
+) -> Vec<(usize, u32)> {
     let mut people = Vec::new();
     for (pool, count) in written {
         let at = at.key(pool);
-        let Some(index) = check.find(at.name(), pool, &names.pools, "a pool") else { continue };
-        let there: u32 = file.people.get(pool).map_or(0, |pool| pool.shifts.values().fold(0, |sum, n| sum.saturating_add(*n)));
+        let Some(index) = check.find(at.name(), pool, &names.pools, "a pool") else {
+            continue;
+        };
+        let there: u32 = file.people.get(pool).map_or(0, |pool| {
+            pool.shifts
+                .values()
+                .fold(0, |sum, n| sum.saturating_add(*n))
+        });
         if !(0.001..=1000.0).contains(count) {
-            check.push(Problem::error(at.value(), format!("a machine cannot need {count} people")).expected("a number such as 1 or 0.5"));
+            check.push(
+                Problem::error(at.value(), format!("a machine cannot need {count} people"))
+                    .expected("a number such as 1 or 0.5"),
+            );
         } else if *count > f64::from(there) {
             check.push(
                 Problem::error(at.value(), format!("the machine needs {count} of the pool `{pool}`, which never has more than {there}"))
@@ -97,11 +173,23 @@ fn breakdown(check: &mut Checker, at: &At, written: &file::Breakdown) -> Breakdo
                 ClockOf::Running => Clock::Running,
                 ClockOf::Calendar => Clock::Calendar,
             };
-            (check.span(&at.key("every"), &text.0, Dimension::Duration), clock)
+            (
+                check.span(&at.key("every"), &text.0, Dimension::Duration),
+                clock,
+            )
         }
-        (None, Some(text)) => (check.span(&at.key("every_metres"), &text.0, Dimension::Length), Clock::Metres),
+        (None, Some(text)) => (
+            check.span(&at.key("every_metres"), &text.0, Dimension::Length),
+            Clock::Metres,
+        ),
         _ => {
-            check.push(Problem::error(at.value(), "a breakdown needs either `every` or `every_metres`").expected("one of the two"));
+            check.push(
+                Problem::error(
+                    at.value(),
+                    "a breakdown needs either `every` or `every_metres`",
+                )
+                .expected("one of the two"),
+            );
             (crate::random::Dist::Constant(1e9), Clock::Running)
         }
     };
@@ -114,193 +202,6 @@ fn breakdown(check: &mut Checker, at: &At, written: &file::Breakdown) -> Breakdo
     }
 }
 
-fn waste(check: &mut Checker, at: &At, text: &file::Length) -> f64 {
+pub(super) fn waste(check: &mut Checker, at: &At, text: &file::Length) -> f64 {
     check.at_most(at, &text.0, Dimension::Length, 10_000.0, "10 km")
-}
-
-fn speed(check: &mut Checker, at: &At, text: &file::Speed) -> f64 {
-    check.above_zero(at, &text.0, Dimension::Speed, 1000.0, "1000 m/min")
-}
-
-fn ramp(check: &mut Checker, at: &At, text: &file::Acceleration) -> f64 {
-    check.above_zero(&at.key("ramp"), &text.0, Dimension::Acceleration, 1000.0, "1000 m/min/s")
-}
-
-fn rate(check: &mut Checker, at: &At, text: &file::Rate) -> f64 {
-    check.above_zero(at, &text.0, Dimension::Rate, 5000.0, "5000 /min")
-}
-
-fn web_max(check: &mut Checker, at: &At, text: &file::Width) -> f64 {
-    check.above_zero(&at.key("web_max"), &text.0, Dimension::SmallLength, WEB_MAX_MM, "5000 mm")
-}
-
-/// Core and the rolls on it; a roll is larger than its core.
-fn rolls(check: &mut Checker, at: &At, core: &file::Width, rolls: &[(&str, &file::Width)]) -> (f64, Vec<f64>) {
-    let core_mm = check.above_zero(&at.key("core"), &core.0, Dimension::SmallLength, 1000.0, "1000 mm");
-    let rolls = rolls
-        .iter()
-        .map(|(key, text)| {
-            let at = at.key(key);
-            let roll_mm = check.above_zero(&at, &text.0, Dimension::SmallLength, 3000.0, "3000 mm");
-            if roll_mm <= core_mm {
-                check.push(
-                    Problem::error(at.value(), format!("the largest roll is no larger than its core of {} mm", product::mm(core_mm)))
-                        .expected("the outside diameter of a full roll"),
-                );
-            }
-            roll_mm
-        })
-        .collect();
-    (core_mm, rolls)
-}
-
-pub(super) fn press(check: &mut Checker, at: &At, written: &file::Press) -> Process {
-    Process::Press(PressSpec {
-        speed_m_per_min: speed(check, &at.key("speed"), &written.speed),
-        ramp_m_per_min_s: ramp(check, at, &written.ramp),
-        web_max_mm: web_max(check, at, &written.web_max),
-        start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: check.share(&at.key("running_waste"), &written.running_waste.0),
-    })
-}
-
-pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator) -> Process {
-    if written.processes.is_empty() {
-        check.push(
-            Problem::error(at.key("processes").name(), "the machine has no process")
-                .expected("at least one process with its speed, such as `{ thermal: 30 m/min }`"),
-        );
-    }
-    let mut processes = Vec::new();
-    for (process, text) in &written.processes {
-        let word = serde_json::to_value(process).ok().and_then(|word| word.as_str().map(str::to_string)).unwrap_or_default();
-        processes.push((material::process(*process), speed(check, &at.key("processes").key(&word), text)));
-    }
-    let (core_mm, diameters) =
-        rolls(check, at, &written.core, &[("unwind_max", &written.unwind_max), ("rewind_max", &written.rewind_max)]);
-    let web_max_mm = web_max(check, at, &written.web_max);
-    let web_min_mm = check.at_most(&at.key("web_min"), &written.web_min.0, Dimension::SmallLength, WEB_MAX_MM, "5000 mm");
-    if web_min_mm > web_max_mm {
-        check.push(
-            Problem::error(at.key("web_min").value(), format!("the narrowest web is wider than the widest: {} mm against {} mm", product::mm(web_min_mm), product::mm(web_max_mm)))
-                .expected("web_min <= web_max"),
-        );
-    }
-    Process::Lamination(LaminationSpec {
-        processes,
-        ramp_m_per_min_s: ramp(check, at, &written.ramp),
-        web_min_mm,
-        web_max_mm,
-        unwind_max_mm: diameters.first().copied().unwrap_or_default(),
-        rewind_max_mm: diameters.get(1).copied().unwrap_or_default(),
-        core_mm,
-        start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: check.share(&at.key("running_waste"), &written.running_waste.0),
-        roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
-        inline_lanes: written.inline_lanes,
-    })
-}
-
-pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> Process {
-    let (core_mm, diameters) = rolls(check, at, &written.core, &[("rewind_max", &written.rewind_max)]);
-    Process::Slitting(SlittingSpec {
-        speed_m_per_min: speed(check, &at.key("speed"), &written.speed),
-        ramp_m_per_min_s: ramp(check, at, &written.ramp),
-        web_max_mm: web_max(check, at, &written.web_max),
-        knives: written.knives,
-        rewind_max_mm: diameters.first().copied().unwrap_or_default(),
-        core_mm,
-        doff_min: check.duration(&at.key("doff"), &written.doff.0),
-        core_load_min: check.duration(&at.key("core_load"), &written.core_load.0),
-        roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
-        start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: check.share(&at.key("running_waste"), &written.running_waste.0),
-    })
-}
-
-pub(super) fn pouch_machine(check: &mut Checker, names: &Names, at: &At, written: &file::PouchMachine) -> Process {
-    if written.speeds.is_empty() {
-        check.push(
-            Problem::error(at.key("speeds").name(), "the machine makes no format")
-                .expected("at least one format with its cycles, such as `{ stand_up: 100 /min }`"),
-        );
-    }
-    let mut formats = Vec::new();
-    for (format, text) in &written.speeds {
-        let word_at = at.key("speeds").key(&product::word(*format));
-        if *format == file::PouchFormat::RollStock {
-            check.push(Problem::error(word_at.name(), "roll-stock is not made on a pouch machine").expected("a pouch format"));
-        }
-        formats.push((product::format(*format), rate(check, &word_at, text)));
-    }
-    let mut zipper_formats = Vec::new();
-    for (format, text) in &written.zipper_speeds {
-        let word_at = at.key("zipper_speeds").key(&product::word(*format));
-        if !written.speeds.contains_key(format) {
-            check.push(
-                Problem::error(word_at.name(), format!("`{}` has a speed with a zipper and none under `speeds`", product::word(*format)))
-                    .expected(list(written.speeds.keys().map(|format| product::word(*format)).collect::<Vec<_>>().iter().map(String::as_str))),
-            );
-        }
-        zipper_formats.push((product::format(*format), rate(check, &word_at, text)));
-    }
-    if !written.zipper && !written.zipper_speeds.is_empty() {
-        check.push(Problem::warning(at.key("zipper_speeds").name(), "the machine has speeds with a zipper but no zipper module").expected("`zipper: true`"));
-    }
-    let mut dwell = Vec::new();
-    for (caliper, text) in &written.dwell {
-        let dwell_at = at.key("dwell").key(&caliper.0);
-        let caliper_um = check.quantity(&At(dwell_at.0.clone()), &caliper.0, Dimension::Caliper);
-        let dwell_min = check.above_zero(&dwell_at, &text.0, Dimension::Duration, 1.0, "60 s");
-        dwell.push((caliper_um, dwell_min * 60.0));
-    }
-    dwell.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let seconds = |check: &mut Checker, key: &str, text: &file::Duration| {
-        60.0 * check.at_most(&at.key(key), &text.0, Dimension::Duration, 1.0, "60 s")
-    };
-    let mut modules: Vec<u16> = written
-        .modules
-        .iter()
-        .filter_map(|module| names.modules.iter().position(|known| known == module))
-        .filter_map(|index| u16::try_from(index).ok())
-        .collect();
-    modules.sort_unstable();
-    modules.dedup();
-    Process::Pouching(PouchingSpec {
-        formats,
-        zipper_formats,
-        web_speed_m_per_min: speed(check, &at.key("web_speed"), &written.web_speed),
-        dwell,
-        index_s: seconds(check, "index", &written.index),
-        index_s_per_mm: seconds(check, "index_per_mm", &written.index_per_mm),
-        web_max_mm: web_max(check, at, &written.web_max),
-        lanes_max: written.lanes,
-        webs: written.webs,
-        zipper: written.zipper,
-        modules,
-        roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
-        zipper_reel_m: written.zipper.then(|| {
-            check.above_zero(&at.key("zipper_reel"), &written.zipper_reel.0, Dimension::Length, 100_000.0, "100 km")
-        }),
-        zipper_change_min: check.duration(&at.key("zipper_change"), &written.zipper_change.0),
-        start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        rejects: check.share(&at.key("rejects"), &written.rejects.0),
-        packers_per_min: written.packers.as_ref().map(|text| rate(check, &at.key("packers"), text)),
-    })
-}
-
-pub(super) fn piece_machine(check: &mut Checker, at: &At, written: &file::PieceMachine) -> Process {
-    Process::Spouting(SpoutingSpec {
-        rate_per_min: rate(check, &at.key("rate"), &written.rate),
-        rejects: check.share(&at.key("rejects"), &written.rejects.0),
-        per_lot_min: check.duration(&at.key("per_lot"), &written.per_lot.0),
-    })
-}
-
-pub(super) fn packer(check: &mut Checker, at: &At, written: &file::Packer) -> Process {
-    Process::Packing(PackingSpec {
-        rate_per_min: rate(check, &at.key("rate"), &written.rate),
-        carton_min: check.duration(&at.key("carton"), &written.carton.0),
-        alongside: written.alongside,
-    })
 }

@@ -1,8 +1,10 @@
-//! Adhesives with their holds, laminates. The data sheet rule stands here.
+//! Adhesives with their holds.
+//!
+//! In: adhesives as written. Out: the plant's, never with a hold below the data sheet: that rule
+//! stands here.
 
-use crate::plant::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess};
+use crate::plant::{Adhesive, Gates, HotRoom, LaminationProcess};
 use crate::random::Dist;
-use crate::trade::laminate::{Ply, caliper_um, grammage_g_per_m2, printed_laminate};
 use crate::units::{Dimension, duration};
 
 use super::super::file::{self, Process, RandomTime, ScenarioFile};
@@ -25,10 +27,19 @@ pub(super) fn process(written: Process) -> LaminationProcess {
 }
 
 pub(super) fn adhesives(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Adhesive> {
-    file.adhesives.iter().map(|(name, written)| adhesive(check, file, names, name, written)).collect()
+    file.adhesives
+        .iter()
+        .map(|(name, written)| adhesive(check, file, names, name, written))
+        .collect()
 }
 
-fn adhesive(check: &mut Checker, file: &ScenarioFile, names: &Names, name: &str, written: &file::Adhesive) -> Adhesive {
+fn adhesive(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    name: &str,
+    written: &file::Adhesive,
+) -> Adhesive {
     let at = At::block("adhesives").key(name);
     let process = process(written.process);
     // Common practice, no source: cool-down of thermal film 1 h; electron beam is ready at once.
@@ -38,16 +49,28 @@ fn adhesive(check: &mut Checker, file: &ScenarioFile, names: &Names, name: &str,
         _ => (None, "4 h"),
     };
     let reactive = usual_hold.is_none();
-    let second_pass = written.second_pass_after.as_ref().map_or(usual_second_pass, |text| &text.0);
-    let second_pass = check.random(&at.key("second_pass_after"), second_pass, Dimension::Duration);
+    let second_pass = written
+        .second_pass_after
+        .as_ref()
+        .map_or(usual_second_pass, |text| &text.0);
+    let second_pass = check.random(
+        &at.key("second_pass_after"),
+        second_pass,
+        Dimension::Duration,
+    );
     let mut hold = |key: &str, text: &Option<RandomTime>| match (text, usual_hold) {
         (Some(text), _) => check.random(&at.key(key), &text.0, Dimension::Duration),
         (None, Some(usual)) => check.random(&at.key(key), usual, Dimension::Duration),
         (None, None) => {
             check.push(
-                Problem::error(at.name(), format!("`{name}` cures and lacks the key `{key}`"))
-                    .expected(format!("`{key}`: a hold such as `24 h`, not below the data sheet"))
-                    .note(SAFETY),
+                Problem::error(
+                    at.name(),
+                    format!("`{name}` cures and lacks the key `{key}`"),
+                )
+                .expected(format!(
+                    "`{key}`: a hold such as `24 h`, not below the data sheet"
+                ))
+                .note(SAFETY),
             );
             Dist::Constant(0.0)
         }
@@ -71,39 +94,87 @@ fn adhesive(check: &mut Checker, file: &ScenarioFile, names: &Names, name: &str,
         None => {}
     }
     in_order(check, &at, &ambient);
-    if process == LaminationProcess::Thermal && ambient.ship.mean().max(ambient.pouch.mean()) > LONG_COOL_DOWN_MIN {
-        let key = ["pouch_after", "ship_after"][usize::from(ambient.pouch.mean() <= LONG_COOL_DOWN_MIN)];
+    if process == LaminationProcess::Thermal
+        && ambient.ship.mean().max(ambient.pouch.mean()) > LONG_COOL_DOWN_MIN
+    {
+        let key =
+            ["pouch_after", "ship_after"][usize::from(ambient.pouch.mean() <= LONG_COOL_DOWN_MIN)];
         check.push(
-            Problem::warning(at.key(key).value(), format!("`{name}` is a thermal film with a hold of {}", duration(ambient.ship.mean())))
-                .note("thermal film cools down, it does not cure; 15 min to 4 h are usual")
-                .help("is the process right?"),
+            Problem::warning(
+                at.key(key).value(),
+                format!(
+                    "`{name}` is a thermal film with a hold of {}",
+                    duration(ambient.ship.mean())
+                ),
+            )
+            .note("thermal film cools down, it does not cure; 15 min to 4 h are usual")
+            .help("is the process right?"),
         );
     }
     let racks = written.racks.as_ref().and_then(|room| {
         let place = at.key("racks").value();
         let index = check.find(place.clone(), room, &names.rooms, "a room")?;
         if file.rooms.get(room).is_some_and(|room| room.heated) {
-            check.push(Problem::error(place, format!("`{room}` is a hot room")).expected("a room that is not heated; name hot rooms under `hot_room`"));
+            check.push(
+                Problem::error(place, format!("`{room}` is a hot room"))
+                    .expected("a room that is not heated; name hot rooms under `hot_room`"),
+            );
         }
         Some(index)
     });
-    let hot = written.hot_room.as_ref().and_then(|hot| hot_room(check, file, names, &at, hot, &ambient));
+    let hot = written
+        .hot_room
+        .as_ref()
+        .and_then(|hot| hot_room(check, file, names, &at, hot, &ambient));
     let pot_life_min = written.pot_life.as_ref().map(|text| {
-        check.above_zero(&at.key("pot_life"), &text.0, Dimension::Duration, 10_080.0, "1 week")
+        check.above_zero(
+            &at.key("pot_life"),
+            &text.0,
+            Dimension::Duration,
+            10_080.0,
+            "1 week",
+        )
     });
-    Adhesive { name: name.to_string(), process, ambient, racks, hot, pot_life_min }
+    Adhesive {
+        name: name.to_string(),
+        process,
+        ambient,
+        racks,
+        hot,
+        days: None,
+        pot_life_min,
+    }
 }
 
-fn hot_room(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, hot: &file::HotRoom, ambient: &Gates) -> Option<HotRoom> {
+fn hot_room(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    hot: &file::HotRoom,
+    ambient: &Gates,
+) -> Option<HotRoom> {
     let at = at.key("hot_room");
     let gates = Gates {
         second_pass: match &hot.second_pass_after {
             Some(text) => check.random(&at.key("second_pass_after"), &text.0, Dimension::Duration),
             None => ambient.second_pass.clone(),
         },
-        slit: check.random(&at.key("slit_after"), &hot.slit_after.0, Dimension::Duration),
-        pouch: check.random(&at.key("pouch_after"), &hot.pouch_after.0, Dimension::Duration),
-        ship: check.random(&at.key("ship_after"), &hot.ship_after.0, Dimension::Duration),
+        slit: check.random(
+            &at.key("slit_after"),
+            &hot.slit_after.0,
+            Dimension::Duration,
+        ),
+        pouch: check.random(
+            &at.key("pouch_after"),
+            &hot.pouch_after.0,
+            Dimension::Duration,
+        ),
+        ship: check.random(
+            &at.key("ship_after"),
+            &hot.ship_after.0,
+            Dimension::Duration,
+        ),
     };
     data_sheet(check, &at, &gates, [true; 3], &hot.data_sheet);
     in_order(check, &at, &gates);
@@ -113,14 +184,23 @@ fn hot_room(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, ho
         check.push(
             Problem::error(place, format!("`{}` is not heated", hot.room))
                 .expected("a hot room")
-                .help(format!("write `{}: {{ heated: true }}` under `rooms` if it is one", hot.room)),
+                .help(format!(
+                    "write `{}: {{ heated: true }}` under `rooms` if it is one",
+                    hot.room
+                )),
         );
     }
     Some(HotRoom { room, gates })
 }
 
 /// Refuses every hold whose shortest possible value is below the data sheet.
-fn data_sheet(check: &mut Checker, at: &At, gates: &Gates, given: [bool; 3], sheet: &file::DataSheet) {
+fn data_sheet(
+    check: &mut Checker,
+    at: &At,
+    gates: &Gates,
+    given: [bool; 3],
+    sheet: &file::DataSheet,
+) {
     let holds = [
         ("slit_after", &gates.slit, &sheet.slit_after),
         ("pouch_after", &gates.pouch, &sheet.pouch_after),
@@ -132,16 +212,30 @@ fn data_sheet(check: &mut Checker, at: &At, gates: &Gates, given: [bool; 3], she
         let shortest_min = hold.support().0;
         if shortest_min + 1e-6 < least_min {
             let hold_at = at.key(key);
-            let varies = if hold.support().1 > shortest_min { ", as its shortest value" } else { "" };
-            check.push(
-                Problem::error(
-                    if given { hold_at.value() } else { at.name() },
-                    format!("a hold of {}{varies}, is below the data sheet: {}", duration(shortest_min), duration(least_min)),
+            let least_text = least.0.trim();
+            let varies = hold.support().1 > shortest_min;
+            let (message, help) = if varies {
+                (
+                    format!(
+                        "`{key}` can fall below the data sheet: its shortest value is {}",
+                        duration(shortest_min)
+                    ),
+                    format!(
+                        "end the text with `at least {least_text}`, so that no hold is shorter than the data sheet"
+                    ),
                 )
-                .expected(format!("at least {}", least.0.trim()))
-                .see(least_at.value(), "the data sheet asks for this")
-                .help("a hold is never shorter than the data sheet; a faster adhesive has a data sheet of its own")
-                .note(SAFETY),
+            } else {
+                (
+                    format!("`{key}` is below the data sheet by {}", duration(least_min - shortest_min)),
+                    "hold at least as long as the data sheet says; a faster adhesive is another adhesive, with a data sheet of its own".to_string(),
+                )
+            };
+            check.push(
+                Problem::error(if given { hold_at.value() } else { at.name() }, message)
+                    .expected(format!("at least {least_text}"))
+                    .see(least_at.value(), "the data sheet asks for this")
+                    .help(help)
+                    .note(SAFETY),
             );
         }
     }
@@ -149,93 +243,24 @@ fn data_sheet(check: &mut Checker, at: &At, gates: &Gates, given: [bool; 3], she
 
 /// A roll may not ship before it may be made into pouches, nor be that before it may be slit.
 fn in_order(check: &mut Checker, at: &At, gates: &Gates) {
-    let steps = [("slit_after", &gates.slit, "pouch_after", &gates.pouch), ("pouch_after", &gates.pouch, "ship_after", &gates.ship)];
+    let steps = [
+        ("slit_after", &gates.slit, "pouch_after", &gates.pouch),
+        ("pouch_after", &gates.pouch, "ship_after", &gates.ship),
+    ];
     for (first_key, first, then_key, then) in steps {
         if then.mean() + 1e-6 < first.mean() {
             check.push(
-                Problem::error(at.key(then_key).value(), format!("`{then_key}` is shorter than `{first_key}`: {} against {}", duration(then.mean()), duration(first.mean())))
-                    .expected("slit_after <= pouch_after <= ship_after, all counted from the laminator")
-                    .see(at.key(first_key).value(), "the hold before it"),
+                Problem::error(
+                    at.key(then_key).value(),
+                    format!(
+                        "`{then_key}` is shorter than `{first_key}`: {} against {}",
+                        duration(then.mean()),
+                        duration(first.mean())
+                    ),
+                )
+                .expected("slit_after <= pouch_after <= ship_after, all counted from the laminator")
+                .see(at.key(first_key).value(), "the hold before it"),
             );
-        }
-    }
-}
-
-pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Laminate> {
-    let mut finishes: Vec<&str> = Vec::new();
-    let mut outer_films: Vec<String> = Vec::new();
-    let films: Vec<Option<Ply>> = file.films.iter().map(|(name, film)| ply(check, name, film)).collect();
-    let mut laminates = Vec::new();
-    for (name, written) in &file.laminates {
-        let at = At::block("laminates").key(name);
-        let adhesive = check.find(at.key("adhesive").value(), &written.adhesive, &names.adhesives, "an adhesive");
-        let (caliper, weight) = match (&written.films, &written.caliper, &written.weight) {
-            (Some(plies), None, None) => {
-                let mut stack = Vec::new();
-                for (index, film) in plies.iter().enumerate() {
-                    let place = at.key("films").item(index).value();
-                    if let Some(found) = check.find(place, film, &names.films, "a film") {
-                        stack.extend(films.get(found).copied().flatten());
-                    }
-                }
-                // A thermal film brings its own bond with each pass.
-                let thermal = file.adhesives.get(&written.adhesive).is_some_and(|a| a.process == Process::Thermal);
-                let own = if thermal { usize::from(written.passes) } else { 0 };
-                let bonds = plies.len().saturating_sub(1).saturating_sub(own);
-                let stack = printed_laminate(&stack, bonds);
-                (caliper_um(&stack), grammage_g_per_m2(&stack))
-            }
-            (None, Some(caliper), Some(weight)) => (
-                check.above_zero(&at.key("caliper"), &caliper.0, Dimension::Caliper, 1000.0, "1000 um"),
-                check.above_zero(&at.key("weight"), &weight.0, Dimension::MassPerArea, 1000.0, "1000 g/m2"),
-            ),
-            _ => {
-                check.push(
-                    Problem::error(at.name(), format!("`{name}` needs either `films`, or `caliper` and `weight`"))
-                        .expected("`films: [...]` from the outside in, or both `caliper` and `weight`"),
-                );
-                (100.0, 100.0)
-            }
-        };
-        // Without its films a laminate counts as a film of its own.
-        let outer = written.films.as_ref().and_then(|films| films.first()).map_or(format!("laminate {name}"), |film| format!("film {film}"));
-        let film = index_in(&mut outer_films, outer);
-        let finish = index_in(&mut finishes, written.finish.as_str());
-        laminates.push(Laminate {
-            name: name.clone(),
-            caliper_um: caliper,
-            weight_g_per_m2: weight,
-            finish,
-            film,
-            adhesive: adhesive.unwrap_or_default(),
-            passes: written.passes,
-        });
-    }
-    laminates
-}
-
-/// The index of `name`, added at the end if new.
-fn index_in<T: PartialEq>(names: &mut Vec<T>, name: T) -> u16 {
-    let index = names.iter().position(|known| *known == name).unwrap_or(names.len());
-    if index == names.len() {
-        names.push(name);
-    }
-    u16::try_from(index).unwrap_or(u16::MAX)
-}
-
-fn ply(check: &mut Checker, name: &str, film: &file::Film) -> Option<Ply> {
-    let at = At::block("films").key(name);
-    let thickness = check.above_zero(&at.key("caliper"), &film.caliper.0, Dimension::Caliper, 500.0, "500 um");
-    match (&film.density, &film.weight) {
-        (Some(density), None) => {
-            Some(Ply::film(thickness, check.above_zero(&at.key("density"), &density.0, Dimension::Density, 10.0, "10 g/cm3")))
-        }
-        (None, Some(weight)) => {
-            Some(Ply::paper(check.above_zero(&at.key("weight"), &weight.0, Dimension::MassPerArea, 1000.0, "1000 g/m2"), thickness))
-        }
-        _ => {
-            check.push(Problem::error(at.name(), format!("`{name}` needs either `density` or `weight`")).expected("one of the two"));
-            None
         }
     }
 }

@@ -6,13 +6,16 @@
 
 mod changeover;
 mod fit;
+mod laminate;
 mod machine;
 mod material;
 mod orders;
 mod people;
 mod product;
 mod route;
+mod specs;
 mod station;
+mod webs;
 
 use crate::plant::Plant;
 use crate::random::Dist;
@@ -25,7 +28,9 @@ use super::problem::{Path, Place, Problem, Severity, Step};
 
 /// The plant of a file, or `None` if an error is among the problems.
 pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
-    let mut check = Checker { problems: Vec::new() };
+    let mut check = Checker {
+        problems: Vec::new(),
+    };
     let run = people::run(&mut check, file);
     let reader = people::reader(&mut check, file);
     let calendars = people::calendars(&mut check, file);
@@ -33,42 +38,49 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
     let pools = people::pools(&mut check, file, &names);
     let rooms = people::rooms(file);
     let adhesives = material::adhesives(&mut check, file, &names);
-    let laminates = material::laminates(&mut check, file, &names);
+    let laminates = laminate::laminates(&mut check, file, &names);
     let mut products = product::products(&mut check, file, &names);
     let stations = station::stations(&mut check, file, &names);
     let classes = orders::classes(&mut check, file, &names);
     let arrivals = orders::arrivals(&mut check, file, &names, &calendars);
     route::routes(&mut check, file, &names, &stations, &mut products);
-    fit::products_on_machines(&mut check, file, &names, &stations, &products);
-    orders::unused(&mut check, file);
-
-    let mut problems = check.problems;
-    let refused = problems.iter().any(|problem| problem.severity == Severity::Error);
-    // A draft that is not whole has had its error said.
-    let whole: Option<Vec<_>> = products.into_iter().map(|draft| draft.product).collect();
-    let plant = match (refused, whole) {
-        (false, Some(products)) => Plant {
-            name: file.name.clone(),
-            note: file.note.clone().unwrap_or_default(),
-            reader,
-            run,
-            calendars,
-            pools,
-            rooms,
-            adhesives,
-            laminates,
-            products,
-            stations,
-            classes,
-            arrivals,
-        },
-        (false, None) => {
-            problems.push(Problem::error(Place::File, "a product could not be read"));
-            return (None, problems);
-        }
-        (true, _) => return (None, problems),
+    let plant = Plant {
+        book: Vec::new(),
+        name: file.name.clone(),
+        note: file.note.clone().unwrap_or_default(),
+        reader,
+        run,
+        calendars,
+        pools,
+        rooms,
+        adhesives,
+        laminates,
+        products: file
+            .products
+            .keys()
+            .zip(&products)
+            .map(|(name, draft)| draft.product_or_blank(name))
+            .collect(),
+        stations,
+        classes,
+        arrivals,
     };
-    (Some(plant), problems)
+    let used = fit::products_on_machines(&mut check, file, &names, &plant, &products);
+    let refused = check
+        .problems
+        .iter()
+        .any(|problem| problem.severity == Severity::Error);
+    // What is not used because of an error is no news.
+    if !refused {
+        fit::idle(&mut check, file, &plant, &used);
+        orders::unused(&mut check, file);
+    }
+    // A draft that is not whole has had its error said; if not, that is an error of its own.
+    if !refused && products.iter().any(|draft| draft.product.is_none()) {
+        check.push(Problem::error(Place::File, "a product could not be read"));
+        return (None, check.problems);
+    }
+    ((!refused).then_some(plant), check.problems)
 }
 
 /// A path being built.
@@ -124,7 +136,10 @@ impl Names {
             classes.push("standard".to_string());
         }
         Names {
-            calendars: calendars.iter().map(|calendar| calendar.name.clone()).collect(),
+            calendars: calendars
+                .iter()
+                .map(|calendar| calendar.name.clone())
+                .collect(),
             pools: keys(file.people.keys().collect()),
             rooms: keys(file.rooms.keys().collect()),
             films: keys(file.films.keys().collect()),
@@ -159,7 +174,8 @@ impl Checker {
             } else {
                 format!("{what}: {}", list(names()))
             };
-            let mut problem = Problem::error(place, format!("there is no {block} called `{name}`")).expected(expected);
+            let mut problem = Problem::error(place, format!("there is no {block} called `{name}`"))
+                .expected(expected);
             if let Some(near) = nearest(name, names()) {
                 problem = problem.help(format!("did you mean `{near}`?"));
             }
@@ -177,14 +193,35 @@ impl Checker {
     }
 
     /// A quantity above zero and at most `most` (in base units; `most_text` says it with its unit).
-    fn above_zero(&mut self, at: &At, text: &str, dimension: Dimension, most: f64, most_text: &str) -> f64 {
+    fn above_zero(
+        &mut self,
+        at: &At,
+        text: &str,
+        dimension: Dimension,
+        most: f64,
+        most_text: &str,
+    ) -> f64 {
         let value = self.quantity(at, text, dimension);
-        self.in_range(at, text, value, f64::MIN_POSITIVE, most, &format!("more than nothing, at most {most_text}"));
+        self.in_range(
+            at,
+            text,
+            value,
+            f64::MIN_POSITIVE,
+            most,
+            &format!("more than nothing, at most {most_text}"),
+        );
         value
     }
 
     /// A quantity of at most `most`.
-    fn at_most(&mut self, at: &At, text: &str, dimension: Dimension, most: f64, most_text: &str) -> f64 {
+    fn at_most(
+        &mut self,
+        at: &At,
+        text: &str,
+        dimension: Dimension,
+        most: f64,
+        most_text: &str,
+    ) -> f64 {
         let value = self.quantity(at, text, dimension);
         self.in_range(at, text, value, 0.0, most, &format!("at most {most_text}"));
         value
@@ -198,9 +235,17 @@ impl Checker {
             };
             let text = text.trim();
             let message = if value < least {
-                if value == 0.0 { format!("`{key}` is zero: `{text}`") } else { format!("`{key}` is too small: `{text}`") }
+                if value == 0.0 {
+                    format!("`{key}` is zero: `{text}`")
+                } else {
+                    format!("`{key}` is too small: `{text}`")
+                }
             } else {
                 format!("`{key}` is beyond any real one: `{text}`")
+            };
+            let expected = match value > most {
+                true => expected.trim_start_matches("more than nothing, "),
+                false => expected,
             };
             let mut problem = Problem::error(at.value(), message).expected(expected);
             if value > most {
@@ -219,7 +264,10 @@ impl Checker {
     fn share(&mut self, at: &At, text: &str) -> f64 {
         let value = self.quantity(at, text, Dimension::Share);
         if value >= 1.0 {
-            self.push(Problem::error(at.value(), format!("`{}` leaves nothing", text.trim())).expected("less than 100 %"));
+            self.push(
+                Problem::error(at.value(), format!("`{}` leaves nothing", text.trim()))
+                    .expected("less than 100 %"),
+            );
         }
         value
     }
@@ -238,8 +286,11 @@ impl Checker {
         let mean = dist.mean();
         if !(mean.is_finite() && mean > 1e-6) {
             self.push(
-                Problem::error(at.value(), format!("`{}` leaves no time in between", text.trim()))
-                    .expected("a span longer than nothing on average"),
+                Problem::error(
+                    at.value(),
+                    format!("`{}` leaves no time in between", text.trim()),
+                )
+                .expected("a span longer than nothing on average"),
             );
         }
         dist

@@ -14,7 +14,13 @@ const SHARE_TOLERANCE: f64 = 1e-4;
 
 pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Class> {
     if file.classes.is_empty() {
-        return vec![Class { name: "standard".to_string(), rank: 1, promise: Promise::None }];
+        return vec![Class {
+            name: "standard".to_string(),
+            rank: 1,
+            promise: Promise::None,
+            limit: None,
+            shortage: crate::plant::Shortage::ShipShort,
+        }];
     }
     let mut classes = Vec::new();
     for (name, written) in &file.classes {
@@ -34,34 +40,67 @@ pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -
             }
         };
         let rank = written.rank.unwrap_or(u8::from(name != "rush"));
-        classes.push(Class { name: name.clone(), rank, promise });
+        classes.push(Class {
+            name: name.clone(),
+            rank,
+            promise,
+            limit: None,
+            shortage: crate::plant::Shortage::ShipShort,
+        });
     }
     classes
 }
 
-pub(super) fn arrivals(check: &mut Checker, file: &ScenarioFile, names: &Names, calendars: &[Calendar]) -> Vec<Arrivals> {
+pub(super) fn arrivals(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    calendars: &[Calendar],
+) -> Vec<Arrivals> {
     if file.orders.is_empty() {
-        check.push(Problem::error(At::block("orders").name(), "there are no orders").expected("at least one stream of orders"));
+        check.push(
+            Problem::error(At::block("orders").name(), "there are no orders")
+                .expected("at least one stream of orders"),
+        );
     }
     let mut streams: Vec<Arrivals> = Vec::new();
     for (index, written) in file.orders.iter().enumerate() {
         let at = At::block("orders").item(index);
         if streams.iter().any(|stream| stream.name == written.name) {
             check.push(
-                Problem::error(at.key("name").value(), format!("there are two streams called `{}`", written.name))
-                    .expected("a name of its own for each stream"),
+                Problem::error(
+                    at.key("name").value(),
+                    format!("there are two streams called `{}`", written.name),
+                )
+                .expected("a name of its own for each stream"),
             );
         }
-        let calendar = check.find(at.key("calendar").value(), &written.calendar, &names.calendars, "a calendar").unwrap_or_default();
+        let calendar = check
+            .find(
+                at.key("calendar").value(),
+                &written.calendar,
+                &names.calendars,
+                "a calendar",
+            )
+            .unwrap_or_default();
         let gap = gap(check, &at, written, calendars.get(calendar));
         let classes = match &written.classes {
-            Some(shares) => self::shares(check, &at.key("classes"), shares, &names.classes, "a class"),
+            Some(shares) => {
+                self::shares(check, &at.key("classes"), shares, &names.classes, "a class")
+            }
             None => vec![(0, 1.0)],
         };
-        let products = shares(check, &at.key("products"), &written.products, &names.products, "a product");
+        let products = shares(
+            check,
+            &at.key("products"),
+            &written.products,
+            &names.products,
+            "a product",
+        );
         let skus = count(check, &at.key("skus"), &written.skus.0, 1000.0);
         let quantity = count(check, &at.key("quantity"), &written.quantity.0, 1e8);
         streams.push(Arrivals {
+            gang: false,
             name: written.name.clone(),
             gap,
             // The first calendar is the one that never closes.
@@ -87,14 +126,29 @@ fn gap(check: &mut Checker, at: &At, written: &file::Stream, calendar: Option<&C
         }
         (None, Some(text)) => check.span(&at.key("every"), &text.0, Dimension::Duration),
         _ => {
-            check.push(Problem::error(at.key("name").value(), format!("the stream `{}` needs either `per_week` or `every`", written.name)).expected("one of the two"));
+            check.push(
+                Problem::error(
+                    at.key("name").value(),
+                    format!(
+                        "the stream `{}` needs either `per_week` or `every`",
+                        written.name
+                    ),
+                )
+                .expected("one of the two"),
+            );
             Dist::Constant(1e9)
         }
     }
 }
 
 /// Shares by name; they add up to 100 %.
-fn shares(check: &mut Checker, at: &At, written: &Named<Share>, known: &[String], what: &str) -> Vec<(usize, f64)> {
+fn shares(
+    check: &mut Checker,
+    at: &At,
+    written: &Named<Share>,
+    known: &[String],
+    what: &str,
+) -> Vec<(usize, f64)> {
     let mut shares = Vec::new();
     let mut sum = 0.0;
     for (name, text) in written {
@@ -109,11 +163,18 @@ fn shares(check: &mut Checker, at: &At, written: &Named<Share>, known: &[String]
     }
     if (sum - 1.0).abs() > SHARE_TOLERANCE {
         let difference = 100.0 * (1.0 - sum);
-        let word = if difference > 0.0 { "missing" } else { "too much" };
+        let word = if difference > 0.0 {
+            "missing"
+        } else {
+            "too much"
+        };
         check.push(
-            Problem::error(at.name(), format!("the shares add up to {} %", percent(100.0 * sum)))
-                .expected("shares that add up to 100 %")
-                .help(format!("{} % {word}", percent(difference.abs()))),
+            Problem::error(
+                at.name(),
+                format!("the shares add up to {} %", percent(100.0 * sum)),
+            )
+            .expected("shares that add up to 100 %")
+            .help(format!("{} % {word}", percent(difference.abs()))),
         );
     }
     shares
@@ -135,7 +196,9 @@ fn count(check: &mut Checker, at: &At, text: &str, most: f64) -> Dist {
         let problem = if mean < 0.5 {
             Problem::error(place, format!("`{text}` is less than one")).expected("at least 1")
         } else {
-            Problem::error(place, format!("`{text}` is beyond any real order")).expected(format!("at most {most} on average")).help("check the number")
+            Problem::error(place, format!("`{text}` is beyond any real order"))
+                .expected(format!("at most {most} on average"))
+                .help("check the number")
         };
         check.push(problem);
     }
@@ -144,24 +207,49 @@ fn count(check: &mut Checker, at: &At, text: &str, most: f64) -> Dist {
 
 /// Warns about what is described and never used.
 pub(super) fn unused(check: &mut Checker, file: &ScenarioFile) {
-    let mut warn = |place: Place, message: String| check.push(Problem::warning(place, message).help("use it or take it out"));
+    let mut warn = |place: Place, message: String| {
+        check.push(Problem::warning(place, message).help("use it or take it out"))
+    };
     for name in file.products.keys() {
-        if !file.orders.iter().any(|stream| stream.products.contains_key(name)) {
-            warn(At::block("products").key(name).name(), format!("the product `{name}` is never ordered"));
+        if !file
+            .orders
+            .iter()
+            .any(|stream| stream.products.contains_key(name))
+        {
+            warn(
+                At::block("products").key(name).name(),
+                format!("the product `{name}` is never ordered"),
+            );
         }
     }
-    let crews = || file.stations.values().flat_map(|station| station.view().machines);
+    let crews = || {
+        file.stations
+            .values()
+            .flat_map(|station| station.view().machines)
+    };
     for name in file.people.keys() {
-        if !crews().any(|(_, machine)| machine.crew.run.contains_key(name) || machine.crew.changeover.contains_key(name)) {
-            warn(At::block("people").key(name).name(), format!("no machine needs the pool `{name}`"));
+        if !crews().any(|(_, machine)| {
+            machine.crew.run.contains_key(name) || machine.crew.changeover.contains_key(name)
+        }) {
+            warn(
+                At::block("people").key(name).name(),
+                format!("no machine needs the pool `{name}`"),
+            );
         }
     }
     for name in file.rooms.keys() {
         let used = |adhesive: &file::Adhesive| {
-            adhesive.racks.as_ref() == Some(name) || adhesive.hot_room.as_ref().is_some_and(|hot| hot.room == *name)
+            adhesive.racks.as_ref() == Some(name)
+                || adhesive
+                    .hot_room
+                    .as_ref()
+                    .is_some_and(|hot| hot.room == *name)
         };
         if !file.adhesives.values().any(used) {
-            warn(At::block("rooms").key(name).name(), format!("no adhesive uses the room `{name}`"));
+            warn(
+                At::block("rooms").key(name).name(),
+                format!("no adhesive uses the room `{name}`"),
+            );
         }
     }
 }

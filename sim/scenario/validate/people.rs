@@ -3,7 +3,7 @@
 use crate::plant::{Calendar, Pool, Reader, Room, RunPlan};
 use crate::units::Dimension;
 
-use super::super::file::{Run, ScenarioFile, UnitSystem};
+use super::super::file::{ScenarioFile, UnitSystem};
 use super::super::problem::Problem;
 use super::super::time;
 use super::{At, Checker, Names};
@@ -16,7 +16,7 @@ const MANY_WEEKS: f64 = 1_000_000.0;
 
 pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
     let at = At::block("run");
-    let run = file.run.clone().unwrap_or_else(Run::default);
+    let run = file.run.clone().unwrap_or_default();
     let start_day = match time::date(&run.start.0) {
         Ok(day) => day,
         Err(complaint) => {
@@ -25,12 +25,24 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         }
     };
     let warm_up_min = check.duration(&at.key("warm_up"), &run.warm_up.0);
-    let measure_min =
-        check.above_zero(&at.key("measure"), &run.measure.0, Dimension::Duration, 520.0 * WEEK_MIN, "520 weeks");
+    let measure_min = check.above_zero(
+        &at.key("measure"),
+        &run.measure.0,
+        Dimension::Duration,
+        520.0 * WEEK_MIN,
+        "520 weeks",
+    );
     let run_out_min = check.duration(&at.key("run_out"), &run.run_out.0);
     let confidence_at = at.key("confidence");
     let confidence = check.quantity(&confidence_at, &run.confidence.0, Dimension::Share);
-    check.in_range(&confidence_at, &run.confidence.0, confidence, 0.5, 0.999, "from 50 % to 99.9 %");
+    check.in_range(
+        &confidence_at,
+        &run.confidence.0,
+        confidence,
+        0.5,
+        0.999,
+        "from 50 % to 99.9 %",
+    );
     let weeks = f64::from(run.replications) * (warm_up_min + measure_min + run_out_min) / WEEK_MIN;
     if weeks > MANY_WEEKS {
         check.push(
@@ -40,6 +52,7 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         );
     }
     RunPlan {
+        floor_limit: None,
         seed: run.seed,
         replications: run.replications,
         start_day,
@@ -52,16 +65,25 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
 
 pub(super) fn reader(check: &mut Checker, file: &ScenarioFile) -> Reader {
     let Some(reader) = &file.reader else {
-        return Reader { inch: false, currency: "EUR".to_string() };
+        return Reader {
+            inch: false,
+            currency: "EUR".to_string(),
+        };
     };
     if reader.currency.len() != 3 || !reader.currency.bytes().all(|b| b.is_ascii_uppercase()) {
         let place = At::block("reader").key("currency").value();
         check.push(
-            Problem::error(place, format!("`{}` is not a currency code", reader.currency))
-                .expected("three capital letters, such as EUR or USD"),
+            Problem::error(
+                place,
+                format!("`{}` is not a currency code", reader.currency),
+            )
+            .expected("three capital letters, such as EUR or USD"),
         );
     }
-    Reader { inch: reader.units == UnitSystem::Inch, currency: reader.currency.clone() }
+    Reader {
+        inch: reader.units == UnitSystem::Inch,
+        currency: reader.currency.clone(),
+    }
 }
 
 /// The calendars, `always` first.
@@ -71,8 +93,11 @@ pub(super) fn calendars(check: &mut Checker, file: &ScenarioFile) -> Vec<Calenda
         let at = At::block("calendars").key(name);
         if name == "always" {
             check.push(
-                Problem::error(at.name(), "`always` is the calendar that never closes; it is there already")
-                    .expected("another name"),
+                Problem::error(
+                    at.name(),
+                    "`always` is the calendar that never closes; it is there already",
+                )
+                .expected("another name"),
             );
             continue;
         }
@@ -89,7 +114,12 @@ pub(super) fn calendars(check: &mut Checker, file: &ScenarioFile) -> Vec<Calenda
         };
         let mut open = windows("open", &written.open);
         let breaks = windows("breaks", &written.breaks);
-        if open.len() == 7 && open.iter().zip(0..).all(|(window, day)| *window == (day * 1440, (day + 1) * 1440)) {
+        if open.len() == 7
+            && open
+                .iter()
+                .zip(0..)
+                .all(|(window, day)| *window == (day * 1440, (day + 1) * 1440))
+        {
             open = vec![(0, 7 * 1440)];
         }
         let mut closed = Vec::new();
@@ -106,11 +136,22 @@ pub(super) fn calendars(check: &mut Checker, file: &ScenarioFile) -> Vec<Calenda
                 Err(complaint) => check.push(complaint.at(at.key("also_open").item(index).value())),
             }
         }
-        let calendar = Calendar { name: name.clone(), open, breaks, closed, also_open };
+        let calendar = Calendar {
+            name: name.clone(),
+            open,
+            breaks,
+            closed,
+            also_open,
+        };
         if calendar.weekly_open_min() <= 0 {
             check.push(
-                Problem::error(at.name(), format!("the calendar `{name}` never opens: its breaks cover its opening times"))
-                    .expected("opening times longer than their breaks"),
+                Problem::error(
+                    at.name(),
+                    format!(
+                        "the calendar `{name}` never opens: its breaks cover its opening times"
+                    ),
+                )
+                .expected("opening times longer than their breaks"),
             );
         }
         calendars.push(calendar);
@@ -131,12 +172,19 @@ pub(super) fn pools(check: &mut Checker, file: &ScenarioFile, names: &Names) -> 
         }
         if written.shifts.values().all(|people| *people == 0) {
             check.push(
-                Problem::error(at.key("shifts").name(), format!("nobody is ever there in the pool `{name}`"))
-                    .expected("a calendar with people, such as `shifts: { day: 4 }`"),
+                Problem::error(
+                    at.key("shifts").name(),
+                    format!("nobody is ever there in the pool `{name}`"),
+                )
+                .expected("a calendar with people, such as `shifts: { day: 4 }`"),
             );
         }
         let absence = check.share(&at.key("absence"), &written.absence.0);
-        pools.push(Pool { name: name.clone(), shifts, absence });
+        pools.push(Pool {
+            name: name.clone(),
+            shifts,
+            absence,
+        });
     }
     pools
 }

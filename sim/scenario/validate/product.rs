@@ -1,23 +1,52 @@
-//! Products: sizes, geometry, second web, features. Routes are laid by [`super::route`].
+//! Products: sizes, geometry, features.
+//!
+//! In: products as written. Out: drafts without routes, which are laid by [`super::route`].
 
-use crate::plant::{Product, SecondWeb};
+use crate::plant::Product;
 use crate::trade::Format;
 use crate::trade::geometry::{PouchSize, developed_width_mm, pitch_mm};
-use crate::trade::lanes::{WebTrims, lanes_across, web_needed_mm};
-use crate::trade::second_web::second_web;
+use crate::trade::lanes::WebTrims;
 use crate::units::Dimension;
 
 use super::super::file::{self, PouchFormat, ScenarioFile, Station};
 use super::super::nearest::{list, nearest};
 use super::super::problem::Problem;
+use super::webs::{self, Body};
 use super::{At, Checker, Names};
 
-/// A product on its way: what the fit with machines needs besides the product itself.
+/// A product on its way; `None` if something it cannot do without is missing.
 pub(super) struct Draft {
-    /// The product; `None` if something it cannot do without is missing.
     pub product: Option<Product>,
-    pub trims: WebTrims,
-    pub second_trims: WebTrims,
+}
+
+impl Draft {
+    /// The product, or one without size, format and route that holds its index.
+    pub(super) fn product_or_blank(&self, name: &str) -> Product {
+        self.product.clone().unwrap_or_else(|| blank(name))
+    }
+}
+
+/// A piece: no format, no web.
+fn blank(name: &str) -> Product {
+    Product {
+        kit: None,
+        name: name.to_string(),
+        format: None,
+        width_mm: 0.0,
+        height_mm: 0.0,
+        gusset_mm: 0.0,
+        developed_mm: 0.0,
+        pitch_mm: 1.0,
+        laminate: 0,
+        web_mm: 0.0,
+        lanes: 1,
+        zipper: false,
+        features: Vec::new(),
+        more_webs: Vec::new(),
+        per_carton: 1,
+        route: Vec::new(),
+        overs: 0.0,
+    }
 }
 
 /// The largest pouch that is believed, mm.
@@ -43,7 +72,11 @@ pub(super) fn modules(file: &ScenarioFile) -> Vec<String> {
     let mut modules: Vec<String> = Vec::new();
     for station in file.stations.values() {
         if let Station::Pouching(station) = station {
-            for module in station.machines.values().flat_map(|machine| &machine.modules) {
+            for module in station
+                .machines
+                .values()
+                .flat_map(|machine| &machine.modules)
+            {
                 if !modules.contains(module) {
                     modules.push(module.clone());
                 }
@@ -55,7 +88,10 @@ pub(super) fn modules(file: &ScenarioFile) -> Vec<String> {
 
 pub(super) fn products(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Draft> {
     if file.products.is_empty() {
-        check.push(Problem::error(At::block("products").name(), "there are no products").expected("at least one product"));
+        check.push(
+            Problem::error(At::block("products").name(), "there are no products")
+                .expected("at least one product"),
+        );
     }
     file.products
         .iter()
@@ -88,95 +124,199 @@ fn piece(check: &mut Checker, at: &At, name: &str, written: &file::Product) -> D
         ("features", !written.features.is_empty()),
         ("second_web", written.second_web.is_some()),
     ];
-    if let Some((key, _)) = pouch_keys.iter().find(|(_, given)| *given) {
+    let stray = pouch_keys.iter().find(|(_, given)| *given);
+    if let Some((key, _)) = stray {
         check.push(
-            Problem::error(at.key(key).name(), format!("`{name}` has `{key}` but no `format`"))
-                .expected("a `format` such as `format: stand_up`, or none of a pouch's keys")
-                .note("a product without a format is a piece that only visits bench stations"),
+            Problem::error(
+                at.key(key).name(),
+                format!("`{name}` has `{key}` but no `format`"),
+            )
+            .expected("a `format` such as `format: stand_up`, or none of a pouch's keys")
+            .note("a product without a format is a piece that only visits bench stations"),
         );
     }
-    let trims = WebTrims { edge_mm: 0.0, centre_mm: 0.0 };
     let overs = overs(check, at, written);
+    let product = Product {
+        per_carton: written.per_carton,
+        overs,
+        ..blank(name)
+    };
     Draft {
-        product: Some(Product {
-            name: name.to_string(),
-            format: None,
-            width_mm: 0.0,
-            height_mm: 0.0,
-            gusset_mm: 0.0,
-            developed_mm: 0.0,
-            pitch_mm: 1.0,
-            laminate: 0,
-            web_mm: 0.0,
-            lanes: 1,
-            zipper: false,
-            features: Vec::new(),
-            second: None,
-            per_carton: written.per_carton,
-            route: Vec::new(),
-            overs,
-        }),
-        trims,
-        second_trims: trims,
+        product: stray.is_none().then_some(product),
     }
 }
 
 fn overs(check: &mut Checker, at: &At, written: &file::Product) -> f64 {
-    check.at_most(&at.key("overs"), &written.overs.0, Dimension::Share, 1.0, "100 %")
+    check.at_most(
+        &at.key("overs"),
+        &written.overs.0,
+        Dimension::Share,
+        1.0,
+        "100 %",
+    )
 }
 
-fn pouch(check: &mut Checker, names: &Names, at: &At, name: &str, written: &file::Product, format: Format) -> Draft {
+fn pouch(
+    check: &mut Checker,
+    names: &Names,
+    at: &At,
+    name: &str,
+    written: &file::Product,
+    format: Format,
+) -> Draft {
     let word = written.format.map(word).unwrap_or_default();
     let lacks = |check: &mut Checker, key: &str, expected: &str| {
-        check.push(Problem::error(at.name(), format!("`{name}` has the format `{word}` and lacks the key `{key}`")).expected(expected.to_string()));
+        check.push(
+            Problem::error(
+                at.name(),
+                format!("`{name}` has the format `{word}` and lacks the key `{key}`"),
+            )
+            .expected(expected.to_string()),
+        );
     };
-    let mut size = |key: &str, text: &Option<file::Width>, most: f64, most_text: &str, expected: &str| match text {
-        Some(text) => Some(check.above_zero(&at.key(key), &text.0, Dimension::SmallLength, most, most_text)),
-        None => {
-            lacks(check, key, expected);
-            None
-        }
-    };
-    let width = size("width", &written.width, POUCH_MAX_MM, "1000 mm", "`width`: the finished outside width, such as `130 mm`");
-    let height = size("height", &written.height, POUCH_MAX_MM, "1000 mm", "`height`: the finished height, such as `210 mm`");
-    let web = size("web", &written.web, WEB_MAX_MM, "5000 mm", "`web`: the width of the printed web, such as `760 mm`");
-    let with_gusset = matches!(format, Format::StandUp | Format::StandUpInserted | Format::StandUpTwoWeb | Format::FlatBottom | Format::QuadSeal);
+    let mut size =
+        |key: &str, text: &Option<file::Width>, most: f64, most_text: &str, expected: &str| {
+            match text {
+                Some(text) => Some(check.above_zero(
+                    &at.key(key),
+                    &text.0,
+                    Dimension::SmallLength,
+                    most,
+                    most_text,
+                )),
+                None => {
+                    lacks(check, key, expected);
+                    None
+                }
+            }
+        };
+    let width = size(
+        "width",
+        &written.width,
+        POUCH_MAX_MM,
+        "1000 mm",
+        "`width`: the finished outside width, such as `130 mm`",
+    );
+    let height = size(
+        "height",
+        &written.height,
+        POUCH_MAX_MM,
+        "1000 mm",
+        "`height`: the finished height, such as `210 mm`",
+    );
+    let web = size(
+        "web",
+        &written.web,
+        WEB_MAX_MM,
+        "5000 mm",
+        "`web`: the width of the printed web, such as `760 mm`",
+    );
+    let with_gusset = matches!(
+        format,
+        Format::StandUp
+            | Format::StandUpInserted
+            | Format::StandUpTwoWeb
+            | Format::FlatBottom
+            | Format::QuadSeal
+    );
     let gusset = match (&written.gusset, format) {
         (Some(text), Format::ThreeSide | Format::RollStock) => {
             check.push(
-                Problem::error(at.key("gusset").name(), format!("the format `{word}` has no gusset, but `{name}` has one: {}", text.0))
-                    .expected("no `gusset`, or another format"),
+                Problem::error(
+                    at.key("gusset").name(),
+                    format!(
+                        "the format `{word}` has no gusset, but `{name}` has one: {}",
+                        text.0
+                    ),
+                )
+                .expected("no `gusset`, or another format"),
             );
             Some(0.0)
         }
         (Some(_), _) => size("gusset", &written.gusset, POUCH_MAX_MM, "1000 mm", ""),
-        (None, _) if with_gusset => size("gusset", &None, 0.0, "", "`gusset`: the depth of the gusset, such as `40 mm`"),
+        (None, _) if with_gusset => size(
+            "gusset",
+            &None,
+            0.0,
+            "",
+            "`gusset`: the depth of the gusset, such as `40 mm`",
+        ),
         (None, _) => Some(0.0),
     };
     let laminate = match &written.laminate {
-        Some(laminate) => check.find(at.key("laminate").value(), laminate, &names.laminates, "a laminate"),
+        Some(laminate) => check.find(
+            at.key("laminate").value(),
+            laminate,
+            &names.laminates,
+            "a laminate",
+        ),
         None => {
-            lacks(check, "laminate", &format!("`laminate`: {}", list(names.laminates.iter().map(String::as_str))));
+            lacks(
+                check,
+                "laminate",
+                &format!(
+                    "`laminate`: {}",
+                    list(names.laminates.iter().map(String::as_str))
+                ),
+            );
             None
         }
     };
-    let overlap_mm = check.at_most(&at.key("overlap"), &written.overlap.0, Dimension::SmallLength, 200.0, "200 mm");
+    let overlap_mm = check.at_most(
+        &at.key("overlap"),
+        &written.overlap.0,
+        Dimension::SmallLength,
+        200.0,
+        "200 mm",
+    );
     let trims = WebTrims {
-        edge_mm: check.at_most(&at.key("edge_trim"), &written.edge_trim.0, Dimension::SmallLength, 200.0, "200 mm"),
-        centre_mm: check.at_most(&at.key("centre_trim"), &written.centre_trim.0, Dimension::SmallLength, 200.0, "200 mm"),
+        edge_mm: check.at_most(
+            &at.key("edge_trim"),
+            &written.edge_trim.0,
+            Dimension::SmallLength,
+            200.0,
+            "200 mm",
+        ),
+        centre_mm: check.at_most(
+            &at.key("centre_trim"),
+            &written.centre_trim.0,
+            Dimension::SmallLength,
+            200.0,
+            "200 mm",
+        ),
     };
     let features = features(check, names, at, written);
     let overs = overs(check, at, written);
-    let mut draft = Draft { product: None, trims, second_trims: trims };
-    let (Some(width_mm), Some(height_mm), Some(gusset_mm), Some(web_mm)) = (width, height, gusset, web) else {
+    let mut draft = Draft { product: None };
+    let (Some(width_mm), Some(height_mm), Some(gusset_mm), Some(web_mm)) =
+        (width, height, gusset, web)
+    else {
         return draft;
     };
-    let size = PouchSize { width_mm, height_mm, gusset_mm, overlap_mm, ..PouchSize::default() };
+    let size = PouchSize {
+        width_mm,
+        height_mm,
+        gusset_mm,
+        overlap_mm,
+        ..PouchSize::default()
+    };
     let developed_mm = developed_width_mm(format, &size);
-    let lanes = lanes(check, at, name, written, developed_mm, web_mm, &trims);
-    let second = second(check, names, at, name, written, format, &size, web_mm, &trims);
-    let Some(laminate) = laminate else { return draft };
+    let body = Body {
+        at,
+        name,
+        written,
+        format,
+        size: &size,
+        web_mm,
+        trims: &trims,
+    };
+    let lanes = webs::lanes(check, &body);
+    let second = webs::second(check, names, &body);
+    let Some(laminate) = laminate else {
+        return draft;
+    };
     draft.product = Some(Product {
+        kit: None,
         name: name.to_string(),
         format: Some(format),
         width_mm,
@@ -189,7 +329,7 @@ fn pouch(check: &mut Checker, names: &Names, at: &At, name: &str, written: &file
         lanes,
         zipper: written.zipper,
         features,
-        second,
+        more_webs: second.into_iter().collect(),
         per_carton: written.per_carton,
         route: Vec::new(),
         overs,
@@ -199,37 +339,10 @@ fn pouch(check: &mut Checker, names: &Names, at: &At, name: &str, written: &file
 
 /// The word of the file for a format.
 pub(super) fn word(format: PouchFormat) -> String {
-    serde_json::to_value(format).ok().and_then(|value| value.as_str().map(str::to_string)).unwrap_or_default()
-}
-
-/// Lanes on the printed web: as asked, or as many as fit.
-fn lanes(check: &mut Checker, at: &At, name: &str, written: &file::Product, developed_mm: f64, web_mm: f64, trims: &WebTrims) -> u32 {
-    let asked = written.lanes.unwrap_or(1);
-    let needed_mm = web_needed_mm(asked, developed_mm, trims);
-    // A width that fits to a tenth of a micrometre fits.
-    if needed_mm > web_mm + 1e-4 {
-        let most = lanes_across(web_mm, developed_mm, trims).unwrap_or(0);
-        let key = if most > 0 { "lanes" } else { "web" };
-        let lanes_text = if asked == 1 { "one lane".to_string() } else { format!("{asked} lanes") };
-        let mut problem = Problem::error(
-            at.key(key).value(),
-            format!("`{name}` does not fit its web: {lanes_text} need {} mm, the web has {} mm, {} mm short", mm(needed_mm), mm(web_mm), mm(needed_mm - web_mm)),
-        )
-        .expected(if most > 0 { format!("at most {most}") } else { format!("a web of at least {} mm", mm(needed_mm)) })
-        .note(format!("one lane is {} mm developed; edge trims {} mm each, {} mm between lanes", mm(developed_mm), mm(trims.edge_mm), mm(trims.centre_mm)));
-        if most > 0 {
-            problem = problem.see(at.key("web").value(), "the printed web");
-        }
-        check.push(problem);
-        return asked;
-    }
-    written.lanes.unwrap_or_else(|| lanes_across(web_mm, developed_mm, trims).unwrap_or(1))
-}
-
-/// A length in millimetres without needless decimals.
-pub(super) fn mm(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map(str::to_string).unwrap_or(text)
+    serde_json::to_value(format)
+        .ok()
+        .and_then(|value| value.as_str().map(str::to_string))
+        .unwrap_or_default()
 }
 
 fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product) -> Vec<u16> {
@@ -239,12 +352,23 @@ fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product
             Some(found) => features.extend(u16::try_from(found)),
             None => {
                 let modules = || names.modules.iter().map(String::as_str);
-                let mut problem = Problem::error(at.key("features").item(index).value(), format!("no pouch machine has a module called `{feature}`"))
-                    .expected(if names.modules.is_empty() { "no features: the pouch machines have no modules".to_string() } else { list(modules()) });
+                let mut problem = Problem::error(
+                    at.key("features").item(index).value(),
+                    format!("no pouch machine has a module called `{feature}`"),
+                )
+                .expected(if names.modules.is_empty() {
+                    "no features: the pouch machines have no modules".to_string()
+                } else {
+                    list(modules())
+                });
                 problem.help = Some(match nearest(feature, modules()) {
                     Some(near) => format!("did you mean `{near}`?"),
-                    None if feature == "zipper" => "a zipper has a key of its own: `zipper: true`".to_string(),
-                    None => format!("add `{feature}` to the `modules` of a pouch machine that has it"),
+                    None if feature == "zipper" => {
+                        "a zipper has a key of its own: `zipper: true`".to_string()
+                    }
+                    None => {
+                        format!("add `{feature}` to the `modules` of a pouch machine that has it")
+                    }
                 });
                 check.push(problem);
             }
@@ -253,49 +377,4 @@ fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product
     features.sort_unstable();
     features.dedup();
     features
-}
-
-#[allow(clippy::too_many_arguments)]
-fn second(check: &mut Checker, names: &Names, at: &At, name: &str, written: &file::Product, format: Format, size: &PouchSize, body_web_mm: f64, trims: &WebTrims) -> Option<SecondWeb> {
-    let word = written.format.map(word).unwrap_or_default();
-    let at = at.key("second_web");
-    let second = match (&written.second_web, second_web(format, size, 1, trims)) {
-        (None, None) => return None,
-        (Some(_), None) => {
-            check.push(Problem::error(at.name(), format!("the format `{word}` is made from one web, but `{name}` has a `second_web`")).expected("no `second_web`, or a format that joins two webs"));
-            return None;
-        }
-        (None, Some(_)) => {
-            check.push(
-                Problem::error(At(at.0[..at.0.len() - 1].to_vec()).name(), format!("`{name}` has the format `{word}` and lacks the key `second_web`"))
-                    .expected("`second_web: { laminate: .. }`, the web that meets the body web at the pouch machine"),
-            );
-            return None;
-        }
-        (Some(written), Some(computed)) => (written, computed),
-    };
-    let (written, computed) = second;
-    let laminate = check.find(at.key("laminate").value(), &written.laminate, &names.laminates, "a laminate");
-    let web_mm = match &written.web {
-        Some(text) => check.above_zero(&at.key("web"), &text.0, Dimension::SmallLength, WEB_MAX_MM, "5000 mm"),
-        None => body_web_mm,
-    };
-    let lanes = match lanes_across(web_mm, computed.reel_width_mm, trims) {
-        Ok(lanes) => lanes,
-        Err(error) => {
-            check.push(
-                Problem::error(at.key("web").value(), format!("the second web of `{name}` does not fit: {error}"))
-                    .expected(format!("a web of at least {} mm", mm(web_needed_mm(1, computed.reel_width_mm, trims)))),
-            );
-            1
-        }
-    };
-    Some(SecondWeb {
-        laminate: laminate?,
-        width_mm: computed.reel_width_mm,
-        length_ratio: computed.m_per_pouch * 1000.0 / pitch_mm(format, size),
-        web_mm,
-        made_here: !written.bought_in,
-        lanes,
-    })
 }

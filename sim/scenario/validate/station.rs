@@ -7,7 +7,7 @@ use crate::units::Dimension;
 use super::super::file::{self, Next, Per, ScenarioFile};
 use super::super::form::{self, LotText};
 use super::super::problem::{Place, Problem};
-use super::{At, Checker, Names, machine};
+use super::{At, Checker, Names, machine, specs};
 
 pub(super) fn work(station: &file::Station) -> Work {
     match station {
@@ -37,7 +37,10 @@ fn rule(next: Next) -> Rule {
 
 pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Station> {
     if file.stations.is_empty() {
-        check.push(Problem::error(At::block("stations").name(), "there are no stations").expected("at least one station"));
+        check.push(
+            Problem::error(At::block("stations").name(), "there are no stations")
+                .expected("at least one station"),
+        );
     }
     // Machine names with the place of the first of each.
     let mut taken: Vec<(String, Place)> = Vec::new();
@@ -47,33 +50,58 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
         let view = written.view();
         let work = work(written);
         let lot = lot(check, &at, view.lot, work);
-        let family_wait_min = view.family_wait.map(|text| check.duration(&at.key("family_wait"), &text.0));
-        if family_wait_min.is_some() && !view.next.iter().any(|next| matches!(next, Next::SameFamily | Next::ShortestChangeover)) {
+        let family_wait_min = view
+            .family_wait
+            .map(|text| check.duration(&at.key("family_wait"), &text.0));
+        if family_wait_min.is_some()
+            && !view
+                .next
+                .iter()
+                .any(|next| matches!(next, Next::SameFamily | Next::ShortestChangeover))
+        {
             check.push(
-                Problem::warning(at.key("family_wait").name(), "`family_wait` has no effect here")
-                    .expected("`same_family` or `shortest_changeover` among the criteria of `next`"),
+                Problem::warning(
+                    at.key("family_wait").name(),
+                    "`family_wait` has no effect here",
+                )
+                .expected("`same_family` or `shortest_changeover` among the criteria of `next`"),
             );
         }
         if view.staging == Some(0) {
             check.push(
-                Problem::error(at.key("staging").value(), "a station with no place before it never gets a lot")
-                    .expected("at least 1, or no `staging` for no limit"),
+                Problem::error(
+                    at.key("staging").value(),
+                    "a station with no place before it never gets a lot",
+                )
+                .expected("at least 1, or no `staging` for no limit"),
             );
         }
         if view.machines.is_empty() {
-            check.push(Problem::error(at.key("machines").name(), format!("the station `{name}` has no machine")).expected("at least one machine"));
+            check.push(
+                Problem::error(
+                    at.key("machines").name(),
+                    format!("the station `{name}` has no machine"),
+                )
+                .expected("at least one machine"),
+            );
         }
         let mut machines = Vec::new();
         for (machine_name, process) in processes(check, file, names, &at, written) {
             let machine_at = at.key("machines").key(machine_name);
-            let Some((_, common)) = view.machines.iter().find(|(name, _)| *name == machine_name) else { continue };
+            let Some((_, common)) = view.machines.iter().find(|(name, _)| *name == machine_name)
+            else {
+                continue;
+            };
             let one = machine::machine(check, file, names, &machine_at, common, work, process);
             for copy in machine::copies(one, machine_name, common.count) {
                 if let Some((_, first)) = taken.iter().find(|(known, _)| *known == copy.name) {
                     check.push(
-                        Problem::error(machine_at.name(), format!("there are two machines called `{}`", copy.name))
-                            .expected("a name of its own for each machine in the file")
-                            .see(first.clone(), "the first of them"),
+                        Problem::error(
+                            machine_at.name(),
+                            format!("there are two machines called `{}`", copy.name),
+                        )
+                        .expected("a name of its own for each machine in the file")
+                        .see(first.clone(), "the first of them"),
                     );
                 } else {
                     taken.push((copy.name.clone(), machine_at.name()));
@@ -88,6 +116,7 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
             family_wait_min,
             lot,
             staging: view.staging,
+            policy: crate::plant::Policy::default(),
             machines,
         });
     }
@@ -95,9 +124,16 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
 }
 
 fn lot(check: &mut Checker, at: &At, written: Option<&file::Lot>, work: Work) -> LotSize {
-    let by_order = matches!(work, Work::Bench | Work::Inspection | Work::Spouting | Work::Packing);
+    let by_order = matches!(
+        work,
+        Work::Bench | Work::Inspection | Work::Spouting | Work::Packing
+    );
     let Some(text) = written else {
-        return if by_order { LotSize::Order } else { LotSize::Roll };
+        return if by_order {
+            LotSize::Order
+        } else {
+            LotSize::Roll
+        };
     };
     let at = at.key("lot");
     match form::lot(&text.0) {
@@ -108,7 +144,14 @@ fn lot(check: &mut Checker, at: &At, written: Option<&file::Lot>, work: Work) ->
             LotSize::Metres(metres)
         }
         Ok(LotText::Pouches(pouches)) => {
-            check.in_range(&at, &text.0, pouches, 1.0, 1e8, "from 1 to 100000000 pouches");
+            check.in_range(
+                &at,
+                &text.0,
+                pouches,
+                1.0,
+                1e8,
+                "from 1 to 100000000 pouches",
+            );
             LotSize::Pouches(pouches)
         }
         Err(complaint) => {
@@ -119,38 +162,53 @@ fn lot(check: &mut Checker, at: &At, written: Option<&file::Lot>, work: Work) ->
 }
 
 /// Each machine of a station by name, with the part that depends on its work.
-fn processes<'a>(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, station: &'a file::Station) -> Vec<(&'a str, Process)> {
+fn processes<'a>(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    station: &'a file::Station,
+) -> Vec<(&'a str, Process)> {
     let machines_at = at.key("machines");
     let mut all: Vec<(&str, Process)> = Vec::new();
     match station {
         file::Station::Press(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::press(check, &machines_at.key(name), written)));
+                all.push((name, specs::press(check, &machines_at.key(name), written)));
             }
         }
         file::Station::Lamination(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::laminator(check, &machines_at.key(name), written)));
+                all.push((
+                    name,
+                    specs::laminator(check, &machines_at.key(name), written),
+                ));
             }
         }
         file::Station::Slitting(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::slitter(check, &machines_at.key(name), written)));
+                all.push((name, specs::slitter(check, &machines_at.key(name), written)));
             }
         }
         file::Station::Pouching(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::pouch_machine(check, names, &machines_at.key(name), written)));
+                all.push((
+                    name,
+                    specs::pouch_machine(check, names, &machines_at.key(name), written),
+                ));
             }
         }
         file::Station::Inspection(station) | file::Station::Spouting(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::piece_machine(check, &machines_at.key(name), written)));
+                all.push((
+                    name,
+                    specs::piece_machine(check, &machines_at.key(name), written),
+                ));
             }
         }
         file::Station::Packing(station) => {
             for (name, written) in &station.machines {
-                all.push((name, machine::packer(check, &machines_at.key(name), written)));
+                all.push((name, specs::packer(check, &machines_at.key(name), written)));
             }
         }
         file::Station::Bench(station) => {
@@ -163,7 +221,13 @@ fn processes<'a>(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &A
     all
 }
 
-fn bench_time(check: &mut Checker, file: &ScenarioFile, names: &Names, at: &At, station: &file::BenchStation) -> BenchTime {
+fn bench_time(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    station: &file::BenchStation,
+) -> BenchTime {
     let mut times: Vec<Option<Dist>> = vec![None; file.products.len()];
     match (&station.time, &station.times) {
         (Some(text), None) => {

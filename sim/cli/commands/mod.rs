@@ -1,0 +1,8 @@
+//! One file for each command. Each takes its arguments and gives an [`super::Exit`] or a failure.
+
+pub mod check;
+pub mod explain;
+pub mod keys;
+pub mod new;
+pub mod run;
+pub mod story;

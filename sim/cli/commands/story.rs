@@ -1,0 +1,46 @@
+//! `story`: one order of one replication, from release to shipping.
+//!
+//! In: a scenario, an order, a replication. Out: its story on stdout.
+
+use crate::explain::story;
+use crate::model;
+use crate::observe::Layout;
+use crate::replicate;
+
+use super::super::args::Story;
+use super::super::console;
+use super::super::exit::{Exit, Failure};
+use super::super::load::load;
+
+/// Tells the story of an order.
+///
+/// # Errors
+/// As [`load`]; [`Exit::Usage`] where there is no such order.
+pub fn story(asked: &Story) -> Result<Exit, Failure> {
+    let mut scenario = load(&asked.file, false)?;
+    let plan = &mut scenario.loaded.plant.run;
+    plan.seed = asked.seed.unwrap_or(plan.seed);
+    let model = model::compile(scenario.loaded.plant);
+    let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), asked.replication);
+    let wanted = match (asked.order, asked.late) {
+        (Some(number), _) => story::Wanted::Number(number),
+        (None, true) => story::Wanted::LastLate,
+        (None, false) => story::Wanted::Last,
+    };
+    let Some(order) = story::find(&trace, wanted) else {
+        let last = trace.orders.iter().map(|order| order.order).max();
+        let message = match (asked.order, last) {
+            (_, None) => format!("error: no order came in replication {}\nhelp: a longer `measure`, or more orders", asked.replication),
+            (Some(number), Some(last)) => {
+                format!("error: there is no order {number} in replication {}\nhelp: its orders are 0 to {last}", asked.replication)
+            }
+            (None, Some(_)) if asked.late => {
+                format!("error: no order of replication {} was late\nhelp: leave out --late, or look at another --replication", asked.replication)
+            }
+            (None, Some(_)) => format!("error: no order of replication {} was done\nhelp: name an unfinished one with --order", asked.replication),
+        };
+        return Err(Failure::new(Exit::Usage, message));
+    };
+    console::data(&story::text(&model, &trace, order, asked.replication))?;
+    Ok(Exit::Done)
+}

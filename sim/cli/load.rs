@@ -1,0 +1,64 @@
+//! A scenario from disk.
+//!
+//! In: the name of a file. Out: the scenario, its bytes; or a failure whose message holds every
+//! problem with its line.
+
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+
+use crate::scenario::{self, Loaded};
+
+use super::console;
+use super::exit::{Exit, Failure};
+
+/// More than this is not read; the reader of scenarios refuses far less.
+const BYTES_MAX: u64 = 64 << 20;
+
+/// A scenario and the bytes it was read from.
+pub struct Scenario {
+    /// The scenario.
+    pub loaded: Loaded,
+    /// The file's bytes.
+    pub bytes: Vec<u8>,
+    /// The file's name as given.
+    pub name: String,
+}
+
+/// Reads a scenario; its warnings go to stderr unless `quiet`.
+///
+/// # Errors
+/// [`Exit::Usage`] where the file cannot be read, [`Exit::Scenario`] where it has problems.
+pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
+    let name = file.display().to_string();
+    let bytes = bytes(file, &name)?;
+    match scenario::read(&name, &bytes) {
+        Ok(loaded) => {
+            if !quiet && !loaded.warnings.is_empty() {
+                console::say(&loaded.warnings.render(console::colour(), console::columns()));
+            }
+            Ok(Scenario { loaded, bytes, name })
+        }
+        Err(report) => Err(Failure::new(Exit::Scenario, report.render(console::colour(), console::columns()))),
+    }
+}
+
+fn bytes(file: &Path, name: &str) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    let read = File::open(file).and_then(|file| file.take(BYTES_MAX).read_to_end(&mut bytes));
+    read.map(|_| bytes).map_err(|error| {
+        let message = match error.kind() {
+            ErrorKind::NotFound => format!(
+                "error: there is no file `{name}`\nhelp: check the name and the folder, or write a scenario to start from: pouchcast new {name}"
+            ),
+            ErrorKind::PermissionDenied => {
+                format!("error: `{name}` may not be read\nhelp: check the permissions of the file and its folder")
+            }
+            ErrorKind::IsADirectory => {
+                format!("error: `{name}` is a folder\nhelp: name the scenario file in it")
+            }
+            _ => format!("error: `{name}` cannot be read: {error}"),
+        };
+        Failure::new(Exit::Usage, message)
+    })
+}

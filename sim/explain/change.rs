@@ -1,0 +1,161 @@
+//! The changeover of one machine to one job, in three cases.
+//!
+//! In: the machine's elements or table, and what the machine must be dressed for. Out: minutes, and
+//! the elements they are made of.
+
+use crate::model::{Dressing, Job, Model, differing};
+use crate::plant::{ELEMENT_KINDS, ElementKind, Machine, Process};
+use crate::trade::changeover::overlap;
+
+/// How the machine stands when the job comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Case {
+    /// Dressed for this very product: only the artwork is new.
+    Artwork = 0,
+    /// Dressed for a product of the mix, weighted by how often it comes.
+    Average = 1,
+    /// Dressed for something else in every respect.
+    Everything = 2,
+}
+
+impl Case {
+    /// All cases, in the order of the columns.
+    pub const ALL: [Case; 3] = [Case::Artwork, Case::Average, Case::Everything];
+
+    /// Words for people.
+    pub fn label(self) -> &'static str {
+        match self {
+            Case::Artwork => "new artwork only",
+            Case::Average => "average of the mix",
+            Case::Everything => "everything differs",
+        }
+    }
+}
+
+/// An element that applies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Applied {
+    /// Which.
+    pub kind: ElementKind,
+    /// How many times (knives, lanes, punches).
+    pub times: u32,
+    /// Mean minutes of one.
+    pub each_min: f64,
+}
+
+/// The description of machine `m` of the model.
+pub fn spec(model: &Model, m: usize) -> &Machine {
+    let station = model.machines[m].station;
+    &model.plant.stations[station].machines[m - model.stations[station].machines.start]
+}
+
+/// Minutes of a changeover on machine `m` to `job`.
+pub fn minutes(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
+    let changeover = &spec(model, m).changeover;
+    match (case, &changeover.table) {
+        (Case::Artwork, None) => combined(model, m, &applied(model, m, Some(&job.dressing), job)),
+        (Case::Everything, None) => combined(model, m, &applied(model, m, Some(&unlike(spec(model, m), &job.dressing)), job)),
+        (Case::Artwork, Some(table)) => table.times[table.index[job.product][job.product] as usize].mean(),
+        (Case::Everything, Some(table)) => {
+            table.index.iter().map(|row| table.times[row[job.product] as usize].mean()).fold(0.0, f64::max)
+        }
+        (Case::Average, _) => average(model, m, job),
+    }
+}
+
+/// The elements that apply when a machine dressed as `from` gets ready for `job`.
+pub fn applied(model: &Model, m: usize, from: Option<&Dressing>, job: &Job) -> Vec<Applied> {
+    let elements = model.machines[m].elements.iter();
+    elements
+        .map(|element| Applied {
+            kind: element.kind,
+            times: differing(element.kind, from, &job.dressing),
+            each_min: element.time.mean(),
+        })
+        .filter(|applied| applied.times > 0)
+        .collect()
+}
+
+/// The largest element and the machine's share of the others, as the engine adds them.
+pub fn combined(model: &Model, m: usize, applied: &[Applied]) -> f64 {
+    overlap(applied.iter().map(|a| f64::from(a.times) * a.each_min), spec(model, m).changeover.rest_share)
+}
+
+/// A dressing that differs from `to` in everything that can differ on the machine. Cores stay: every
+/// set has its own, whatever came before. A machine with one process or one format never changes it.
+pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
+    let stays = |kind: ElementKind| match (&machine.process, kind) {
+        (_, ElementKind::Cores) => true,
+        (Process::Lamination(spec), ElementKind::Process) => spec.processes.len() < 2,
+        (Process::Pouching(spec), ElementKind::Format) => spec.formats.len() < 2,
+        (Process::Pouching(spec), ElementKind::Zipper) => !spec.zipper,
+        _ => false,
+    };
+    let mut from = *to;
+    for slot in (0..ELEMENT_KINDS).filter(|&slot| !KINDS.into_iter().any(|kind| kind as usize == slot && stays(kind))) {
+        if to.setting[slot] != 0 {
+            // 0 would mean "does not matter"; any other number is another setting.
+            from.setting[slot] = if to.setting[slot] == u16::MAX { 1 } else { to.setting[slot] + 1 };
+        }
+    }
+    from.punches = 0;
+    from
+}
+
+/// Mean over the products that come to the machine, by their share of all SKUs.
+fn average(model: &Model, m: usize, job: &Job) -> f64 {
+    let station = model.machines[m].station;
+    let within = m - model.stations[station].machines.start;
+    let table = &spec(model, m).changeover.table;
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for (product, weight) in mix(model).into_iter().enumerate().filter(|(_, weight)| *weight > 0.0) {
+        let steps = &model.body_part(product).steps;
+        let Some(from) = steps.iter().find(|s| s.station == station).map(|s| &s.jobs[within]).filter(|j| j.able) else {
+            continue;
+        };
+        let minutes = match table {
+            Some(table) => table.times[table.index[product][job.product] as usize].mean(),
+            None => combined(model, m, &applied(model, m, Some(&from.dressing), job)),
+        };
+        sum += weight * minutes;
+        weights += weight;
+    }
+    if weights > 0.0 { sum / weights } else { minutes(model, m, job, Case::Artwork) }
+}
+
+/// SKUs a week by product.
+fn mix(model: &Model) -> Vec<f64> {
+    let plant = &model.plant;
+    let mut mix = vec![0.0; plant.products.len()];
+    for stream in &plant.arrivals {
+        let open_min = stream.calendar.map_or(7.0 * 1440.0, |c| plant.calendars[c].weekly_open_min() as f64);
+        let skus = open_min / stream.gap.mean() * stream.skus.mean();
+        for &(product, share) in &stream.products {
+            mix[product] += skus * share;
+        }
+    }
+    mix
+}
+
+/// Kinds that may stay as they are on a machine.
+const KINDS: [ElementKind; 4] = [ElementKind::Cores, ElementKind::Process, ElementKind::Format, ElementKind::Zipper];
+
+/// Words for an element.
+pub fn label(kind: ElementKind) -> &'static str {
+    match kind {
+        ElementKind::Job => "job",
+        ElementKind::Film => "film",
+        ElementKind::Finish => "finish",
+        ElementKind::Width => "width",
+        ElementKind::Adhesive => "adhesive",
+        ElementKind::Process => "process",
+        ElementKind::Knives => "knives",
+        ElementKind::Cores => "cores",
+        ElementKind::Format => "format",
+        ElementKind::FlatBottom => "flat bottom",
+        ElementKind::Height => "height",
+        ElementKind::Gusset => "gusset",
+        ElementKind::Zipper => "zipper",
+        ElementKind::Punch => "punch",
+    }
+}

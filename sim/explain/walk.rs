@@ -1,0 +1,330 @@
+//! One order walks through an idle cell: the shortest way from release to shipping.
+//!
+//! In: the order's webs, the hours of the machines, how they are dressed. Out: every visit with its
+//! hold, changeover, run and stops in ticks, and the moments that count.
+//!
+//! At each station the order has the machine that does it quickest to itself, and people are there.
+//! Work pauses while that machine is closed. A step's lots (rolls) go one after the other, those of the
+//! body web before those of a second web.
+
+use crate::model::{GateKind, Job, Model, PartModel, StepModel};
+use crate::plant::LotSize;
+use crate::units::{TICKS_PER_MINUTE, Tick, ticks_from_minutes};
+
+use super::change::{self, Case};
+use super::{Web, is_web};
+use crate::model::Presence;
+
+/// Which hours count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hours {
+    /// Nothing ever closes.
+    Always,
+    /// The machines' calendars and maintenance.
+    Calendars,
+}
+
+/// All lots of one web at one step, ticks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Visit {
+    /// Part of the model.
+    pub part: usize,
+    /// Step of the part.
+    pub step: usize,
+    /// Machine that does it.
+    pub machine: usize,
+    /// Held for cure before it: the longest hold of its lots that was still to be waited for.
+    pub hold: Tick,
+    /// Changing over.
+    pub setup: Tick,
+    /// Running.
+    pub run: Tick,
+    /// Further rolls, doffs, reels.
+    pub stops: Tick,
+    /// Lots.
+    pub lots: usize,
+    /// The first lot is taken.
+    pub begin: Tick,
+    /// The last lot is through.
+    pub end: Tick,
+}
+
+/// The way of one order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Walk {
+    /// Released.
+    pub released: Tick,
+    /// Visits in the order of the steps; those of a second web before the step where it joins.
+    pub visits: Vec<Visit>,
+    /// First good pouch; `None` where none is made.
+    pub first_pouch: Option<Tick>,
+    /// Last lot packed.
+    pub packed: Tick,
+    /// Packed and every hold over.
+    pub done: Tick,
+}
+
+impl Walk {
+    /// Machine time of all visits, ticks.
+    pub fn touch(&self) -> Tick {
+        self.visits.iter().map(|visit| visit.setup + visit.run + visit.stops).sum()
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Lot {
+    ready: Tick,
+    quantity: i64,
+    bonded: Option<Tick>,
+    pouching_run: Tick,
+    pouches: bool,
+    /// Rolls gathered in it.
+    rolls: i64,
+}
+
+struct Walker<'a> {
+    model: &'a Model,
+    hours: Hours,
+    case: Case,
+    free: Vec<Tick>,
+    visits: Vec<Visit>,
+    first_pouch: Option<Tick>,
+}
+
+/// Walks an order released at `from`; `None` where it does not end within the calendars.
+pub(super) fn walk(model: &Model, webs: &[Web], hours: Hours, from: Tick, case: Case) -> Option<Walk> {
+    let mut walker =
+        Walker { model, hours, case, free: vec![from; model.machines.len()], visits: Vec::new(), first_pouch: None };
+    let (body, second) = webs.split_first()?;
+    let part = &model.parts[body.part];
+    let join = part.join.unwrap_or(part.steps.len());
+    let mut lots = walker.release(body, from);
+    for step in 0..join {
+        lots = walker.step(body.part, step, lots)?;
+    }
+    // When everything else that the order waits for is there, and may ship.
+    let (mut ready, mut ship) = (from, from);
+    for web in second {
+        let part = &model.parts[web.part];
+        let mut lots = walker.release(web, from);
+        for step in 0..part.steps.len() {
+            lots = walker.step(web.part, step, lots)?;
+        }
+        for lot in &lots {
+            ready = ready.max(walker.open_from(part, GateKind::Pouch, lot));
+            ship = ship.max(walker.may_ship(part, lot));
+        }
+    }
+    for lot in &mut lots {
+        lot.ready = lot.ready.max(ready);
+    }
+    for step in join..part.steps.len() {
+        lots = walker.step(body.part, step, lots)?;
+    }
+    let packed = lots.iter().map(|lot| walker.open_from(part, GateKind::Pouch, lot)).max().unwrap_or(from);
+    let done = lots.iter().map(|lot| walker.may_ship(part, lot)).max().unwrap_or(from).max(ship).max(packed);
+    Some(Walk { released: from, visits: walker.visits, first_pouch: walker.first_pouch, packed, done })
+}
+
+impl Walker<'_> {
+    /// Printed rolls, evenly shared.
+    fn release(&self, web: &Web, from: Tick) -> Vec<Lot> {
+        let part = &self.model.parts[web.part];
+        let pouches = !is_web(part) && self.model.plant.products[part.product].format.is_none();
+        let whole = Lot { ready: from, quantity: web.plan.printed, bonded: None, pouching_run: 0, pouches, rolls: 1 };
+        pieces(&whole, web.rolls)
+    }
+
+    /// All lots through one step.
+    fn step(&mut self, index: usize, number: usize, lots: Vec<Lot>) -> Option<Vec<Lot>> {
+        let model = self.model;
+        let part = &model.parts[index];
+        let step = &part.steps[number];
+        let arrived = lots.iter().map(|lot| lot.ready).max()?;
+        let mut lots = lots;
+        for lot in &mut lots {
+            lot.ready = self.open_from(part, step.gate, lot);
+        }
+        let open = lots.iter().map(|lot| lot.ready).max()?;
+        let lots = self.sized(part, step, lots);
+        let m = self.quickest(step, &lots)?;
+        let job = &step.jobs[m - model.stations[step.station].machines.start];
+        let mut visit = Visit {
+            part: index,
+            step: number,
+            machine: m,
+            hold: open - arrived,
+            setup: 0,
+            run: 0,
+            stops: 0,
+            lots: lots.len(),
+            begin: Tick::MAX,
+            end: 0,
+        };
+        let mut reel_left = reel_mm(job);
+        let mut out = Vec::with_capacity(lots.len());
+        for (nth, lot) in lots.into_iter().enumerate() {
+            let first = nth == 0;
+            let setup = if first { self.setup(m, job) } else { 0 };
+            let change = if first { 0 } else { job.roll_change };
+            let run = run_ticks(job, &lot);
+            let (stops, left) = stops(job, &lot, run, reel_left);
+            reel_left = left;
+            let taken = self.advance(m, lot.ready.max(self.free[m]), 0)?;
+            let end = self.advance(m, taken, setup + change + run + stops)?;
+            if step.makes_pouches && self.first_pouch.is_none() {
+                let start = if first { start_ticks(job, &lot, run) } else { 0 };
+                self.first_pouch = self.advance(m, taken, setup + start.min(run) + one_cycle(job));
+            }
+            self.free[m] = end;
+            visit.setup += setup;
+            visit.run += run;
+            visit.stops += change + stops;
+            visit.begin = visit.begin.min(taken);
+            visit.end = end;
+            out.push(self.through(part, step, job, lot, first, end, change + run + stops));
+        }
+        self.visits.push(visit);
+        Some(out)
+    }
+
+    /// What comes out of a machine.
+    #[allow(clippy::too_many_arguments)]
+    fn through(&self, part: &PartModel, step: &StepModel, job: &Job, lot: Lot, first: bool, end: Tick, ran: Tick) -> Lot {
+        let mut out = Lot { ready: end, ..lot };
+        if lot.pouches {
+            out.quantity -= (lot.quantity as f64 * job.running_waste.mean()).round() as i64;
+        } else if is_web(part) {
+            let start = if first { job.start_waste_mm as f64 } else { 0.0 };
+            let rest = (lot.quantity as f64 - start * f64::from(job.lanes)).max(0.0);
+            if step.makes_pouches {
+                out.quantity = (rest / part.pitch_mm * (1.0 - job.running_waste.mean())).round() as i64;
+                out.pouches = true;
+                out.pouching_run = ran;
+            } else {
+                out.quantity = (rest * (1.0 - job.running_waste.mean())).round() as i64;
+            }
+        }
+        if step.bonds {
+            out.bonded = Some(end);
+        }
+        out
+    }
+
+    /// Gathered or cut as the station takes them.
+    fn sized(&self, part: &PartModel, step: &StepModel, lots: Vec<Lot>) -> Vec<Lot> {
+        let cut = |lots: Vec<Lot>, limit: &dyn Fn(&Lot) -> f64| -> Vec<Lot> {
+            lots.iter().flat_map(|lot| pieces(lot, (lot.quantity as f64 / limit(lot)).ceil() as i64)).collect()
+        };
+        match self.model.stations[step.station].lot {
+            LotSize::Order => lots
+                .into_iter()
+                .reduce(|a, b| Lot {
+                    ready: a.ready.max(b.ready),
+                    quantity: a.quantity + b.quantity,
+                    bonded: a.bonded.max(b.bonded),
+                    pouching_run: a.pouching_run + b.pouching_run,
+                    pouches: a.pouches,
+                    rolls: a.rolls + b.rolls,
+                })
+                .into_iter()
+                .collect(),
+            LotSize::Metres(metres) if lots.iter().all(|lot| !lot.pouches) => {
+                cut(lots, &|_| metres * 1000.0 * f64::from(part.lanes))
+            }
+            LotSize::Pouches(pouches) => cut(lots, &|lot| pouches * if lot.pouches { 1.0 } else { part.pitch_mm }),
+            _ => lots,
+        }
+    }
+
+    /// The machine that needs least for all lots.
+    fn quickest(&self, step: &StepModel, lots: &[Lot]) -> Option<usize> {
+        let first = self.model.stations[step.station].machines.start;
+        let work = |m: usize| {
+            let job = &step.jobs[m - first];
+            self.setup(m, job) + lots.iter().map(|lot| run_ticks(job, lot)).sum::<Tick>()
+        };
+        (first..first + step.jobs.len()).filter(|m| step.jobs[m - first].able).min_by_key(|&m| (work(m), m))
+    }
+
+    fn setup(&self, m: usize, job: &Job) -> Tick {
+        ticks_from_minutes(change::minutes(self.model, m, job, self.case)).max(0)
+    }
+
+    fn open_from(&self, part: &PartModel, gate: GateKind, lot: &Lot) -> Tick {
+        let hold = self.model.hold(part, gate).zip(lot.bonded);
+        hold.map_or(lot.ready, |(hold, bonded)| lot.ready.max(bonded + ticks_from_minutes(hold.mean())))
+    }
+
+    fn may_ship(&self, part: &PartModel, lot: &Lot) -> Tick {
+        let hold = self.model.ship_hold(part).zip(lot.bonded);
+        hold.map_or(0, |(hold, bonded)| bonded + ticks_from_minutes(hold.mean()))
+    }
+
+    /// When `work` ticks of machine `m` are done that begin at `from` or at its next opening.
+    fn advance(&self, m: usize, from: Tick, work: Tick) -> Option<Tick> {
+        if self.hours == Hours::Always {
+            return Some(from + work);
+        }
+        let timeline = &self.model.machines[m].timeline;
+        let ends = timeline.iter().skip(1).map(|change| change.0).chain([Tick::MAX]);
+        let mut left = work;
+        for (&(start, presence), end) in timeline.iter().zip(ends) {
+            let start = start.max(from);
+            if presence != Presence::Open || start >= end {
+                continue;
+            }
+            if end - start >= left {
+                return Some(start + left);
+            }
+            left -= end - start;
+        }
+        None
+    }
+}
+
+/// A lot cut into equal ones, the first of them larger by what does not divide.
+fn pieces(lot: &Lot, count: i64) -> Vec<Lot> {
+    let count = count.clamp(1, lot.quantity.clamp(1, 10_000));
+    let (each, rest) = (lot.quantity / count, lot.quantity % count);
+    (0..count).map(|nth| Lot { quantity: each + i64::from(nth < rest), ..*lot }).collect()
+}
+
+fn run_ticks(job: &Job, lot: &Lot) -> Tick {
+    let alongside_min = lot.pouching_run as f64 / TICKS_PER_MINUTE as f64;
+    ticks_from_minutes(job.law.minutes(lot.quantity, job.lanes, alongside_min)).max(0)
+}
+
+fn reel_mm(job: &Job) -> f64 {
+    job.reel.map_or(f64::INFINITY, |reel| reel.0)
+}
+
+/// Planned stops of a run, and what is left on the zipper reel after it.
+fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick, f64) {
+    if let Some(stop) = job.law.stops(lot.quantity, job.lanes, run) {
+        let loads = (lot.rolls - 1) * job.roll_change;
+        return (Tick::from(job.law.sets(lot.quantity, job.lanes)) * stop.length + loads, reel_left_mm);
+    }
+    // Rolls gathered to one lot are changed within its run.
+    let changes = if lot.pouches { 0 } else { (lot.rolls - 1) * job.roll_change };
+    let Some((reel_mm, reel_stop)) = job.reel else { return (changes, reel_left_mm) };
+    let mm_per_tick = lot.quantity as f64 / f64::from(job.lanes) / run.max(1) as f64;
+    let every = ((reel_mm / mm_per_tick) as Tick).max(1);
+    let mut next = ((reel_left_mm / mm_per_tick) as Tick).max(1);
+    let mut count = 0;
+    while next < run {
+        next += every;
+        count += 1;
+    }
+    (changes + count * reel_stop, (next - run) as f64 * mm_per_tick)
+}
+
+/// Running time that the start waste takes.
+fn start_ticks(job: &Job, lot: &Lot, run: Tick) -> Tick {
+    let mm_per_tick = lot.quantity as f64 / f64::from(job.lanes) / run.max(1) as f64;
+    (job.start_waste_mm as f64 / mm_per_tick) as Tick
+}
+
+fn one_cycle(job: &Job) -> Tick {
+    ticks_from_minutes(job.law.minutes((job.law.pitch_mm() * f64::from(job.lanes)) as i64, job.lanes, 0.0))
+}

@@ -1,0 +1,245 @@
+//! The answers in sentences: verdict, bottleneck, throughput, lead time, promises.
+//!
+//! In: a [`Context`]. Out: plain sentences and labelled figures, the same for terminal and page.
+
+use crate::summary::Warning;
+use crate::units::percent;
+
+use super::context::{Context, Standing};
+use super::figure::Figure;
+
+/// A figure with the words that go before it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What it is.
+    pub label: String,
+    /// The figure.
+    pub figure: Figure,
+}
+
+fn line(label: &str, figure: Figure) -> Line {
+    Line {
+        label: label.to_owned(),
+        figure,
+    }
+}
+
+/// The points of a lead time that are told, as people say them: (index after the mean, words, short).
+pub const POINTS: [(usize, &str, &str); 3] = [
+    (1, "half of the orders within", "half"),
+    (3, "9 of 10 within", "9 of 10"),
+    (4, "19 of 20 within", "19 of 20"),
+];
+
+/// One plain sentence (two where the cell does not keep up).
+pub fn verdict(c: &Context<'_>) -> String {
+    let station = c
+        .stations
+        .get(c.summary.bottleneck.station)
+        .map_or("", String::as_str);
+    let used = c
+        .figure(c.summary.layout.station(c.summary.bottleneck.station))
+        .value;
+    let p90 = c.figure(c.lead_index(0, 0, 3));
+    let on_time = c.figure(c.group_index(0, 2));
+    match c.standing {
+        Standing::Overloaded => {
+            let over = c.summary.warnings.iter().find_map(|w| match w {
+                Warning::OverCapacity(name, load) => Some((super::words::clean(name), *load)),
+                _ => None,
+            });
+            let why = match over {
+                Some((name, load)) => format!(
+                    "{name} would need at least {} of its open time",
+                    percent(load)
+                ),
+                None => format!("{station} is used {used} of its open time and its queue grows"),
+            };
+            let growth = c.by_key("cell/wip_growth");
+            let pace = if c
+                .estimate(c.summary.layout.find("cell/wip_growth").unwrap_or(0))
+                .mean
+                > 0.0
+            {
+                format!(
+                    ", and {} more orders are in the cell with every week",
+                    growth.value
+                )
+            } else {
+                String::new()
+            };
+            format!(
+                "The cell cannot keep up with its orders: {why}{pace}. No lead time can be promised."
+            )
+        }
+        standing => {
+            let opening = if standing == Standing::Strained {
+                "The cell keeps up on average, but not every order was done when the run ended"
+            } else {
+                "The cell keeps up with its orders"
+            };
+            let lead = if p90.known {
+                format!("9 of 10 orders are shippable within {}", p90.value)
+            } else {
+                "in some replications more than 1 order in 10 took longer than the run".to_owned()
+            };
+            let kept = if on_time.known {
+                format!(", and {} are done by the promised date", on_time.value)
+            } else {
+                String::new()
+            };
+            format!("{opening}: {lead}{kept}.")
+        }
+    }
+}
+
+/// What limits the cell, how sure that is, and what comes next.
+pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
+    let b = &c.summary.bottleneck;
+    let Some(station) = c.stations.get(b.station) else {
+        return Vec::new();
+    };
+    let used = c.figure(c.summary.layout.station(b.station));
+    let mut out = vec![format!(
+        "{station}: used {} of its open time.",
+        used.with_interval()
+    )];
+    let times = (b.share * f64::from(c.summary.done)).round();
+    let next = b.next.and_then(|n| {
+        c.stations
+            .get(n)
+            .map(|name| (name, c.figure(c.summary.layout.station(n))))
+    });
+    if let Some((name, figure)) = next {
+        out.push(format!(
+            "It was the busiest station in {times} of {} replications.",
+            c.summary.done
+        ));
+        out.push(format!(
+            "Next to limit, if it is relieved: {name}, used {}.",
+            figure.value
+        ));
+    }
+    let mean_used = c.estimate(c.summary.layout.station(b.station)).mean;
+    if mean_used < 0.6 && c.standing == Standing::Steady {
+        out.push(
+            "No station is short of time: holds, shifts and the mix of orders set the lead time."
+                .to_owned(),
+        );
+    }
+    if let Some((part, share)) = main_cause(c).filter(|_| c.standing != Standing::Overloaded) {
+        out.push(format!(
+            "Largest part of the lead time: {} ({}).",
+            c.split_label(part),
+            percent(share)
+        ));
+    }
+    out
+}
+
+/// The largest part of the mean lead time of all orders, and its share.
+fn main_cause(c: &Context<'_>) -> Option<(usize, f64)> {
+    let parts = c.split(0);
+    let all: f64 = parts.iter().sum();
+    let (part, most) = parts.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))?;
+    (all > 0.0).then_some((part, most / all))
+}
+
+/// What leaves the cell in a week.
+pub fn throughput(c: &Context<'_>) -> Vec<Line> {
+    let mut out = vec![line("orders done a week", c.figure(c.group_index(0, 0)))];
+    if c.has_pouches {
+        out.push(line("good pouches a week", c.figure(c.group_index(0, 1))));
+    }
+    if c.has_web {
+        out.push(line("web handed over a week", c.by_key("cell/web_m2")));
+        out.push(line("share of it lost", c.by_key("cell/waste_share")));
+    }
+    out.push(line("orders in the cell", c.by_key("cell/wip")));
+    out
+}
+
+/// Print to shippable: the three points.
+pub fn lead_time(c: &Context<'_>) -> Vec<Line> {
+    POINTS
+        .iter()
+        .map(|&(point, words, _)| line(words, c.figure(c.lead_index(0, 0, point))))
+        .collect()
+}
+
+/// The shorter lead times, one sentence each; nothing where there are no pouches to speak of.
+pub fn other_leads(c: &Context<'_>) -> Vec<Line> {
+    let mut leads = vec![(1, "print to packed")];
+    if c.has_pouches && c.all_pouches {
+        leads.push((2, "print to first pouch"));
+    }
+    let mut out = Vec::new();
+    for (lead, words) in leads {
+        let told: Vec<Figure> = POINTS
+            .iter()
+            .map(|p| c.figure(c.lead_index(0, lead, p.0)))
+            .collect();
+        let figure = if told.iter().any(|f| f.known) {
+            let parts: Vec<String> = POINTS
+                .iter()
+                .zip(&told)
+                .map(|(p, f)| format!("{} {}", p.2, f.value))
+                .collect();
+            Figure {
+                value: parts.join(", "),
+                interval: String::new(),
+                known: true,
+            }
+        } else {
+            told.into_iter().next().unwrap_or_default()
+        };
+        out.push(line(words, figure));
+    }
+    out
+}
+
+/// Share done by the promised date: all orders, then by class; empty where nothing is promised.
+pub fn on_time(c: &Context<'_>) -> Vec<Line> {
+    let groups = if c.summary.layout.classes > 1 {
+        0..1 + c.summary.layout.classes
+    } else {
+        0..1
+    };
+    groups
+        .filter(|&g| c.estimate(c.group_index(g, 2)).n > 0)
+        .map(|g| line(&c.groups[g], c.figure(c.group_index(g, 2))))
+        .collect()
+}
+
+/// Why figures can have no value, in one sentence; empty where none lacks one.
+pub fn missing_note(c: &Context<'_>) -> String {
+    let first = c.lead_index(0, 0, 0);
+    let beyond = (first..first + 6).any(|i| c.beyond(i) > 0);
+    match c.standing {
+        Standing::Overloaded => "not steady: the figure depends on how long one looks, because the queue grows. \
+             Give the cell more hours or machines, or fewer orders, before reading lead times."
+            .to_owned(),
+        _ if beyond => "beyond run: in at least one replication the orders that decide this figure were not done \
+             when the run ended. A longer run-out can give it a value."
+            .to_owned(),
+        _ => String::new(),
+    }
+}
+
+/// Cautions of the trade that go with every result.
+pub const SAFETY: [&str; 3] = [
+    "A simulated \"done\" is not release for food contact. Hold times defer to the adhesive supplier's \
+     technical data sheet and to your own migration and bond tests.",
+    "Changeover times include lock-out, cool-down and guard checks: in-running nips, razor and shear knives, \
+     punches, hot jaws and hot rolls. No saving may come from skipping them.",
+    "The figures describe the scenario, not the shop: check its inputs against your own records first.",
+];
+
+/// Warnings in words, safe to show.
+pub fn warnings(c: &Context<'_>) -> Vec<String> {
+    c.summary
+        .warnings
+        .iter()
+        .map(|w| super::words::clean(&w.to_string()))
+        .collect()
+}

@@ -1,0 +1,143 @@
+//! Changeovers by kind of machine: elements with their meaning and default, or a table.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::{Duration, RandomTime, Share};
+
+/// A line of a changeover table.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TableLine {
+    /// Product the machine is dressed for, or `any`.
+    pub from: String,
+    /// Next product, or `any`.
+    pub to: String,
+    /// Time it takes.
+    pub time: RandomTime,
+}
+
+/// Declares the changeover of one kind of machine.
+macro_rules! changeover {
+    ($(#[$doc:meta])* $name:ident { $($(#[$key_doc:meta])* $key:ident,)* }) => {
+        $(#[$doc])*
+        ///
+        /// Times include lock-out, cool-down and guard checks; never model a saving from skipping
+        /// them. Elements that apply are combined: the largest plus `rest_share` of the others.
+        #[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            $($(#[$key_doc])* #[serde(default)] pub $key: Option<RandomTime>,)*
+            /// Share of all elements but the largest that is added to the largest. Default: 50 % for pouching (two people work at once), 100 % otherwise (common practice, no source).
+            #[serde(default)]
+            pub rest_share: Option<Share>,
+            /// Extra time after standing longer than `cold_after`: warming up. Default: none.
+            #[serde(default)]
+            pub cold_start: Option<RandomTime>,
+            /// Standing time after which the machine is cold. Default: 4 h (assumed).
+            #[serde(default)]
+            pub cold_after: Option<Duration>,
+            /// Times by product instead of the elements; the first line that matches counts.
+            #[serde(default)]
+            pub table: Vec<TableLine>,
+        }
+
+        impl $name {
+            /// The keys all changeovers share, and the elements as written, by key.
+            pub(crate) fn view(&self) -> ChangeoverView<'_> {
+                ChangeoverView {
+                    elements: vec![$((stringify!($key), self.$key.as_ref())),*],
+                    rest_share: self.rest_share.as_ref(),
+                    cold_start: self.cold_start.as_ref(),
+                    cold_after: self.cold_after.as_ref(),
+                    table: &self.table,
+                }
+            }
+        }
+    };
+}
+
+/// Any changeover, whatever the machine.
+pub(crate) struct ChangeoverView<'a> {
+    pub elements: Vec<(&'static str, Option<&'a RandomTime>)>,
+    pub rest_share: Option<&'a Share>,
+    pub cold_start: Option<&'a RandomTime>,
+    pub cold_after: Option<&'a Duration>,
+    pub table: &'a [TableLine],
+}
+
+changeover! {
+    /// Changeover of a press.
+    PressChangeover {
+        /// Next job, nothing of the dressing differs. Default: 5 min (assumed).
+        job,
+        /// Another film. Default: 10 min (assumed).
+        film,
+        /// Another web width. Default: 5 min (assumed).
+        width,
+    }
+}
+
+changeover! {
+    /// Changeover of a laminator. Defaults are common practice, no source: thermal machines / machines with a reactive process.
+    LaminationChangeover {
+        /// Next job, same film: splice. Default: 5 min / 8 min.
+        job,
+        /// Another film. Default: 12 min / 15 min.
+        film,
+        /// Another finish. Default: 12 min / 15 min.
+        finish,
+        /// Another web width. Default: 8 min / 12 min.
+        width,
+        /// Another adhesive, or another temperature for thermal films. Default: 15 min / 45 min.
+        adhesive,
+        /// Another lamination process on the same machine. Default: 30 min / 45 min (assumed).
+        process,
+    }
+}
+
+changeover! {
+    /// Changeover of a slitter.
+    SlittingChangeover {
+        /// Next job: load and thread the parent roll. Default: 6 min (common practice, no source).
+        job,
+        /// Each knife that moves. Default: 2 min (razor, by hand; common practice, no source).
+        knives,
+        /// Each lane whose core differs. Default: 0.5 min (common practice, no source).
+        cores,
+        /// Another web width. Default: 0 min (assumed: in the knives).
+        width,
+    }
+}
+
+changeover! {
+    /// Changeover of a pouch machine. Defaults are common practice on a short-run servo machine, no source.
+    PouchingChangeover {
+        /// Next job, same size and film: splice, new artwork, register. Default: 8 min.
+        job,
+        /// Another film: temperatures. Default: 20 min.
+        film,
+        /// Another pouch width: pitch, side seals, cut. Default: 35 min.
+        width,
+        /// Another height: zipper and seal lanes, fold. Default: 45 min.
+        height,
+        /// Another gusset. Default: 35 min.
+        gusset,
+        /// Zipper put in, taken out or threaded. Default: 25 min.
+        zipper,
+        /// Another format. Default: 90 min.
+        format,
+        /// To or from a flat-bottom format, instead of `format`. Default: 120 min.
+        flat_bottom,
+        /// Each punch, notch, hole or corner tool that differs. Default: 10 min.
+        punch,
+    }
+}
+
+changeover! {
+    /// Changeover of inspection, spouting, packing or a bench.
+    PlainChangeover {
+        /// Next job. Default: 0 min.
+        job,
+    }
+}

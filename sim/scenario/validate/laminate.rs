@@ -1,0 +1,156 @@
+//! Films and laminates: caliper, weight, and which are alike.
+//!
+//! In: films and laminates as written. Out: the plant's laminates; equal numbers stand for equal
+//! outer films and equal finishes.
+
+use crate::plant::Laminate;
+use crate::trade::laminate::{Ply, caliper_um, grammage_g_per_m2, printed_laminate};
+use crate::units::Dimension;
+
+use super::super::file::{self, Process, ScenarioFile};
+use super::super::problem::Problem;
+use super::{At, Checker, Names};
+
+pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Laminate> {
+    let mut finishes: Vec<&str> = Vec::new();
+    let mut outer_films: Vec<String> = Vec::new();
+    let films: Vec<Option<Ply>> = file
+        .films
+        .iter()
+        .map(|(name, film)| ply(check, name, film))
+        .collect();
+    let mut laminates = Vec::new();
+    for (name, written) in &file.laminates {
+        let at = At::block("laminates").key(name);
+        let adhesive = check.find(
+            at.key("adhesive").value(),
+            &written.adhesive,
+            &names.adhesives,
+            "an adhesive",
+        );
+        let (caliper, weight) = match (&written.films, &written.caliper, &written.weight) {
+            (Some(plies), None, None) => {
+                let mut stack = Vec::new();
+                for (index, film) in plies.iter().enumerate() {
+                    let place = at.key("films").item(index).value();
+                    if let Some(found) = check.find(place, film, &names.films, "a film") {
+                        stack.extend(films.get(found).copied().flatten());
+                    }
+                }
+                // A thermal film brings its own bond with each pass.
+                let thermal = file
+                    .adhesives
+                    .get(&written.adhesive)
+                    .is_some_and(|a| a.process == Process::Thermal);
+                let own = if thermal {
+                    usize::from(written.passes)
+                } else {
+                    0
+                };
+                let bonds = plies.len().saturating_sub(1).saturating_sub(own);
+                let stack = printed_laminate(&stack, bonds);
+                (caliper_um(&stack), grammage_g_per_m2(&stack))
+            }
+            (None, Some(caliper), Some(weight)) => (
+                check.above_zero(
+                    &at.key("caliper"),
+                    &caliper.0,
+                    Dimension::Caliper,
+                    1000.0,
+                    "1000 um",
+                ),
+                check.above_zero(
+                    &at.key("weight"),
+                    &weight.0,
+                    Dimension::MassPerArea,
+                    1000.0,
+                    "1000 g/m2",
+                ),
+            ),
+            _ => {
+                check.push(
+                    Problem::error(
+                        at.name(),
+                        format!("`{name}` needs either `films`, or `caliper` and `weight`"),
+                    )
+                    .expected("`films: [...]` from the outside in, or both `caliper` and `weight`"),
+                );
+                (100.0, 100.0)
+            }
+        };
+        // Without its films a laminate counts as a film of its own.
+        let outer = written
+            .films
+            .as_ref()
+            .and_then(|films| films.first())
+            .map_or(format!("laminate {name}"), |film| format!("film {film}"));
+        let film = index_in(&mut outer_films, outer);
+        let finish = index_in(&mut finishes, written.finish.as_str());
+        laminates.push(Laminate {
+            price_per_m2: 0.0,
+            name: name.clone(),
+            caliper_um: caliper,
+            weight_g_per_m2: weight,
+            finish,
+            film,
+            adhesive: adhesive.unwrap_or_default(),
+            passes: written.passes,
+        });
+    }
+    laminates
+}
+
+/// The index of `name`, added at the end if new.
+fn index_in<T: PartialEq>(names: &mut Vec<T>, name: T) -> u16 {
+    let index = names
+        .iter()
+        .position(|known| *known == name)
+        .unwrap_or(names.len());
+    if index == names.len() {
+        names.push(name);
+    }
+    u16::try_from(index).unwrap_or(u16::MAX)
+}
+
+fn ply(check: &mut Checker, name: &str, film: &file::Film) -> Option<Ply> {
+    let at = At::block("films").key(name);
+    let thickness = check.above_zero(
+        &at.key("caliper"),
+        &film.caliper.0,
+        Dimension::Caliper,
+        500.0,
+        "500 um",
+    );
+    match (&film.density, &film.weight) {
+        (Some(density), None) => Some(Ply::film(
+            thickness,
+            check.above_zero(
+                &at.key("density"),
+                &density.0,
+                Dimension::Density,
+                10.0,
+                "10 g/cm3",
+            ),
+        )),
+        (None, Some(weight)) => Some(Ply::paper(
+            check.above_zero(
+                &at.key("weight"),
+                &weight.0,
+                Dimension::MassPerArea,
+                1000.0,
+                "1000 g/m2",
+            ),
+            thickness,
+        )),
+        _ => {
+            check.push(
+                Problem::error(
+                    at.name(),
+                    format!("`{name}` needs either `density` or `weight`"),
+                )
+                .expected("one of the two"),
+            );
+            None
+        }
+    }
+}

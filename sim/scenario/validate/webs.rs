@@ -1,0 +1,166 @@
+//! The webs of a product: lanes on the printed web, and the second web of formats that join two.
+//!
+//! In: a product whose sizes are read. Out: lanes and second web, or errors with the shortfall.
+
+use crate::plant::MoreWeb;
+use crate::trade::Format;
+use crate::trade::geometry::{PouchSize, developed_width_mm, pitch_mm};
+use crate::trade::lanes::{WebTrims, lanes_across, web_needed_mm};
+use crate::trade::second_web::second_web;
+use crate::units::Dimension;
+
+use super::super::file;
+use super::super::problem::Problem;
+use super::product::{WEB_MAX_MM, word};
+use super::{At, Checker, Names};
+
+/// The body web of a product.
+#[derive(Clone, Copy)]
+pub(super) struct Body<'a> {
+    pub at: &'a At,
+    pub name: &'a str,
+    pub written: &'a file::Product,
+    pub format: Format,
+    pub size: &'a PouchSize,
+    pub web_mm: f64,
+    pub trims: &'a WebTrims,
+}
+
+/// Lanes on the printed web: as asked, or as many as fit.
+pub(super) fn lanes(check: &mut Checker, body: &Body) -> u32 {
+    let Body {
+        at,
+        name,
+        written,
+        web_mm,
+        trims,
+        ..
+    } = *body;
+    let developed_mm = developed_width_mm(body.format, body.size);
+    let asked = written.lanes.unwrap_or(1);
+    let needed_mm = web_needed_mm(asked, developed_mm, trims);
+    // A width that fits to a tenth of a micrometre fits.
+    if needed_mm > web_mm + 1e-4 {
+        let most = lanes_across(web_mm, developed_mm, trims).unwrap_or(0);
+        let key = if most > 0 { "lanes" } else { "web" };
+        let lanes_text = if asked == 1 {
+            "one lane needs".to_string()
+        } else {
+            format!("{asked} lanes need")
+        };
+        let mut problem = Problem::error(
+            at.key(key).value(),
+            format!(
+                "`{name}` does not fit its web: {lanes_text} {} mm, the web has {} mm, {} mm short",
+                mm(needed_mm),
+                mm(web_mm),
+                mm(needed_mm - web_mm)
+            ),
+        )
+        .expected(if most > 0 {
+            format!("at most {most}")
+        } else {
+            format!("a web of at least {} mm", mm(needed_mm))
+        })
+        .note(format!(
+            "one lane is {} mm developed; edge trims {} mm each, {} mm between lanes",
+            mm(developed_mm),
+            mm(trims.edge_mm),
+            mm(trims.centre_mm)
+        ));
+        if most > 0 {
+            problem = problem.see(at.key("web").value(), "the printed web");
+        }
+        check.push(problem);
+        return asked;
+    }
+    written
+        .lanes
+        .unwrap_or_else(|| lanes_across(web_mm, developed_mm, trims).unwrap_or(1))
+}
+
+/// A length in millimetres without needless decimals.
+pub(super) fn mm(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map(str::to_string).unwrap_or(text)
+}
+
+/// The second web: there where the format joins two, and only there.
+pub(super) fn second(check: &mut Checker, names: &Names, body: &Body) -> Option<MoreWeb> {
+    let Body {
+        at: product_at,
+        name,
+        written,
+        format,
+        size,
+        trims,
+        ..
+    } = *body;
+    let body_web_mm = body.web_mm;
+    let word = written.format.map(word).unwrap_or_default();
+    let at = product_at.key("second_web");
+    let second = match (&written.second_web, second_web(format, size, 1, trims)) {
+        (None, None) => return None,
+        (Some(_), None) => {
+            check.push(
+                Problem::error(
+                    at.name(),
+                    format!(
+                        "the format `{word}` is made from one web, but `{name}` has a `second_web`"
+                    ),
+                )
+                .expected("no `second_web`, or a format that joins two webs"),
+            );
+            return None;
+        }
+        (None, Some(_)) => {
+            check.push(
+                Problem::error(product_at.name(), format!("`{name}` has the format `{word}` and lacks the key `second_web`"))
+                    .expected("`second_web: { laminate: .. }`, the web that meets the body web at the pouch machine"),
+            );
+            return None;
+        }
+        (Some(written), Some(computed)) => (written, computed),
+    };
+    let (written, computed) = second;
+    let laminate = check.find(
+        at.key("laminate").value(),
+        &written.laminate,
+        &names.laminates,
+        "a laminate",
+    );
+    let web_mm = match &written.web {
+        Some(text) => check.above_zero(
+            &at.key("web"),
+            &text.0,
+            Dimension::SmallLength,
+            WEB_MAX_MM,
+            "5000 mm",
+        ),
+        None => body_web_mm,
+    };
+    let lanes = match lanes_across(web_mm, computed.reel_width_mm, trims) {
+        Ok(lanes) => lanes,
+        Err(error) => {
+            check.push(
+                Problem::error(
+                    at.key("web").value(),
+                    format!("the second web of `{name}` does not fit: {error}"),
+                )
+                .expected(format!(
+                    "a web of at least {} mm",
+                    mm(web_needed_mm(1, computed.reel_width_mm, trims))
+                )),
+            );
+            1
+        }
+    };
+    Some(MoreWeb {
+        laminate: laminate?,
+        width_mm: computed.reel_width_mm,
+        length_ratio: computed.m_per_pouch * 1000.0 / pitch_mm(format, size),
+        web_mm,
+        made_here: !written.bought_in,
+        lanes,
+    })
+}

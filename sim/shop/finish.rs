@@ -1,0 +1,138 @@
+//! Lots and orders end: shortage and remake, packing, shipping.
+
+use crate::kernel::NEVER;
+use crate::plant::Shortage;
+use crate::record::{Finished, LotEvent, Observe, Spent};
+use crate::units::Tick;
+
+use super::Shop;
+
+/// Most times one SKU is made again; a cell that loses everything would never end.
+const MOST_REMAKES: u16 = 20;
+
+impl<O: Observe> Shop<'_, O> {
+    /// A lot of the body web is through its last step: packed, or for roll-stock wrapped.
+    pub(super) fn lot_done(&mut self, lot: u32) {
+        let record = self.lots[lot];
+        let line_index = record.line;
+        let part = &self.model.parts[record.part as usize];
+        let ship = self.ship_gate(lot);
+        let name = self.name(lot);
+        let good = if record.pouches {
+            self.counts.pouches += record.quantity;
+            record.quantity
+        } else {
+            self.counts.lane_mm_out += record.quantity;
+            (record.quantity as f64 / part.pitch_mm) as i64
+        };
+        let line = &mut self.lines[line_index];
+        line.live[0] -= 1;
+        line.good += good;
+        let last_of_line = line.live[0] == 0;
+        let order_index = line.order;
+        let order = &mut self.orders[order_index];
+        order.ship = order.ship.max(ship);
+        order.good += good;
+        if last_of_line && !self.made_again(lot) {
+            self.orders[order_index].open_lines -= 1;
+            self.watch.lot(self.now, name, LotEvent::Packed);
+            self.lines.drop_at(line_index);
+            if self.orders[order_index].open_lines == 0 {
+                self.order_done(order_index, lot);
+            }
+        }
+        self.lots.drop_at(lot);
+    }
+
+    /// Prints what is missing of a line, if its class asks for that.
+    fn made_again(&mut self, lot: u32) -> bool {
+        let line_index = self.lots[lot].line;
+        let line = self.lines[line_index];
+        let class = usize::from(self.orders[line.order].class);
+        let Shortage::Remake { tolerance } = self.model.plant.classes[class].shortage else {
+            return false;
+        };
+        let missing = line.ordered - line.good;
+        if missing as f64 <= tolerance * line.ordered as f64 || line.remakes >= MOST_REMAKES {
+            return false;
+        }
+        let name = self.name(lot);
+        self.watch.lot(self.now, name, LotEvent::Remade(missing));
+        self.counts.remakes += 1;
+        let record = &mut self.lines[line_index];
+        record.remakes += 1;
+        record.gang = 1;
+        record.uid = self.next_line;
+        self.next_line += 1;
+        self.print(line_index, missing as f64, Some(lot), None);
+        true
+    }
+
+    fn order_done(&mut self, order_index: u32, lot: u32) {
+        let order = self.orders[order_index];
+        let done = order.ship.max(self.now);
+        let cure = self.spent(Spent::Cure);
+        let base = lot as usize * self.stride;
+        self.split[base + cure] += done - self.now;
+        let split = &self.split[base..base + self.stride];
+        debug_assert_eq!(
+            split.iter().sum::<Tick>(),
+            done - order.released,
+            "split adds up"
+        );
+        self.watch.finished(Finished {
+            order: order.serial,
+            class: usize::from(order.class),
+            product: order.product as usize,
+            skus: u32::from(order.skus),
+            ordered: order.ordered,
+            good: order.good,
+            released: order.released,
+            due: order.due,
+            first_pouch: order.first_pouch,
+            packed: self.now,
+            done,
+            measured: order.measured,
+            split,
+        });
+        self.counts.finished += 1;
+        self.on_floor[usize::from(order.class)] -= 1;
+        self.orders.drop_at(order_index);
+        if !self.outside.is_empty() {
+            self.release_next();
+        }
+    }
+
+    /// Planned work here and after, for slack rules, minutes.
+    pub(super) fn plan_lot(&mut self, lot: u32) {
+        let record = self.lots[lot];
+        let part = &self.model.parts[record.part as usize];
+        let here = usize::from(record.step);
+        let (mut work, mut rest) = (0.0, 0.0);
+        let mut pouches = record.pouches;
+        for (index, step) in part.steps.iter().enumerate().skip(here) {
+            let job = &step.jobs[step.plan_job];
+            let quantity = if pouches && !record.pouches {
+                (record.quantity as f64 / part.pitch_mm) as i64
+            } else {
+                record.quantity
+            };
+            let minutes = job.law.minutes(quantity, job.lanes, 0.0);
+            if index == here {
+                work = minutes
+            } else {
+                rest += minutes
+            }
+            pouches |= step.makes_pouches;
+        }
+        // Holds still to come; those already running are told by the clock.
+        let hold = if record.bonded == NEVER {
+            self.model.ship_hold(part).map_or(0.0, |d| d.mean())
+        } else {
+            0.0
+        };
+        let record = &mut self.lots[lot];
+        record.work_min = work as f32;
+        record.rest_min = f64::max(rest, hold) as f32;
+    }
+}

@@ -1,0 +1,113 @@
+//! Better-ranked orders that take a machine at once.
+//!
+//! The lot on the machine goes back to the head of its queue with what is left of its run; when it is
+//! taken again the machine changes over a second time and the web is restarted, which loses the start
+//! waste once more.
+
+use crate::model::NONE;
+use crate::plant::Interrupt;
+use crate::record::{LotEvent, Observe, State};
+
+use super::Shop;
+use super::state::Phase;
+
+impl<O: Observe> Shop<'_, O> {
+    fn rank_of(&self, lot: u32) -> u8 {
+        let class = self.orders[self.lines[self.lots[lot].line].order].class;
+        self.model.plant.classes[usize::from(class)].rank
+    }
+
+    /// Where no free machine took them, better-ranked lots take machines from worse-ranked ones.
+    pub(super) fn interrupt_for(&mut self, station: usize) {
+        if self.model.stations[station].interrupt != Interrupt::AtOnce {
+            return;
+        }
+        loop {
+            let mut best: Option<(u8, u64, u32)> = None;
+            for &lot in &self.stations[station].queue {
+                let entry = (self.rank_of(lot), self.lots[lot].seq, lot);
+                if best.is_none_or(|b| entry < b) && self.victim(station, lot).is_some() {
+                    best = Some(entry);
+                }
+            }
+            let Some((_, _, lot)) = best else { return };
+            let Some(m) = self.victim(station, lot) else {
+                return;
+            };
+            self.interrupt(station, m);
+            if !self.try_to_start(station, m) {
+                return;
+            }
+        }
+    }
+
+    /// The machine that a lot may take: at work on the worst-ranked lot, the one that began last among equals.
+    fn victim(&self, station: usize, lot: u32) -> Option<usize> {
+        let rank = self.rank_of(lot);
+        let record = &self.lots[lot];
+        let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
+        let machines = self.model.stations[station].machines.clone();
+        let first = machines.start;
+        machines
+            .filter(|&m| {
+                let machine = &self.machines[m];
+                machine.working
+                    && machine.on_shift
+                    && !machine.washing
+                    && matches!(
+                        machine.phase,
+                        Phase::Setup | Phase::Run | Phase::Stop | Phase::Micro
+                    )
+                    && step.able >> (m - first) & 1 == 1
+                    && self.rank_of(machine.lot) > rank
+                    && self.may_use(m, lot)
+            })
+            .max_by_key(|&m| {
+                (
+                    self.rank_of(self.machines[m].lot),
+                    self.machines[m].run_began,
+                    m,
+                )
+            })
+    }
+
+    fn interrupt(&mut self, station: usize, m: usize) {
+        self.machines[m].settle(self.now);
+        self.account(m);
+        let lot = self.machines[m].lot;
+        let name = self.name(lot);
+        self.watch.lot(self.now, name, LotEvent::Interrupted(m));
+        self.counts.interruptions += 1;
+        let began = self.machines[m].phase != Phase::Setup;
+        let job = self.job(m, lot);
+        let restart = job.start_waste_mm as f64;
+        let (dressing, product) = (job.dressing, job.product as u32);
+        self.keep_reel(m);
+        let machine = &mut self.machines[m];
+        let record = &mut self.lots[lot];
+        if began {
+            record.left_run = Some((machine.run_left, machine.stops_left));
+            record.extra_waste_mm += if machine.set_up { restart } else { 0.0 };
+        }
+        let line = record.line;
+        if began {
+            machine.dressed = Some(dressing);
+            machine.last_product = product;
+            machine.last_active = self.now;
+        }
+        machine.lot = NONE;
+        machine.phase = Phase::Idle;
+        machine.working = false;
+        // Going back to the interrupted lot is a changeover of its own.
+        machine.last_line = NONE;
+        self.release_line_from(line, m);
+        self.give_people_back(m);
+        self.stations[station].staged += 1;
+        let closed = self.stations[station].closed_at(self.now);
+        self.lots[lot].closed_mark = closed;
+        self.stations[station].queue.push(lot);
+        self.set_state(m, State::NoWork);
+        self.set_idle(m, true);
+        self.retime(m);
+    }
+}

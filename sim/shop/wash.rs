@@ -1,0 +1,92 @@
+//! Washing up where a reactive adhesive would set: before the shift ends, and after a stop that outlasts
+//! the pot life.
+
+use crate::kernel::NEVER;
+use crate::model::{NONE, Presence};
+use crate::record::{Observe, State};
+use crate::units::{Tick, ticks_from_minutes};
+
+use super::Shop;
+use super::state::{Phase, machine_spec};
+
+impl<O: Observe> Shop<'_, O> {
+    /// The web of a lot is bonded with an adhesive that has a pot life.
+    pub(super) fn runs_reactive(&self, lot: u32) -> bool {
+        let part = &self.model.parts[self.lots[lot].part as usize];
+        self.model
+            .adhesive(part)
+            .is_some_and(|a| a.pot_life_min.is_some())
+    }
+
+    /// A stop of this length is too long for the mixed adhesive on the machine.
+    pub(super) fn outlasts_pot_life(&self, m: usize, stopped: Tick) -> bool {
+        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+            return false;
+        };
+        let lot = self.machines[m].lot;
+        if lot == NONE
+            || (!self.machines[m].dirty && self.machines[m].run_left == self.machines[m].run_total)
+        {
+            return false;
+        }
+        let part = &self.model.parts[self.lots[lot].part as usize];
+        self.model
+            .adhesive(part)
+            .and_then(|a| a.pot_life_min)
+            .is_some_and(|life| stopped > ticks_from_minutes(life * wash.pot_life_share))
+    }
+
+    /// The adhesive set: the machine is washed before it goes on, and some web is lost.
+    pub(super) fn unplanned_wash_up(&mut self, m: usize) {
+        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+            return;
+        };
+        let machine = &mut self.machines[m];
+        machine.phase = Phase::Setup;
+        machine.left = ticks_from_minutes(wash.unplanned_min).max(0);
+        machine.dirty = false;
+        let lot = machine.lot;
+        self.lots[lot].extra_waste_mm += wash.waste_m * 1000.0;
+    }
+
+    /// When a machine that opens now has to begin its wash-up: so that it ends with the shift. Breaks do not count.
+    pub(super) fn plan_wash_up(&mut self, m: usize) {
+        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+            return;
+        };
+        let length = ticks_from_minutes(wash.end_of_shift_min);
+        let timeline = &self.model.machines[m].timeline;
+        let here = self.machines[m].interval;
+        let closes = timeline
+            .get(here + 1)
+            .filter(|t| t.1 == Presence::Closed)
+            .map(|t| t.0);
+        let opens = timeline.get(here + 2).map_or(NEVER, |t| t.0);
+        const BREAK: Tick = 90 * crate::units::TICKS_PER_MINUTE;
+        self.machines[m].wash_at = match closes {
+            Some(closes) if opens - closes > BREAK && length > 0 => (closes - length).max(self.now),
+            _ => NEVER,
+        };
+    }
+
+    /// Time to wash up: whatever runs is paused until the next shift.
+    pub(super) fn begin_wash_up(&mut self, m: usize) {
+        self.machines[m].wash_at = NEVER;
+        let lot = self.machines[m].lot;
+        let running =
+            lot != NONE && self.runs_reactive(lot) && self.machines[m].phase != Phase::Setup;
+        if !self.machines[m].on_shift
+            || !(self.machines[m].dirty || running)
+            || self.machines[m].phase == Phase::Repair
+        {
+            return;
+        }
+        let machine = &mut self.machines[m];
+        machine.washing = true;
+        machine.dirty = false;
+        machine.working = false;
+        machine.wants_people = false;
+        self.set_idle(m, false);
+        self.set_state(m, State::Changeover);
+    }
+}
