@@ -22,9 +22,10 @@
 //! Summary  -> report         text, tables, charts, files; cli does all reading and writing
 //! ```
 //!
-//! A module may use those below it and none above: units, then stats, random and trade, then plant,
-//! then scenario and model, then kernel, record and shop, then observe, replicate, summary, report and
-//! cli. `DEVELOPERS.md` says where to begin with which change.
+//! A module may use those of the layers below it and none beside or above: units; then stats, random,
+//! trade and kernel; then plant; then scenario, model and record; then shop, observe, replicate and
+//! summary, one on the other; then explain and report; then cli. `DEVELOPERS.md` says where to begin
+//! with which change.
 
 pub mod cli;
 pub mod explain;

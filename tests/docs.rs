@@ -166,11 +166,34 @@ fn the_first_step_of_the_tutorial_is_a_textbook_queue() {
     }
 }
 
-/// Pages that quote figures.
+/// Pages that quote figures or output.
 const PAGES: [&str; 2] = ["README.md", "docs/tutorial.md"];
 
-/// Opens a quoted block: `<!-- figures FILE: KEY, KEY -->`, then a block of text.
-const MARK: &str = "<!-- figures ";
+/// What the line before a quoted block asks for: `<!-- figures FILE: KEY, KEY -->`, or
+/// `<!-- output ARGUMENTS: until LINE -->`.
+fn asked(line: &str) -> Option<(&str, &str, &str)> {
+    let inner = line.strip_prefix("<!-- ")?.strip_suffix(" -->")?;
+    let (kind, rest) = inner.split_once(' ')?;
+    let (of, what) = rest.split_once(": ")?;
+    ["figures", "output"]
+        .contains(&kind)
+        .then_some((kind, of, what))
+}
+
+/// What the command prints, up to the line that begins with `until`.
+fn output(arguments: &str, until: &str) -> String {
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_pouchcast"))
+        .args(arguments.split(' '))
+        .current_dir(root())
+        .output()
+        .unwrap();
+    assert!(run.status.success(), "{arguments}: {run:?}");
+    let text = String::from_utf8(run.stdout).unwrap();
+    let end = text
+        .find(&format!("\n{until}"))
+        .unwrap_or_else(|| panic!("{until} in {text}"));
+    format!("{}\n", text[..end].trim_end())
+}
 
 #[test]
 fn quoted_figures_are_what_the_program_says() {
@@ -182,20 +205,20 @@ fn quoted_figures_are_what_the_program_says() {
         while let Some(line) = lines.next() {
             out.push_str(line);
             out.push('\n');
-            let Some((file, keys)) = line
-                .strip_prefix(MARK)
-                .and_then(|rest| rest.strip_suffix(" -->"))
-                .and_then(|rest| rest.split_once(": "))
-            else {
+            let Some((kind, of, what)) = asked(line) else {
                 continue;
             };
             assert_eq!(lines.next(), Some("```text"), "{page}: {line}");
             let _old = lines.by_ref().take_while(|line| *line != "```").count();
-            let loaded = load(&root().join(file));
-            let replications = loaded.plant.run.replications;
-            let block = block(&run(loaded, replications), keys);
-            out.push_str(&format!("```text\n{block}```\n"));
-            quoted.push(file.to_string());
+            let found = if kind == "figures" {
+                let loaded = load(&root().join(of));
+                let replications = loaded.plant.run.replications;
+                quoted.push(of.to_string());
+                block(&run(loaded, replications), what)
+            } else {
+                output(of, what.trim_start_matches("until "))
+            };
+            out.push_str(&format!("```text\n{found}```\n"));
         }
         keep_true(page, &out);
     }
