@@ -1,15 +1,40 @@
-//! charts
-use super::context::Context;
+//! Charts as SVG: one file a chart, one look for all.
+//!
+//! In: a [`Context`] and the [`Trace`] of one replication. Out: SVG text without scripts and without
+//! references to anything outside; names are escaped.
+
+mod axis;
+pub mod fills;
+mod lead_split;
+mod lead_time;
+mod levels;
+mod machines;
+pub mod style;
+mod timeline;
+
 use crate::observe::Trace;
-/// A chart.
-#[derive(Debug, Clone)]
+
+use super::context::Context;
+
+/// A finished chart.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Chart {
-    /// File stem.
+    /// Stem of its file name.
     pub key: &'static str,
-    /// SVG.
+    /// The drawing.
     pub svg: String,
 }
-/// all
-pub fn all(_: &Context<'_>, _: &Trace) -> Vec<Chart> {
-    Vec::new()
+
+/// Every chart that has something to show, in the order of the report.
+pub fn all(c: &Context<'_>, trace: &Trace) -> Vec<Chart> {
+    [
+        ("lead_time", lead_time::draw(c, trace)),
+        ("lead_split", lead_split::draw(c)),
+        ("machines", machines::draw(c)),
+        ("levels", levels::draw(c)),
+        ("timeline", timeline::draw(c, trace)),
+    ]
+    .into_iter()
+    .filter_map(|(key, svg)| svg.map(|svg| Chart { key, svg }))
+    .collect()
 }
