@@ -57,8 +57,13 @@ fn load(path: &Path) -> scenario::Loaded {
 fn run(loaded: scenario::Loaded, replications: u32) -> summary::Summary {
     let model = model::compile(loaded.plant);
     let layout = observe::Layout::new(&model);
-    let experiment =
-        replicate::many(&model, &layout, replications, &AtomicBool::new(false), &|_| {});
+    let experiment = replicate::many(
+        &model,
+        &layout,
+        replications,
+        &AtomicBool::new(false),
+        &|_| {},
+    );
     summary::Summary::new(&model, &layout, &experiment)
 }
 
@@ -79,7 +84,8 @@ fn every_scenario_names_its_schema_first() {
         let text = fs::read_to_string(&path).unwrap();
         let first = text.lines().next().unwrap_or_default();
         assert!(
-            first.starts_with("# yaml-language-server: $schema=") && first.ends_with("scenario.schema.json"),
+            first.starts_with("# yaml-language-server: $schema=")
+                && first.ends_with("scenario.schema.json"),
             "{}: {first}",
             path.display()
         );
@@ -112,7 +118,10 @@ fn the_worked_shops_are_healthy() {
         assert!(warned.is_empty(), "{file}: {warned:?}");
         let within = |key: &str, from: f64, to: f64| {
             let value = share(&summary, key);
-            assert!((from..=to).contains(&value), "{file}: {key} is {value}, not {from} to {to}");
+            assert!(
+                (from..=to).contains(&value),
+                "{file}: {key} is {value}, not {from} to {to}"
+            );
         };
         within(&format!("machine/{machine}/utilisation"), use_from, use_to);
         within("station/lamination/utilisation", 0.20, 0.60);
@@ -146,7 +155,10 @@ fn the_starter_keeps_up() {
 #[test]
 fn the_first_step_of_the_tutorial_is_a_textbook_queue() {
     let summary = run(load(&root().join("docs/tutorial/1-one-bench.yaml")), 100);
-    for (key, wanted) in [("lead_done/all/mean", 300.0), ("machine/bench/utilisation", 0.8)] {
+    for (key, wanted) in [
+        ("lead_done/all/mean", 300.0),
+        ("machine/bench/utilisation", 0.8),
+    ] {
         let found = summary.get(key).unwrap();
         // Three half-widths: the check may fail by chance once in ten thousand seeds, and the seed is fixed.
         let slack = 1.5 * (found.high - found.low);
@@ -188,7 +200,10 @@ fn quoted_figures_are_what_the_program_says() {
         keep_true(page, &out);
     }
     for step in scenarios("docs/tutorial") {
-        let name = format!("docs/tutorial/{}", step.file_name().unwrap().to_string_lossy());
+        let name = format!(
+            "docs/tutorial/{}",
+            step.file_name().unwrap().to_string_lossy()
+        );
         assert!(quoted.contains(&name), "{name} is not quoted");
     }
 }
@@ -197,7 +212,10 @@ fn quoted_figures_are_what_the_program_says() {
 fn block(summary: &summary::Summary, keys: &str) -> String {
     let mut out = String::new();
     for key in keys.split(", ") {
-        let index = summary.layout.find(key).unwrap_or_else(|| panic!("no figure {key}"));
+        let index = summary
+            .layout
+            .find(key)
+            .unwrap_or_else(|| panic!("no figure {key}"));
         let (measure, found) = (&summary.layout.measures[index], &summary.estimates[index]);
         let (scale, digits, unit) = match measure.unit {
             "share" => (100.0, 1, "%"),
@@ -206,10 +224,17 @@ fn block(summary: &summary::Summary, keys: &str) -> String {
             "1/week" => (1.0, 1, "a week"),
             other => (1.0, 1, other),
         };
-        let digits = if found.mean * scale >= 1000.0 { 0 } else { digits };
-        let [mean, low, high] = [found.mean, found.low, found.high]
-            .map(|value| format!("{:.digits$}", value * scale));
-        out.push_str(&format!("{:<48} {mean:>8} {unit:<7} ({low} to {high})\n", measure.label));
+        let digits = if found.mean * scale >= 1000.0 {
+            0
+        } else {
+            digits
+        };
+        let [mean, low, high] =
+            [found.mean, found.low, found.high].map(|value| format!("{:.digits$}", value * scale));
+        out.push_str(&format!(
+            "{:<48} {mean:>8} {unit:<7} ({low} to {high})\n",
+            measure.label
+        ));
     }
     out
 }

@@ -231,6 +231,9 @@ impl<O: Observe> Shop<'_, O> {
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
         self.lots[lot].rolls = rolls;
+        // What was packed alongside the pouching run is shared out, too.
+        let pouching_run = record.pouching_run / pieces;
+        self.lots[lot].pouching_run = pouching_run;
         let web = usize::from(self.model.parts[record.part as usize].web);
         self.lines[record.line].live[web] += (pieces - 1) as u32;
         let mut made = Vec::with_capacity(pieces as usize);
@@ -250,6 +253,7 @@ impl<O: Observe> Shop<'_, O> {
                 number,
                 sku,
                 rolls,
+                pouching_run,
                 ..record
             };
             let (from, to) = (lot as usize * self.stride, child as usize * self.stride);
