@@ -84,7 +84,7 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
             let end = x.px(sums[row] * scale);
             sheet.frame((x.at, y), (end, y + 36), QUIET);
             if steady {
-                sheet.bold((end + 8, y + 18), &duration(sums[row]), SMALL, INK, Side::Left);
+                sheet.padded((end + 8, y + 18), &duration(sums[row]), INK, Side::Left);
             }
         }
         sheet.legend((MARGIN, bottom + 34), WIDTH - MARGIN, &entries);

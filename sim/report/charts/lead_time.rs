@@ -56,7 +56,7 @@ fn points(c: &Context<'_>) -> Vec<Mark> {
             let figure = c.figure(index);
             figure.known.then(|| Mark {
                 at_min: c.estimate(index).mean,
-                words: format!("{words} {}", figure.value),
+                words: format!("{words}: {}", figure.value),
                 color: INK,
             })
         })
@@ -77,7 +77,7 @@ fn promises(c: &Context<'_>, trace: &Trace) -> Vec<Mark> {
             given.sort_unstable();
             let middle = minutes_from_ticks(*given.get(given.len() / 2)?);
             let whom = if several { format!(" {}", style::fitted(&c.groups[1 + class], SMALL, 120)) } else { String::new() };
-            Some(Mark { at_min: middle, words: format!("promise{whom} {}", duration(middle)), color: RED })
+            Some(Mark { at_min: middle, words: format!("promise{whom}: {}", duration(middle)), color: RED })
         })
         .collect()
 }
@@ -99,7 +99,7 @@ pub fn draw(c: &Context<'_>, trace: &Trace) -> Option<String> {
         let x = Scale { from: 0.0, to: end, at: MARGIN + 46, end: WIDTH - MARGIN - 54 };
         let rows = place(&marks, &x, unit);
         let top = style::TOP + 20 * (rows.iter().copied().max().unwrap_or(0) + 1);
-        let bottom = HEIGHT - 56;
+        let bottom = HEIGHT - 76;
         let shares: Vec<f64> = (0..BARS)
             .map(|i| {
                 let at = |i: usize| within(spans, end * unit * i as f64 / BARS as f64);
@@ -124,15 +124,17 @@ pub fn draw(c: &Context<'_>, trace: &Trace) -> Option<String> {
             })
             .collect();
         sheet.stroke(&curve, BLUE, 3);
-        for (mark, row) in marks.iter().zip(rows) {
+        for (mark, &row) in marks.iter().zip(&rows) {
             let (px, y) = (x.px(mark.at_min / unit), style::TOP + 20 * row);
             if mark.color == RED {
                 sheet.stroke(&[(px, y + 10), (px, bottom)], RED, 2);
             } else {
                 sheet.dashed(px, (y + 10, bottom), mark.color);
             }
-            let (at, side) = beside(px, &mark.words, x.end);
-            sheet.bold((at, y), &mark.words, SMALL, mark.color, side);
+        }
+        for (mark, &row) in marks.iter().zip(&rows) {
+            let (at, side) = beside(x.px(mark.at_min / unit), &mark.words, x.end);
+            sheet.padded((at, style::TOP + 20 * row), &mark.words, mark.color, side);
         }
         if spans.open > 0 {
             let words = format!(
@@ -152,10 +154,10 @@ fn beside(px: i32, words: &str, end: i32) -> (i32, Side) {
 /// A row for each label in which it touches no other label and no other line's head.
 fn place(marks: &[Mark], x: &Scale, unit: f64) -> Vec<i32> {
     let mut order: Vec<usize> = (0..marks.len()).collect();
-    order.sort_by(|&a, &b| marks[b].at_min.total_cmp(&marks[a].at_min));
+    order.sort_by(|&a, &b| marks[a].at_min.total_cmp(&marks[b].at_min));
     let mut taken: Vec<(i32, i32, i32)> = Vec::new();
     let mut rows = vec![0; marks.len()];
-    // From the right: a line further left starts lower or level, so that it never crosses a label above it.
+    // From the left: a line further right begins below the labels that reach over it.
     for i in order {
         let px = x.px(marks[i].at_min / unit);
         let wide = text_width(&marks[i].words, SMALL) + 14;
@@ -163,7 +165,7 @@ fn place(marks: &[Mark], x: &Scale, unit: f64) -> Vec<i32> {
             Side::Right => (px - wide, px),
             _ => (px, px + wide),
         };
-        let mut row = 0;
+        let mut row = taken.iter().filter(|&&(_, a, b)| a < px + 4 && b > px).map(|t| t.0 + 1).max().unwrap_or(0);
         while taken.iter().any(|&(r, a, b)| r == row && from < b && to > a) {
             row += 1;
         }

@@ -22,15 +22,15 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
     }
     let curing = rows.iter().any(|r| r.mean.get(1).is_some_and(|&m| m > 0.0));
     let panels: Vec<(usize, &str, RGBColor)> =
-        [(0, "orders in the cell", BLUE), (1, "lots held for cure", GREEN)].into_iter().filter(|p| p.0 == 0 || curing).collect();
+        [(0, "orders released and not yet packed", BLUE), (1, "lots held for cure", GREEN)].into_iter().filter(|p| p.0 == 0 || curing).collect();
     let height = style::TOP + panels.len() as i32 * (PANEL + GAP) + 34;
-    let title = if curing { "Orders in the cell and lots curing" } else { "Orders in the cell" };
+    let title = if curing { "Orders on the floor and lots curing" } else { "Orders on the floor" };
     let subtitle = format!(
         "number over the weeks since {}; line: mean of {} replications, band: one standard deviation either side",
         iso_date(c.model.plant.run.start_day),
         c.summary.done
     );
-    let told = format!("Mean in the measured time: {}", c.by_key("cell/wip").value);
+    let told = format!("{} weeks, warm-up and run-out shaded", (last / WEEK).round());
     Some(style::chart((WIDTH, height), (title, &subtitle), &told, |sheet| {
         let x = Scale { from: 0.0, to: last / WEEK, at: MARGIN + 46, end: WIDTH - MARGIN - 8 };
         for (row, &(level, words, color)) in panels.iter().enumerate() {

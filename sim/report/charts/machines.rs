@@ -10,13 +10,22 @@ use super::style::{self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Side, WIDT
 
 const ROW: i32 = 40;
 
+/// Running first and no work last, so that the used part is one piece from the left.
+const ORDER: [State; 8] = [
+    State::Running,
+    State::Changeover,
+    State::PlannedStop,
+    State::Down,
+    State::MicroStop,
+    State::WaitPeople,
+    State::WaitMaterial,
+    State::Blocked,
+];
+
 /// The chart; `None` without machines.
 pub fn draw(c: &Context<'_>) -> Option<String> {
     let machines = c.machines.len();
-    let open: Vec<State> =
-        ALL_STATES.into_iter().filter(|s| !matches!(s, State::OffShift | State::Maintenance | State::NoWork)).collect();
-    // No work last, so that the used part is one piece from the left.
-    let shown: Vec<State> = open
+    let shown: Vec<State> = ORDER
         .into_iter()
         .filter(|&s| (0..machines).any(|m| share(c, m, &[s]) > 0.0005))
         .chain([State::NoWork])

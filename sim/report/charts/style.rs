@@ -106,7 +106,7 @@ pub fn text_width(text: &str, size: i32) -> i32 {
 
 /// Cuts a text to a width in px.
 pub fn fitted(text: &str, size: i32, width: i32) -> String {
-    fit(text, (f64::from(width) / (f64::from(size) * 0.56)).max(1.0) as usize)
+    fit(text, (f64::from(width) / (f64::from(size) * 0.6)).max(1.0) as usize)
 }
 
 /// A sheet to draw on. Drawing into memory cannot fail, so what the library returns is not looked at.
@@ -136,6 +136,18 @@ impl Sheet<'_> {
             .color(&color)
             .pos(Pos::new(h, VPos::Center));
         let _ = self.area.draw(&Text::new(clean(text), at, style));
+    }
+
+    /// Bold small text on its own piece of paper, so that lines behind it do not cross it.
+    pub fn padded(&self, (x, y): (i32, i32), text: &str, color: RGBColor, side: Side) {
+        let wide = text_width(text, SMALL) + 4;
+        let from = match side {
+            Side::Left => x - 2,
+            Side::Middle => x - wide / 2,
+            Side::Right => x - wide + 2,
+        };
+        self.block((from, y - 8), (from + wide, y + 8), Fill::new(PAPER, Hatch::Plain));
+        self.bold((x, y), text, SMALL, color, side);
     }
 
     /// Filled rectangle with its hatch.
