@@ -132,7 +132,8 @@ impl<O: Observe> Shop<'_, O> {
         if self.take_people(m, crew) {
             let machine = &mut self.machines[m];
             machine.wants_people = false;
-            machine.working = true;
+            // A blocked machine waits for room, not for a time.
+            machine.working = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
             machine.segment_start = self.now;
             let state = match machine.phase {
                 Phase::Idle => State::NoWork,

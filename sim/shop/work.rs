@@ -425,7 +425,13 @@ impl<O: Observe> Shop<'_, O> {
         let lot = self.machines[m].lot;
         // The lot may have been charged by the machine's state; it leaves now.
         if self.hand_on(lot) {
-            self.free(m);
+            if self.machines[m].phase == Phase::Repair {
+                // The machine failed while it stood blocked: its lot goes, the repair goes on.
+                self.machines[m].lot = NONE;
+                self.machines[m].after_repair = (Phase::Idle, 0);
+            } else {
+                self.free(m);
+            }
         }
     }
 
