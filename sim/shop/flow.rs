@@ -141,12 +141,13 @@ impl<O: Observe> Shop<'_, O> {
         match self.model.stations[station].lot {
             LotSize::Order if line.live[usize::from(part.web)] > 1 => self.gather(lot, station),
             LotSize::Metres(metres) if !record.pouches => {
-                let limit = metres * 1000.0 * f64::from(part.lanes);
+                let limit = (metres * 1000.0 * f64::from(part.lanes)).ceil();
                 self.split_lot(lot, (record.quantity as f64 / limit).ceil() as i64);
             }
             LotSize::Pouches(pouches) => {
-                let unit = if record.pouches { 1.0 } else { part.pitch_mm };
-                self.split_lot(lot, (record.quantity as f64 / unit / pouches).ceil() as i64);
+                // Whole lane-millimetres, so that a piece that waits for room is never cut again.
+                let limit = (pouches * if record.pouches { 1.0 } else { part.pitch_mm }).ceil();
+                self.split_lot(lot, (record.quantity as f64 / limit).ceil() as i64);
             }
             _ => self.queue(lot),
         }
@@ -186,7 +187,7 @@ impl<O: Observe> Shop<'_, O> {
         self.queue(lot);
     }
 
-    /// Cuts a lot into `pieces` equal ones that go on by themselves.
+    /// Cuts a lot into `pieces` equal ones that go on by themselves; those without room wait outside, first in line.
     fn split_lot(&mut self, lot: u32, pieces: i64) {
         let record = self.lots[lot];
         let pieces = pieces.clamp(1, record.quantity.max(1)).min(10_000);
@@ -205,8 +206,15 @@ impl<O: Observe> Shop<'_, O> {
                 made.push(child);
             }
             self.queue(lot);
+            let station = self.station_of(lot);
+            let mut outside = 0;
             for child in made {
-                self.queue(child);
+                if self.is_full(child) {
+                    self.stations[station].waiting_outside.insert(outside, child);
+                    outside += 1;
+                } else {
+                    self.queue(child);
+                }
             }
         } else {
             self.queue(lot);
