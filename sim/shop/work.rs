@@ -291,7 +291,8 @@ impl<O: Observe> Shop<'_, O> {
             let machine = &self.machines[m];
             let start = if machine.set_up { job.start_waste_mm as f64 / machine.mm_per_tick } else { 0.0 };
             let cycle = job.law.minutes((job.law.pitch_mm() * f64::from(job.lanes)) as i64, job.lanes, 0.0);
-            let first = self.now + (start as Tick).min(machine.run_left) + ticks_from_minutes(cycle);
+            // A lot whose web is all lost at the start yields nothing before its run is over.
+            let first = self.now + (start as Tick).saturating_add(ticks_from_minutes(cycle)).min(machine.run_left);
             let order = self.lines[self.lots[lot].line].order;
             let order = &mut self.orders[order];
             order.first_pouch = order.first_pouch.min(first);
