@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 
 use crate::kernel::NEVER;
-use crate::model::NONE;
+use crate::model::{NONE, Presence};
 use crate::plant::{Rule, ShiftEnd};
 use crate::record::{LotEvent, Observe, Spent, State};
 use crate::units::{Tick, ticks_from_minutes};
@@ -80,6 +80,12 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn no_work(&mut self, station: usize, m: usize) {
+        if self.machines[m].overtime {
+            // The rest of its SKU went to another machine.
+            self.close_machine(m, Presence::Closed);
+            self.retime(m);
+            return;
+        }
         self.machines[m].people_since = NEVER;
         let state = if self.stations[station].waiting_webs > 0 { State::WaitMaterial } else { State::NoWork };
         self.set_state(m, state);
@@ -159,6 +165,10 @@ impl<O: Observe> Shop<'_, O> {
             }
             // A machine stays with the SKU it is on: a further roll of it needs no changeover.
             let line = &self.lines[record.line];
+            if machine.overtime && line.uid != machine.last_line {
+                // Overtime finishes the SKU and starts no other.
+                continue;
+            }
             let mut keys = [i64::from(line.uid != machine.last_line), 0, 0, 0, 0];
             for (slot, &rule) in keys[1..].iter_mut().zip(&model.rules) {
                 *slot = self.key(rule, station, m, lot);
