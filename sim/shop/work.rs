@@ -311,9 +311,16 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Gives the finished lot of a machine away, or blocks the machine.
     pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
+        let failed = self.machines[m].phase == Phase::Repair;
         if self.hand_on(m, lot) {
-            self.free(m);
-        } else {
+            if failed {
+                // The machine failed while it stood blocked: its lot goes, the repair goes on.
+                self.machines[m].lot = NONE;
+                self.machines[m].after_repair = (Phase::Idle, 0);
+            } else {
+                self.free(m);
+            }
+        } else if !failed {
             self.machines[m].phase = Phase::Blocked;
             if self.machines[m].on_shift || self.machines[m].overtime {
                 self.set_state(m, State::Blocked);

@@ -225,7 +225,7 @@ fn first_orders_of_an_empty_m_m_1() {
             name: "transient M/M/1",
             source: "embedded chain; Law",
             scenario,
-            replications: 30_000,
+            replications: 12_000,
             twin: ("0.9 min", "0.95 min"),
             expect: vec![story(figure, exact)],
         }
@@ -239,7 +239,7 @@ fn short_run(minutes: f64) -> String {
         "exponential, mean 1 min",
         &["time: \"exponential, mean 0.9 min\", machines: { server: {} }"],
         minutes,
-        500.0,
+        60.0,
     );
     text.replacen(
         &format!("warm_up: {} min", minutes / 10.0),
@@ -261,7 +261,7 @@ fn first_orders_of_two_machines() {
         name: "transient M/M/2",
         source: "Law; two-server embedded chain",
         scenario: text,
-        replications: 20_000,
+        replications: 10_000,
         twin: ("1.8 min", "1.9 min"),
         expect: vec![story(first_waits::<100>, 3.70)],
     }
