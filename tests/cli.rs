@@ -17,7 +17,9 @@ struct Bench {
 impl Bench {
     /// The starter scenario, cut down to run in a moment.
     fn new() -> Self {
-        let bench = Self { dir: TempDir::new().unwrap() };
+        let bench = Self {
+            dir: TempDir::new().unwrap(),
+        };
         let text = pouchcast::scenario::starter()
             .replace("replications: 100", "replications: 6")
             .replace("warm_up: 4 weeks", "warm_up: 1 week")
@@ -32,7 +34,10 @@ impl Bench {
 
     fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::cargo_bin("pouchcast").unwrap();
-        command.current_dir(self.dir.path()).args(arguments).env_remove("NO_COLOR");
+        command
+            .current_dir(self.dir.path())
+            .args(arguments)
+            .env_remove("NO_COLOR");
         command
     }
 
@@ -44,7 +49,11 @@ impl Bench {
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
         let output = self.output(arguments);
         let (out, err) = (text(&output.stdout), text(&output.stderr));
-        assert_eq!(output.status.code(), Some(code), "{arguments:?}\n{out}\n{err}");
+        assert_eq!(
+            output.status.code(),
+            Some(code),
+            "{arguments:?}\n{out}\n{err}"
+        );
         (out, err)
     }
 
@@ -56,7 +65,10 @@ impl Bench {
                 if path.is_dir() {
                     walk(&path, root, into);
                 } else {
-                    into.insert(path.strip_prefix(root).unwrap().to_path_buf(), fs::read(&path).unwrap());
+                    into.insert(
+                        path.strip_prefix(root).unwrap().to_path_buf(),
+                        fs::read(&path).unwrap(),
+                    );
                 }
             }
         }
@@ -78,13 +90,23 @@ fn run_prints_a_summary_and_writes_one_folder_only() {
     assert!(out.contains("Starter cell"), "{out}");
     assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
     assert!(err.contains("results/cell-seed1"), "{err}");
-    assert!(!out.contains('\u{1b}') && !err.contains('\u{1b}'), "no colour into a pipe");
+    assert!(
+        !out.contains('\u{1b}') && !err.contains('\u{1b}'),
+        "no colour into a pipe"
+    );
     let files = bench.files("results/cell-seed1");
     assert!(files.contains_key(Path::new("summary.json")));
-    assert_eq!(files[Path::new("scenario.yaml")], fs::read(bench.path("cell.yaml")).unwrap());
+    assert_eq!(
+        files[Path::new("scenario.yaml")],
+        fs::read(bench.path("cell.yaml")).unwrap()
+    );
     // Nothing else, and nothing hidden, is left behind.
     let all: Vec<PathBuf> = bench.files("").into_keys().collect();
-    assert!(all.iter().all(|file| file == Path::new("cell.yaml") || file.starts_with("results/cell-seed1")), "{all:?}");
+    assert!(
+        all.iter()
+            .all(|file| file == Path::new("cell.yaml") || file.starts_with("results/cell-seed1")),
+        "{all:?}"
+    );
     assert_eq!(fs::read_dir(bench.path("results")).unwrap().count(), 1);
 }
 
@@ -96,21 +118,49 @@ fn results_are_never_overwritten_unless_asked() {
     let (out, err) = bench.ends(5, &["run", "cell.yaml", "--out", "mine", "-n", "3"]);
     assert!(out.is_empty() && err.contains("--replace"), "{err}");
     assert_eq!(bench.files("mine"), before);
-    bench.ends(0, &["run", "cell.yaml", "--out", "mine", "-n", "3", "--replace"]);
+    bench.ends(
+        0,
+        &["run", "cell.yaml", "--out", "mine", "-n", "3", "--replace"],
+    );
     assert_ne!(bench.files("mine"), before);
     // A folder that holds something else is not replaced by any option.
     fs::create_dir(bench.path("thesis")).unwrap();
     fs::write(bench.path("thesis/chapter.txt"), "years").unwrap();
     let (_, err) = bench.ends(5, &["run", "cell.yaml", "--out", "thesis", "--replace"]);
     assert!(err.contains("not a results folder"), "{err}");
-    assert_eq!(fs::read_to_string(bench.path("thesis/chapter.txt")).unwrap(), "years");
+    assert_eq!(
+        fs::read_to_string(bench.path("thesis/chapter.txt")).unwrap(),
+        "years"
+    );
 }
 
 #[test]
 fn threads_do_not_change_a_byte() {
     let bench = Bench::new();
-    let (one, _) = bench.ends(0, &["run", "cell.yaml", "--threads", "1", "--out", "one", "--quiet"]);
-    let (four, _) = bench.ends(0, &["run", "cell.yaml", "--threads", "4", "--out", "four", "--quiet"]);
+    let (one, _) = bench.ends(
+        0,
+        &[
+            "run",
+            "cell.yaml",
+            "--threads",
+            "1",
+            "--out",
+            "one",
+            "--quiet",
+        ],
+    );
+    let (four, _) = bench.ends(
+        0,
+        &[
+            "run",
+            "cell.yaml",
+            "--threads",
+            "4",
+            "--out",
+            "four",
+            "--quiet",
+        ],
+    );
     assert_eq!(one, four);
     assert!(bench.files("one").len() > 3);
     assert!(bench.files("one") == bench.files("four"));
@@ -120,7 +170,18 @@ fn threads_do_not_change_a_byte() {
 fn seed_and_replications_of_the_command_line_count_and_are_told() {
     let bench = Bench::new();
     let (file, _) = bench.ends(0, &["run", "cell.yaml", "--no-files"]);
-    let (other, _) = bench.ends(0, &["run", "cell.yaml", "--no-files", "--seed", "77", "--replications", "2"]);
+    let (other, _) = bench.ends(
+        0,
+        &[
+            "run",
+            "cell.yaml",
+            "--no-files",
+            "--seed",
+            "77",
+            "--replications",
+            "2",
+        ],
+    );
     assert_ne!(file, other);
     let told = other.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(told.contains("--seed 77 --replications 2"), "{other}");
@@ -145,7 +206,10 @@ fn a_file_that_is_not_there() {
     let bench = Bench::new();
     for command in ["run", "check", "explain", "story"] {
         let (out, err) = bench.ends(2, &[command, "nowhere.yaml"]);
-        assert!(out.is_empty() && err.contains("nowhere.yaml") && err.contains("help:"), "{err}");
+        assert!(
+            out.is_empty() && err.contains("nowhere.yaml") && err.contains("help:"),
+            "{err}"
+        );
     }
     let (_, err) = bench.ends(2, &["check", "."]);
     assert!(err.contains("folder"), "{err}");
@@ -155,13 +219,19 @@ fn a_file_that_is_not_there() {
 fn problems_of_a_scenario_are_all_told_with_their_lines() {
     let bench = Bench::new();
     let text = fs::read_to_string(bench.path("cell.yaml")).unwrap();
-    let bad = text.replace("web: 760 mm", "web: 760").replace("first_come", "x").replace("rate: 70 /min", "rate: 70 m");
+    let bad = text
+        .replace("web: 760 mm", "web: 760")
+        .replace("first_come", "x")
+        .replace("rate: 70 /min", "rate: 70 m");
     fs::write(bench.path("bad.yaml"), bad).unwrap();
     for command in ["run", "check", "explain", "story"] {
         let (out, err) = bench.ends(3, &[command, "bad.yaml"]);
         assert!(out.is_empty());
         assert!(err.matches("bad.yaml:").count() >= 3, "{err}");
-        assert!(!err.contains('\u{1b}') && !err.contains("panicked"), "{err}");
+        assert!(
+            !err.contains('\u{1b}') && !err.contains("panicked"),
+            "{err}"
+        );
     }
     assert!(!bench.path("results").exists());
     fs::write(bench.path("noise.yaml"), [0_u8, 159, 146, 150]).unwrap();
@@ -172,7 +242,10 @@ fn problems_of_a_scenario_are_all_told_with_their_lines() {
 fn check_says_that_all_is_well() {
     let bench = Bench::new();
     let (out, err) = bench.ends(0, &["check", "cell.yaml"]);
-    assert!(out.contains("no problems") && out.contains("2 products"), "{out}");
+    assert!(
+        out.contains("no problems") && out.contains("2 products"),
+        "{out}"
+    );
     assert_eq!(err, "");
     assert_eq!(bench.files("").len(), 1);
 }
@@ -183,17 +256,30 @@ fn new_writes_a_scenario_that_checks_and_touches_nothing_that_is_there() {
     bench.ends(0, &["new", "mine.yaml"]);
     bench.ends(0, &["check", "mine.yaml"]);
     let (schema, _) = bench.ends(0, &["schema"]);
-    assert_eq!(fs::read_to_string(bench.path("scenario.schema.json")).unwrap(), schema);
-    assert!(fs::read_to_string(bench.path("mine.yaml")).unwrap().contains("$schema=scenario.schema.json"));
+    assert_eq!(
+        fs::read_to_string(bench.path("scenario.schema.json")).unwrap(),
+        schema
+    );
+    assert!(
+        fs::read_to_string(bench.path("mine.yaml"))
+            .unwrap()
+            .contains("$schema=scenario.schema.json")
+    );
     fs::write(bench.path("mine.yaml"), "my work").unwrap();
     let (_, err) = bench.ends(5, &["new", "mine.yaml"]);
     assert!(err.contains("there already"), "{err}");
-    assert_eq!(fs::read_to_string(bench.path("mine.yaml")).unwrap(), "my work");
+    assert_eq!(
+        fs::read_to_string(bench.path("mine.yaml")).unwrap(),
+        "my work"
+    );
     // Another schema under that name is somebody's too.
     fs::write(bench.path("scenario.schema.json"), "{}").unwrap();
     let (_, err) = bench.ends(0, &["new", "second.yaml"]);
     assert!(err.contains("not touched"), "{err}");
-    assert_eq!(fs::read_to_string(bench.path("scenario.schema.json")).unwrap(), "{}");
+    assert_eq!(
+        fs::read_to_string(bench.path("scenario.schema.json")).unwrap(),
+        "{}"
+    );
     bench.ends(5, &["new", "no/such/folder/x.yaml"]);
 }
 
@@ -211,7 +297,15 @@ fn schema_is_json_and_keys_is_text() {
 fn explain_names_every_step() {
     let bench = Bench::new();
     let (out, _) = bench.ends(0, &["explain", "cell.yaml", "--quantity", "10000"]);
-    for word in ["2 x 210 + 2 x 40 = 500 mm", "laminator", "slitter", "pouch_machine", "packing_table", "touch time", "may ship"] {
+    for word in [
+        "2 x 210 + 2 x 40 = 500 mm",
+        "laminator",
+        "slitter",
+        "pouch_machine",
+        "packing_table",
+        "touch time",
+        "may ship",
+    ] {
         assert!(out.contains(word), "{word} is not in\n{out}");
     }
     let (one, _) = bench.ends(0, &["explain", "cell.yaml", "--product", "sachet_100"]);
@@ -226,16 +320,27 @@ fn explain_names_every_step() {
 fn story_finds_its_order() {
     let bench = Bench::new();
     let (out, _) = bench.ends(0, &["story", "cell.yaml", "--order", "3"]);
-    assert!(out.starts_with("Order 3 of replication 0") && out.contains("lead time"), "{out}");
+    assert!(
+        out.starts_with("Order 3 of replication 0") && out.contains("lead time"),
+        "{out}"
+    );
     let (last, _) = bench.ends(0, &["story", "cell.yaml"]);
     assert_ne!(last, out);
-    let (other, _) = bench.ends(0, &["story", "cell.yaml", "--order", "3", "--replication", "1"]);
+    let (other, _) = bench.ends(
+        0,
+        &["story", "cell.yaml", "--order", "3", "--replication", "1"],
+    );
     assert_ne!(other, out);
     let (_, err) = bench.ends(2, &["story", "cell.yaml", "--order", "999999"]);
     assert!(err.contains("its orders are 0 to"), "{err}");
     // A promise that nothing can keep: the last late order is the last order.
     let text = fs::read_to_string(bench.path("cell.yaml")).unwrap();
-    fs::write(bench.path("late.yaml"), text.replace("15 working days of day", "1 h").replace("12 working days of day", "1 h")).unwrap();
+    fs::write(
+        bench.path("late.yaml"),
+        text.replace("15 working days of day", "1 h")
+            .replace("12 working days of day", "1 h"),
+    )
+    .unwrap();
     let (late, _) = bench.ends(0, &["story", "late.yaml", "--late"]);
     assert!(late.contains(" late\n"), "{late}");
     assert_eq!(bench.files("").len(), 2);
@@ -259,7 +364,10 @@ fn help_and_mistakes_on_the_command_line() {
 fn a_folder_that_cannot_be_written() {
     let bench = Bench::new();
     fs::write(bench.path("plain"), "a file, not a folder").unwrap();
-    let (_, err) = bench.ends(5, &["run", "cell.yaml", "--out", "plain/results", "-n", "1"]);
+    let (_, err) = bench.ends(
+        5,
+        &["run", "cell.yaml", "--out", "plain/results", "-n", "1"],
+    );
     assert!(err.contains("plain/results"), "{err}");
     assert_eq!(bench.files("").len(), 2);
 }
@@ -269,13 +377,26 @@ fn a_folder_that_cannot_be_written() {
 #[cfg(unix)]
 fn broken_pipe_is_success() {
     let bench = Bench::new();
-    for arguments in [&["schema"][..], &["run", "cell.yaml", "--no-files"], &["explain", "cell.yaml", "--all"]] {
+    for arguments in [
+        &["schema"][..],
+        &["run", "cell.yaml", "--no-files"],
+        &["explain", "cell.yaml", "--all"],
+    ] {
         let mut child = spawn(&bench, arguments);
         // Closed before anything is written.
         drop(child.stdout.take());
         let mut err = String::new();
-        child.stderr.take().unwrap().read_to_string(&mut err).unwrap();
-        assert_eq!(child.wait().unwrap().code(), Some(0), "{arguments:?}\n{err}");
+        child
+            .stderr
+            .take()
+            .unwrap()
+            .read_to_string(&mut err)
+            .unwrap();
+        assert_eq!(
+            child.wait().unwrap().code(),
+            Some(0),
+            "{arguments:?}\n{err}"
+        );
         assert_eq!(err, "");
     }
 }
@@ -296,9 +417,22 @@ fn spawn(bench: &Bench, arguments: &[&str]) -> std::process::Child {
 #[cfg(unix)]
 fn an_interrupted_run_keeps_what_it_has_and_says_so() {
     let bench = Bench::new();
-    let child = spawn(&bench, &["run", "cell.yaml", "--out", "part", "--replications", "1000000"]);
+    let child = spawn(
+        &bench,
+        &[
+            "run",
+            "cell.yaml",
+            "--out",
+            "part",
+            "--replications",
+            "1000000",
+        ],
+    );
     std::thread::sleep(std::time::Duration::from_secs(3));
-    let sent = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    let sent = std::process::Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .unwrap();
     assert!(sent.success());
     let output = child.wait_with_output().unwrap();
     let (out, err) = (text(&output.stdout), text(&output.stderr));
@@ -307,5 +441,9 @@ fn an_interrupted_run_keeps_what_it_has_and_says_so() {
     assert!(out.contains("Interrupted"), "{out}");
     let files = bench.files("part");
     assert!(text(&files[Path::new("summary.json")]).contains("partial"));
-    assert_eq!(bench.files("").len(), files.len() + 1, "nothing half-written is left");
+    assert_eq!(
+        bench.files("").len(),
+        files.len() + 1,
+        "nothing half-written is left"
+    );
 }

@@ -46,8 +46,16 @@ fn files() -> Vec<PathBuf> {
 
 /// The module of a file, `None` for the roots `lib.rs` and `main.rs`.
 fn module(file: &Path) -> Option<String> {
-    let within = file.strip_prefix(Path::new(env!("CARGO_MANIFEST_DIR")).join("sim")).unwrap();
-    let first = within.components().next()?.as_os_str().to_str()?.trim_end_matches(".rs").to_string();
+    let within = file
+        .strip_prefix(Path::new(env!("CARGO_MANIFEST_DIR")).join("sim"))
+        .unwrap();
+    let first = within
+        .components()
+        .next()?
+        .as_os_str()
+        .to_str()?
+        .trim_end_matches(".rs")
+        .to_string();
     (!matches!(first.as_str(), "lib" | "main")).then_some(first)
 }
 
@@ -64,7 +72,11 @@ fn code(line: &str) -> &str {
 fn named(line: &str) -> Vec<String> {
     let after = code(line).split("crate::").skip(1);
     after
-        .map(|rest| rest.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '_').collect::<String>())
+        .map(|rest| {
+            rest.chars()
+                .take_while(|c| c.is_ascii_alphanumeric() || *c == '_')
+                .collect::<String>()
+        })
         .filter(|name| name.chars().next().is_some_and(|c| c.is_ascii_lowercase()))
         .collect()
 }
@@ -75,14 +87,17 @@ fn complaint(user: &str, line: &str) -> Option<String> {
         return Some("a group of modules in one `use`: write one line for each".to_string());
     }
     // In a test at the foot of a file the layers hold as well.
-    named(line).into_iter().filter(|used| used != user).find_map(|used| {
-        let (from, to) = (layer(user)?, layer(&used));
-        match to {
-            None => Some(format!("`{used}` stands in no layer")),
-            Some(to) if to < from || BESIDE.contains(&(user, used.as_str())) => None,
-            Some(_) => Some(format!("`{user}` must not use `{used}`")),
-        }
-    })
+    named(line)
+        .into_iter()
+        .filter(|used| used != user)
+        .find_map(|used| {
+            let (from, to) = (layer(user)?, layer(&used));
+            match to {
+                None => Some(format!("`{used}` stands in no layer")),
+                Some(to) if to < from || BESIDE.contains(&(user, used.as_str())) => None,
+                Some(_) => Some(format!("`{user}` must not use `{used}`")),
+            }
+        })
 }
 
 #[test]
@@ -90,7 +105,10 @@ fn lower_layers_never_use_upper_ones() {
     let mut wrong = Vec::new();
     for file in files() {
         let Some(user) = module(&file) else { continue };
-        assert!(layer(&user).is_some(), "module `{user}` stands in no layer of the table");
+        assert!(
+            layer(&user).is_some(),
+            "module `{user}` stands in no layer of the table"
+        );
         for (number, line) in fs::read_to_string(&file).unwrap().lines().enumerate() {
             if let Some(text) = complaint(&user, line) {
                 wrong.push(format!("{}:{}: {text}", file.display(), number + 1));
@@ -119,7 +137,11 @@ fn files_stay_short() {
         .filter(|(_, lines)| *lines > LINES_MAX)
         .map(|(file, lines)| format!("{}: {lines} lines", file.display()))
         .collect();
-    assert!(long.is_empty(), "more than {LINES_MAX} lines:\n{}", long.join("\n"));
+    assert!(
+        long.is_empty(),
+        "more than {LINES_MAX} lines:\n{}",
+        long.join("\n")
+    );
 }
 
 /// Hash maps have no order and a wall clock is never the same twice: with either, the same scenario and
@@ -127,7 +149,10 @@ fn files_stay_short() {
 #[test]
 fn nothing_but_the_shell_knows_the_time_or_hashes() {
     let mut wrong = Vec::new();
-    for file in files().iter().filter(|file| module(file).is_some_and(|module| module != "cli")) {
+    for file in files()
+        .iter()
+        .filter(|file| module(file).is_some_and(|module| module != "cli"))
+    {
         for (number, line) in fs::read_to_string(file).unwrap().lines().enumerate() {
             for word in ["HashMap", "HashSet", "SystemTime::now", "Instant::now"] {
                 if code(line).contains(word) {
@@ -143,7 +168,10 @@ fn nothing_but_the_shell_knows_the_time_or_hashes() {
 #[test]
 fn nothing_but_the_shell_touches_the_world() {
     let mut wrong = Vec::new();
-    for file in files().iter().filter(|file| module(file).is_some_and(|module| module != "cli")) {
+    for file in files()
+        .iter()
+        .filter(|file| module(file).is_some_and(|module| module != "cli"))
+    {
         let text = fs::read_to_string(file).unwrap();
         // Tests at the foot of a file may print and read.
         let text = text.split("#[cfg(test)]").next().unwrap_or("");
@@ -151,7 +179,16 @@ fn nothing_but_the_shell_touches_the_world() {
             continue;
         }
         for (number, line) in text.lines().enumerate() {
-            for word in ["println!", "print!(", "eprint", "std::fs", "std::env", "std::process", "std::thread", "dbg!"] {
+            for word in [
+                "println!",
+                "print!(",
+                "eprint",
+                "std::fs",
+                "std::env",
+                "std::process",
+                "std::thread",
+                "dbg!",
+            ] {
                 if code(line).contains(word) {
                     wrong.push(format!("{}:{}: {word}", file.display(), number + 1));
                 }

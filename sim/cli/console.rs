@@ -19,9 +19,10 @@ pub fn data(text: &str) -> Result<(), Failure> {
         .and_then(|()| stdout.write_all(end.as_bytes()))
         .and_then(|()| stdout.flush());
     match written {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-            Err(Failure::new(Exit::Output, format!("error: stdout cannot be written: {error}")))
-        }
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Failure::new(
+            Exit::Output,
+            format!("error: stdout cannot be written: {error}"),
+        )),
         _ => Ok(()),
     }
 }
@@ -35,10 +36,14 @@ pub fn say(text: &str) {
 
 /// Whether messages on stderr may be coloured: on a terminal, unless `NO_COLOR` is set to anything.
 pub fn colour() -> bool {
-    std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty()) && std::io::stderr().is_terminal()
+    std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+        && std::io::stderr().is_terminal()
 }
 
 /// Columns for messages on stderr: those the shell tells, or 100.
 pub fn columns() -> usize {
-    std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok()).unwrap_or(100)
+    std::env::var("COLUMNS")
+        .ok()
+        .and_then(|text| text.parse().ok())
+        .unwrap_or(100)
 }

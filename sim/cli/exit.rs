@@ -45,7 +45,10 @@ pub struct Failure {
 impl Failure {
     /// A failure with a message that says what to do; it may have several lines.
     pub fn new(exit: Exit, message: impl Into<String>) -> Self {
-        Self { exit, message: message.into() }
+        Self {
+            exit,
+            message: message.into(),
+        }
     }
 
     /// The code for the shell.

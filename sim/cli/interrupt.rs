@@ -20,10 +20,14 @@ pub fn flag() -> Arc<AtomicBool> {
         if raised.swap(true, Ordering::Relaxed) {
             std::process::exit(KILLED);
         }
-        console::say("\nStopping after the replications in progress. Press Ctrl-C again to give up at once.");
+        console::say(
+            "\nStopping after the replications in progress. Press Ctrl-C again to give up at once.",
+        );
     });
     if let Err(error) = set {
-        console::say(&format!("note: Ctrl-C will end the program without partial results ({error})"));
+        console::say(&format!(
+            "note: Ctrl-C will end the program without partial results ({error})"
+        ));
     }
     flag
 }

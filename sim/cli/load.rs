@@ -35,11 +35,22 @@ pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
     match scenario::read(&name, &bytes) {
         Ok(loaded) => {
             if !quiet && !loaded.warnings.is_empty() {
-                console::say(&loaded.warnings.render(console::colour(), console::columns()));
+                console::say(
+                    &loaded
+                        .warnings
+                        .render(console::colour(), console::columns()),
+                );
             }
-            Ok(Scenario { loaded, bytes, name })
+            Ok(Scenario {
+                loaded,
+                bytes,
+                name,
+            })
         }
-        Err(report) => Err(Failure::new(Exit::Scenario, report.render(console::colour(), console::columns()))),
+        Err(report) => Err(Failure::new(
+            Exit::Scenario,
+            report.render(console::colour(), console::columns()),
+        )),
     }
 }
 

@@ -35,7 +35,11 @@ pub fn main() -> ExitCode {
         Err(answer) => {
             // Help and version come this way too. When nobody reads them any more, that is no error.
             let _ = answer.print();
-            return if answer.use_stderr() { Exit::Usage.into() } else { Exit::Done.into() };
+            return if answer.use_stderr() {
+                Exit::Usage.into()
+            } else {
+                Exit::Done.into()
+            };
         }
     };
     let ended = match arguments.command {

@@ -59,7 +59,9 @@ impl Place {
         }
         Err(Failure::new(
             Exit::Output,
-            format!("error: `{shown}` is not a results folder (it has no {MARK}), so it is not replaced\nhelp: name another folder with --out"),
+            format!(
+                "error: `{shown}` is not a results folder (it has no {MARK}), so it is not replaced\nhelp: name another folder with --out"
+            ),
         ))
     }
 
@@ -75,7 +77,10 @@ impl Place {
         };
         let failed = |error: &io::Error| self.failed("cannot be written", error);
         fs::create_dir_all(parent).map_err(|e| failed(&e))?;
-        let hidden = tempfile::Builder::new().prefix(".pouchcast-").tempdir_in(parent).map_err(|e| failed(&e))?;
+        let hidden = tempfile::Builder::new()
+            .prefix(".pouchcast-")
+            .tempdir_in(parent)
+            .map_err(|e| failed(&e))?;
         // A folder within the hidden one, so that it gets the permissions of any other folder.
         let ready = hidden.path().join("results");
         fs::create_dir(&ready).map_err(|e| failed(&e))?;
@@ -103,14 +108,19 @@ impl Place {
     fn failed(&self, what: &str, error: &io::Error) -> Failure {
         Failure::new(
             Exit::Output,
-            format!("error: `{}` {what}: {error}\nhelp: check the folder's permissions and the room on the disk", self.folder.display()),
+            format!(
+                "error: `{}` {what}: {error}\nhelp: check the folder's permissions and the room on the disk",
+                self.folder.display()
+            ),
         )
     }
 }
 
 /// Default place: by scenario and seed, so that two seeds never meet.
 pub fn default_folder(scenario_file: &Path, seed: u64) -> PathBuf {
-    let stem = scenario_file.file_stem().map_or_else(|| "scenario".into(), |s| s.to_string_lossy());
+    let stem = scenario_file
+        .file_stem()
+        .map_or_else(|| "scenario".into(), |s| s.to_string_lossy());
     Path::new("results").join(format!("{stem}-seed{seed}"))
 }
 
@@ -133,7 +143,10 @@ mod tests {
     use super::*;
 
     fn file(text: &str) -> Vec<(String, Vec<u8>)> {
-        vec![(MARK.to_string(), text.as_bytes().to_vec()), ("a/b.txt".to_string(), vec![1])]
+        vec![
+            (MARK.to_string(), text.as_bytes().to_vec()),
+            ("a/b.txt".to_string(), vec![1]),
+        ]
     }
 
     #[test]
@@ -142,16 +155,29 @@ mod tests {
         let place = Place::new(dir.path().join("deep/er"), false).unwrap();
         place.write(&file("one")).unwrap();
         assert_eq!(fs::read(place.folder().join("a/b.txt")).unwrap(), [1]);
-        assert_eq!(fs::read_dir(dir.path().join("deep")).unwrap().count(), 1, "nothing hidden is left");
+        assert_eq!(
+            fs::read_dir(dir.path().join("deep")).unwrap().count(),
+            1,
+            "nothing hidden is left"
+        );
     }
 
     #[test]
     fn what_is_there_is_kept_unless_it_is_ours_and_may_go() {
         let dir = TempDir::new().unwrap();
         let folder = dir.path().join("out");
-        Place::new(folder.clone(), false).unwrap().write(&file("one")).unwrap();
-        assert_eq!(Place::new(folder.clone(), false).err().unwrap().exit(), Exit::Output);
-        Place::new(folder.clone(), true).unwrap().write(&file("two")).unwrap();
+        Place::new(folder.clone(), false)
+            .unwrap()
+            .write(&file("one"))
+            .unwrap();
+        assert_eq!(
+            Place::new(folder.clone(), false).err().unwrap().exit(),
+            Exit::Output
+        );
+        Place::new(folder.clone(), true)
+            .unwrap()
+            .write(&file("two"))
+            .unwrap();
         assert_eq!(fs::read_to_string(folder.join(MARK)).unwrap(), "two");
         // A folder of somebody else's is never replaced, nor is a file.
         let foreign = dir.path().join("thesis");

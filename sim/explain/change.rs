@@ -54,11 +54,19 @@ pub fn minutes(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
     let changeover = &spec(model, m).changeover;
     match (case, &changeover.table) {
         (Case::Artwork, None) => combined(model, m, &applied(model, m, Some(&job.dressing), job)),
-        (Case::Everything, None) => combined(model, m, &applied(model, m, Some(&unlike(spec(model, m), &job.dressing)), job)),
-        (Case::Artwork, Some(table)) => table.times[table.index[job.product][job.product] as usize].mean(),
-        (Case::Everything, Some(table)) => {
-            table.index.iter().map(|row| table.times[row[job.product] as usize].mean()).fold(0.0, f64::max)
+        (Case::Everything, None) => combined(
+            model,
+            m,
+            &applied(model, m, Some(&unlike(spec(model, m), &job.dressing)), job),
+        ),
+        (Case::Artwork, Some(table)) => {
+            table.times[table.index[job.product][job.product] as usize].mean()
         }
+        (Case::Everything, Some(table)) => table
+            .index
+            .iter()
+            .map(|row| table.times[row[job.product] as usize].mean())
+            .fold(0.0, f64::max),
         (Case::Average, _) => average(model, m, job),
     }
 }
@@ -78,7 +86,10 @@ pub fn applied(model: &Model, m: usize, from: Option<&Dressing>, job: &Job) -> V
 
 /// The largest element and the machine's share of the others, as the engine adds them.
 pub fn combined(model: &Model, m: usize, applied: &[Applied]) -> f64 {
-    overlap(applied.iter().map(|a| f64::from(a.times) * a.each_min), spec(model, m).changeover.rest_share)
+    overlap(
+        applied.iter().map(|a| f64::from(a.times) * a.each_min),
+        spec(model, m).changeover.rest_share,
+    )
 }
 
 /// A dressing that differs from `to` in everything that can differ on the machine. Cores stay: every
@@ -92,10 +103,18 @@ pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
         _ => false,
     };
     let mut from = *to;
-    for slot in (0..ELEMENT_KINDS).filter(|&slot| !KINDS.into_iter().any(|kind| kind as usize == slot && stays(kind))) {
+    for slot in (0..ELEMENT_KINDS).filter(|&slot| {
+        !KINDS
+            .into_iter()
+            .any(|kind| kind as usize == slot && stays(kind))
+    }) {
         if to.setting[slot] != 0 {
             // 0 would mean "does not matter"; any other number is another setting.
-            from.setting[slot] = if to.setting[slot] == u16::MAX { 1 } else { to.setting[slot] + 1 };
+            from.setting[slot] = if to.setting[slot] == u16::MAX {
+                1
+            } else {
+                to.setting[slot] + 1
+            };
         }
     }
     from.punches = 0;
@@ -108,9 +127,18 @@ fn average(model: &Model, m: usize, job: &Job) -> f64 {
     let within = m - model.stations[station].machines.start;
     let table = &spec(model, m).changeover.table;
     let (mut sum, mut weights) = (0.0, 0.0);
-    for (product, weight) in mix(model).into_iter().enumerate().filter(|(_, weight)| *weight > 0.0) {
+    for (product, weight) in mix(model)
+        .into_iter()
+        .enumerate()
+        .filter(|(_, weight)| *weight > 0.0)
+    {
         let steps = &model.body_part(product).steps;
-        let Some(from) = steps.iter().find(|s| s.station == station).map(|s| &s.jobs[within]).filter(|j| j.able) else {
+        let Some(from) = steps
+            .iter()
+            .find(|s| s.station == station)
+            .map(|s| &s.jobs[within])
+            .filter(|j| j.able)
+        else {
             continue;
         };
         let minutes = match table {
@@ -120,7 +148,11 @@ fn average(model: &Model, m: usize, job: &Job) -> f64 {
         sum += weight * minutes;
         weights += weight;
     }
-    if weights > 0.0 { sum / weights } else { minutes(model, m, job, Case::Artwork) }
+    if weights > 0.0 {
+        sum / weights
+    } else {
+        minutes(model, m, job, Case::Artwork)
+    }
 }
 
 /// SKUs a week by product.
@@ -128,7 +160,9 @@ fn mix(model: &Model) -> Vec<f64> {
     let plant = &model.plant;
     let mut mix = vec![0.0; plant.products.len()];
     for stream in &plant.arrivals {
-        let open_min = stream.calendar.map_or(7.0 * 1440.0, |c| plant.calendars[c].weekly_open_min() as f64);
+        let open_min = stream.calendar.map_or(7.0 * 1440.0, |c| {
+            plant.calendars[c].weekly_open_min() as f64
+        });
         let skus = open_min / stream.gap.mean() * stream.skus.mean();
         for &(product, share) in &stream.products {
             mix[product] += skus * share;
@@ -138,7 +172,12 @@ fn mix(model: &Model) -> Vec<f64> {
 }
 
 /// Kinds that may stay as they are on a machine.
-const KINDS: [ElementKind; 4] = [ElementKind::Cores, ElementKind::Process, ElementKind::Format, ElementKind::Zipper];
+const KINDS: [ElementKind; 4] = [
+    ElementKind::Cores,
+    ElementKind::Process,
+    ElementKind::Format,
+    ElementKind::Zipper,
+];
 
 /// Words for an element.
 pub fn label(kind: ElementKind) -> &'static str {

@@ -10,8 +10,13 @@ use crate::units::{TICKS_PER_MINUTE, Tick};
 /// `Mon 2027-01-04 06:00`, to the nearest minute.
 pub fn moment(start_day: i32, tick: Tick) -> String {
     let minutes = (tick + TICKS_PER_MINUTE / 2).div_euclid(TICKS_PER_MINUTE);
-    let day = date(1970, 1, 1).checked_add((i64::from(start_day) + minutes.div_euclid(1440)).days()).unwrap_or(Date::MAX);
-    let moment = day.at(0, 0, 0, 0).checked_add(minutes.rem_euclid(1440).minutes()).unwrap_or(DateTime::MAX);
+    let day = date(1970, 1, 1)
+        .checked_add((i64::from(start_day) + minutes.div_euclid(1440)).days())
+        .unwrap_or(Date::MAX);
+    let moment = day
+        .at(0, 0, 0, 0)
+        .checked_add(minutes.rem_euclid(1440).minutes())
+        .unwrap_or(DateTime::MAX);
     moment.strftime("%a %Y-%m-%d %H:%M").to_string()
 }
 
@@ -30,8 +35,14 @@ mod tests {
     // Thursday 1970-01-01: 20 822 = 7 * 2974 + 4, and 4 days after a Thursday is a Monday).
     #[test]
     fn mondays_and_moments() {
-        assert_eq!(moment(20_822, 360 * TICKS_PER_MINUTE), "Mon 2027-01-04 06:00");
-        assert_eq!(moment(20_822, 31 * 1440 * TICKS_PER_MINUTE - 1), "Thu 2027-02-04 00:00");
+        assert_eq!(
+            moment(20_822, 360 * TICKS_PER_MINUTE),
+            "Mon 2027-01-04 06:00"
+        );
+        assert_eq!(
+            moment(20_822, 31 * 1440 * TICKS_PER_MINUTE - 1),
+            "Thu 2027-02-04 00:00"
+        );
         for day in 20_822..20_829 {
             assert!(moment(day, monday_morning(day)).starts_with("Mon 2027-01-"));
             assert!(moment(day, monday_morning(day)).ends_with(" 06:00"));

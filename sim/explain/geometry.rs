@@ -14,8 +14,18 @@ use super::{Explanation, Web, is_web};
 
 pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     let product = &model.plant.products[explained.product];
-    page.line(0, &format!("Why it takes this long: one order of {} {}", number(explained.quantity), product.name));
-    page.line(0, "By arithmetic alone: means, no queue, no breakdown, nobody missing.");
+    page.line(
+        0,
+        &format!(
+            "Why it takes this long: one order of {} {}",
+            number(explained.quantity),
+            product.name
+        ),
+    );
+    page.line(
+        0,
+        "By arithmetic alone: means, no queue, no breakdown, nobody missing.",
+    );
     if let Some(format) = product.format {
         page.heading("The pouch on its web");
         pouch(page, product, format);
@@ -25,7 +35,11 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     }
     for web in &explained.webs {
         let part = &model.parts[web.part];
-        let of = if explained.webs.len() > 1 { format!(" of the {}", web_name(part)) } else { String::new() };
+        let of = if explained.webs.len() > 1 {
+            format!(" of the {}", web_name(part))
+        } else {
+            String::new()
+        };
         let unit = if is_web(part) { "Metres" } else { "Pieces" };
         page.heading(&format!("{unit}{of}, backward from what is ordered"));
         chain(page, model, explained, web);
@@ -54,16 +68,33 @@ fn pouch(page: &mut Page, product: &Product, format: Format) {
     let n = number;
     let rest = product.developed_mm - 2.0 * w - 2.0 * g;
     let formula = match format {
-        Format::StandUp | Format::Spouted => format!("2 x height + 2 x gusset = 2 x {} + 2 x {}", n(h), n(g)),
+        Format::StandUp | Format::Spouted => {
+            format!("2 x height + 2 x gusset = 2 x {} + 2 x {}", n(h), n(g))
+        }
         Format::StandUpInserted | Format::ThreeSide => format!("2 x height = 2 x {}", n(h)),
         Format::StandUpTwoWeb => format!("height + gusset = {} + {}", n(h), n(g)),
         Format::FlatBottom => format!("2 x height + depth = 2 x {} + {}", n(h), n(g)),
-        Format::QuadSeal => format!("2 x width + 2 x depth + seam = 2 x {} + 2 x {} + {}", n(w), n(g), n(rest)),
+        Format::QuadSeal => format!(
+            "2 x width + 2 x depth + seam = 2 x {} + 2 x {} + {}",
+            n(w),
+            n(g),
+            n(rest)
+        ),
         Format::RollStock => format!("2 x width + seam = 2 x {} + {}", n(w), n(rest)),
     };
-    page.row("developed", &format!("{formula} = {} mm a lane", n(product.developed_mm)));
-    let lies = if format.is_made_sideways() { "made sideways: the width" } else { "made lengthways: the height" };
-    page.row("pitch", &format!("{} mm of web a pouch ({lies})", n(product.pitch_mm)));
+    page.row(
+        "developed",
+        &format!("{formula} = {} mm a lane", n(product.developed_mm)),
+    );
+    let lies = if format.is_made_sideways() {
+        "made sideways: the width"
+    } else {
+        "made lengthways: the height"
+    };
+    page.row(
+        "pitch",
+        &format!("{} mm of web a pouch ({lies})", n(product.pitch_mm)),
+    );
 }
 
 fn layout(page: &mut Page, model: &Model, web: &Web) {
@@ -100,7 +131,12 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
     let product = &model.plant.products[part.product];
     let wanted = explained.quantity * (1.0 + product.overs);
     let overs = if product.overs > 0.0 {
-        format!("{} x (1 + {} %) = {}", number(explained.quantity), number(product.overs * 100.0), number(wanted))
+        format!(
+            "{} x (1 + {} %) = {}",
+            number(explained.quantity),
+            number(product.overs * 100.0),
+            number(wanted)
+        )
     } else {
         number(wanted)
     };
@@ -113,7 +149,12 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
         let here = f64::from(job.lanes);
         let waste = job.running_waste.mean() * 100.0;
         let text = if matches!(job.law, Law::Pieces { .. }) && waste > 0.0 {
-            format!("{} / (1 - {} %) = {} pieces", number(plan.leaves as f64), number(waste), number(plan.enters as f64))
+            format!(
+                "{} / (1 - {} %) = {} pieces",
+                number(plan.leaves as f64),
+                number(waste),
+                number(plan.enters as f64)
+            )
         } else if step.makes_pouches {
             format!(
                 "{} x {} mm / {} / (1 - {} %) + {} = {} m",
@@ -124,10 +165,17 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
                 number(job.start_waste_mm as f64 / 1000.0),
                 number(plan.enters as f64 / here / 1000.0)
             )
-        } else if plan.enters == plan.leaves || !is_web(part) || pouching.is_some_and(|pouching| nth > pouching) {
+        } else if plan.enters == plan.leaves
+            || !is_web(part)
+            || pouching.is_some_and(|pouching| nth > pouching)
+        {
             continue;
         } else {
-            let across = if here == lanes { String::new() } else { format!(" (on {})", lanes_word(job.lanes)) };
+            let across = if here == lanes {
+                String::new()
+            } else {
+                format!(" (on {})", lanes_word(job.lanes))
+            };
             format!(
                 "{} / (1 - {} %) + {} = {} m{across}",
                 number(plan.leaves as f64 / lanes / 1000.0),
@@ -140,14 +188,29 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
     }
     if is_web(part) {
         let good = wanted * part.pitch_mm / lanes / 1000.0;
-        let share = if part.web == 0 { format!("; good web {} m = {:.1} %", number(good), good / web.printed_m * 100.0) } else { String::new() };
+        let share = if part.web == 0 {
+            format!(
+                "; good web {} m = {:.1} %",
+                number(good),
+                good / web.printed_m * 100.0
+            )
+        } else {
+            String::new()
+        };
         page.row("to print", &format!("{} m{share}", number(web.printed_m)));
-        page.row("", "rounded up to whole metres at each step: a little more arrives than is planned");
+        page.row(
+            "",
+            "rounded up to whole metres at each step: a little more arrives than is planned",
+        );
     }
 }
 
 fn lanes_word(lanes: u32) -> String {
-    if lanes == 1 { "1 lane".to_string() } else { format!("{lanes} lanes") }
+    if lanes == 1 {
+        "1 lane".to_string()
+    } else {
+        format!("{lanes} lanes")
+    }
 }
 
 fn rolls(page: &mut Page, model: &Model, web: &Web) {
@@ -157,14 +220,29 @@ fn rolls(page: &mut Page, model: &Model, web: &Web) {
     let caliper = model.plant.laminates[laminate].caliper_um;
     let most = part.roll_max_mm / 1000.0;
     let each = web.printed_m / web.rolls as f64;
-    let count = if web.rolls == 1 { "1 roll".to_string() } else { format!("{} rolls", web.rolls) };
-    page.row("rolls", &format!("{} m / at most {} m a roll = {count}", number(web.printed_m), grouped(most, 0)));
+    let count = if web.rolls == 1 {
+        "1 roll".to_string()
+    } else {
+        format!("{} rolls", web.rolls)
+    };
+    page.row(
+        "rolls",
+        &format!(
+            "{} m / at most {} m a roll = {count}",
+            number(web.printed_m),
+            grouped(most, 0)
+        ),
+    );
     let core = part.steps.iter().flat_map(|step| {
         let machines = &model.plant.stations[step.station].machines;
-        machines.iter().zip(&step.jobs).filter(|(_, job)| job.able).filter_map(|(machine, _)| match &machine.process {
-            Process::Lamination(spec) => Some(spec.core_mm),
-            _ => None,
-        })
+        machines
+            .iter()
+            .zip(&step.jobs)
+            .filter(|(_, job)| job.able)
+            .filter_map(|(machine, _)| match &machine.process {
+                Process::Lamination(spec) => Some(spec.core_mm),
+                _ => None,
+            })
     });
     if let Some(core) = core.into_iter().next() {
         page.row(

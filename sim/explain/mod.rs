@@ -9,13 +9,15 @@
 //!
 //! * [`change`]: the changeover of one machine in three cases.
 //! * [`walk`]: the order's lots from release to shipping on an idle cell.
-//! * `geometry`, `station`, `total`: the text. * [`story`]: what happened to one order of a replication.
+//! * `geometry`, `station`, `speed`, `total`: the text. * [`story`]: what happened to one order of a replication.
 //! * [`clock`]: ticks as dates.
 
 pub mod change;
 pub mod clock;
 mod geometry;
+mod lot;
 mod page;
+mod speed;
 mod station;
 pub mod story;
 mod total;
@@ -64,8 +66,14 @@ pub fn explain(model: &Model, product: usize, quantity: f64) -> Explanation {
     Explanation {
         product,
         quantity,
-        around_the_clock: Case::ALL.iter().filter_map(|&case| at(Hours::Always, 0, case)).collect(),
-        on_the_calendar: Case::ALL.iter().map(|&case| at(Hours::Calendars, monday, case)).collect(),
+        around_the_clock: Case::ALL
+            .iter()
+            .filter_map(|&case| at(Hours::Always, 0, case))
+            .collect(),
+        on_the_calendar: Case::ALL
+            .iter()
+            .map(|&case| at(Hours::Calendars, monday, case))
+            .collect(),
         webs,
     }
 }
@@ -81,8 +89,18 @@ pub fn text(model: &Model, explained: &Explanation) -> String {
 
 /// The mean quantity of the first stream that brings the product; 1 where none does.
 pub fn usual_quantity(model: &Model, product: usize) -> f64 {
-    let brings = |stream: &&crate::plant::Arrivals| stream.products.iter().any(|&(p, share)| p == product && share > 0.0);
-    model.plant.arrivals.iter().find(brings).map_or(1.0, |stream| stream.quantity.mean().round().max(1.0))
+    let brings = |stream: &&crate::plant::Arrivals| {
+        stream
+            .products
+            .iter()
+            .any(|&(p, share)| p == product && share > 0.0)
+    };
+    model
+        .plant
+        .arrivals
+        .iter()
+        .find(brings)
+        .map_or(1.0, |stream| stream.quantity.mean().round().max(1.0))
 }
 
 /// The webs of a product with their plans, as the engine makes them at release.

@@ -28,16 +28,25 @@ impl Page {
         loop {
             self.text.push_str(&" ".repeat(lead));
             let room = COLUMNS - lead.min(COLUMNS / 2);
-            let fits = rest.char_indices().nth(room).map_or(rest.len(), |(at, _)| at);
+            let fits = rest
+                .char_indices()
+                .nth(room)
+                .map_or(rest.len(), |(at, _)| at);
             if fits == rest.len() {
                 self.text.push_str(rest);
                 self.text.push('\n');
                 return;
             }
             // One more character, so that a blank right after the last column still counts.
-            let upto = rest.char_indices().nth(room + 1).map_or(rest.len(), |(at, _)| at);
+            let upto = rest
+                .char_indices()
+                .nth(room + 1)
+                .map_or(rest.len(), |(at, _)| at);
             let least = rest.len() - rest.trim_start().len();
-            let cut = rest[..upto].rfind(' ').filter(|&at| at > least).unwrap_or(fits);
+            let cut = rest[..upto]
+                .rfind(' ')
+                .filter(|&at| at > least)
+                .unwrap_or(fits);
             self.text.push_str(rest[..cut].trim_end());
             self.text.push('\n');
             rest = rest[cut..].trim_start();
@@ -67,7 +76,10 @@ mod tests {
         page.row("name", &words.join(" "));
         page.line(4, &"x".repeat(200));
         let text = page.text();
-        assert!(text.lines().all(|line| line.chars().count() <= COLUMNS), "{text}");
+        assert!(
+            text.lines().all(|line| line.chars().count() <= COLUMNS),
+            "{text}"
+        );
         let got: Vec<&str> = text.split_whitespace().skip(1).take(60).collect();
         assert_eq!(got, words);
         assert_eq!(text.matches('x').count(), 200);

@@ -3,15 +3,14 @@
 //! In: model and explanation. Out: lines with run, changeover, stops; and the hold before the step.
 
 use crate::model::{GateKind, Job, Law, Model, PartModel, StepModel, StepPlan};
+use crate::plant::Process;
 use crate::plant::fit::{self, Misfit};
-use crate::plant::{PouchingSpec, Process};
-use crate::trade::pouch_rate::{RateBound, RateCaps, pouch_rate};
-use crate::trade::runtime::{length_up_and_down_m, peak_speed_m_per_min, ramp_loss_min};
 use crate::units::{TICKS_PER_MINUTE, duration, grouped, minutes_from_ticks};
 
 use super::change::{self, Case};
 use super::geometry::{number, web_name};
 use super::page::Page;
+use super::speed::{rate, web_run};
 use super::{Explanation, is_web};
 
 pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
@@ -20,7 +19,11 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
         let mut gate = GateKind::Open;
         for (step, plan) in part.steps.iter().zip(&web.plan.steps) {
             let station = &model.plant.stations[step.station];
-            let of = if explained.webs.len() > 1 { format!(", {}", web_name(part)) } else { String::new() };
+            let of = if explained.webs.len() > 1 {
+                format!(", {}", web_name(part))
+            } else {
+                String::new()
+            };
             page.heading(&format!("{}{of}", station.name));
             if step.gate != gate {
                 hold(page, model, part, step.gate);
@@ -43,37 +46,76 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
 
 fn hold(page: &mut Page, model: &Model, part: &PartModel, gate: GateKind) {
     if let Some(hold) = model.hold(part, gate) {
-        page.row("hold", &format!("{} after lamination, round the clock", duration(hold.mean())));
+        page.row(
+            "hold",
+            &format!(
+                "{} after lamination, round the clock",
+                duration(hold.mean())
+            ),
+        );
     }
 }
 
 fn why_not(model: &Model, part: &PartModel, m: usize) -> String {
-    let Err(misfit) = fit::fits(&model.plant, part.product, part.web, change::spec(model, m)) else {
+    let Err(misfit) = fit::fits(&model.plant, part.product, part.web, change::spec(model, m))
+    else {
         return String::new();
     };
     match misfit {
-        Misfit::TooWide(web, most) => format!("web of {} mm, takes at most {} mm", number(web), number(most)),
-        Misfit::TooNarrow(web, least) => format!("web of {} mm, needs at least {} mm", number(web), number(least)),
+        Misfit::TooWide(web, most) => format!(
+            "web of {} mm, takes at most {} mm",
+            number(web),
+            number(most)
+        ),
+        Misfit::TooNarrow(web, least) => format!(
+            "web of {} mm, needs at least {} mm",
+            number(web),
+            number(least)
+        ),
         Misfit::Process(_) => "does not run this kind of lamination".to_string(),
         Misfit::Knives(needed, there) => format!("{needed} knives needed (lanes + 1), has {there}"),
         Misfit::Format(_) => "does not make this format".to_string(),
         Misfit::Webs(needed, there) => format!("{needed} webs to join, takes {there}"),
         Misfit::Zipper => "has no zipper module".to_string(),
         Misfit::Module(_) => "lacks a module that the product needs".to_string(),
-        Misfit::Lane(lane, most) => format!("one lane needs {} mm, takes {} mm", number(lane), number(most)),
+        Misfit::Lane(lane, most) => format!(
+            "one lane needs {} mm, takes {} mm",
+            number(lane),
+            number(most)
+        ),
         Misfit::NoTime => "has no time for this product".to_string(),
         Misfit::NoFormat => "works on web, and this is a piece".to_string(),
     }
 }
 
-fn run(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel, job: &Job, plan: &StepPlan, m: usize) {
+fn run(
+    page: &mut Page,
+    model: &Model,
+    part: &PartModel,
+    step: &StepModel,
+    job: &Job,
+    plan: &StepPlan,
+    m: usize,
+) {
     let minutes = job.law.minutes(plan.enters, job.lanes, 0.0);
     let lane_m = plan.enters as f64 / f64::from(job.lanes) / 1000.0;
     match &job.law {
-        Law::Web { m_per_min, ramp, .. } => {
-            web_run(page, lane_m, job.law.sets(plan.enters, job.lanes).max(1), *m_per_min, *ramp, minutes);
+        Law::Web {
+            m_per_min, ramp, ..
+        } => {
+            web_run(
+                page,
+                lane_m,
+                job.law.sets(plan.enters, job.lanes).max(1),
+                *m_per_min,
+                *ramp,
+                minutes,
+            );
         }
-        Law::Cycles { pitch_mm, ticks_per_cycle } => {
+        Law::Cycles {
+            pitch_mm,
+            ticks_per_cycle,
+        } => {
             if let Process::Pouching(spec) = &change::spec(model, m).process {
                 rate(page, model, part, job, spec);
             }
@@ -81,126 +123,101 @@ fn run(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel, job: 
             let per_min = TICKS_PER_MINUTE as f64 / ticks_per_cycle;
             page.row(
                 "run",
-                &format!("{} m / {} mm = {} cycles / {} a min = {} min", number(lane_m), number(*pitch_mm), grouped(cycles, 0), grouped(per_min, 1), grouped(minutes, 1)),
+                &format!(
+                    "{} m / {} mm = {} cycles / {} a min = {} min",
+                    number(lane_m),
+                    number(*pitch_mm),
+                    grouped(cycles, 0),
+                    grouped(per_min, 1),
+                    grouped(minutes, 1)
+                ),
             );
             if let Some((reel_mm, _)) = job.reel {
-                page.row("zipper", &format!("a reel of {} m, new at the start", number(reel_mm / 1000.0)));
+                page.row(
+                    "zipper",
+                    &format!("a reel of {} m, new at the start", number(reel_mm / 1000.0)),
+                );
             }
         }
-        Law::Pieces { ticks_per_piece, per_carton, carton, per_lot, alongside } => {
+        Law::Pieces {
+            ticks_per_piece,
+            per_carton,
+            carton,
+            per_lot,
+            alongside,
+        } => {
             let rate = TICKS_PER_MINUTE as f64 / ticks_per_piece;
             let cartons = (plan.enters as f64 / per_carton).ceil();
             let mut text = String::new();
             if *ticks_per_piece > 0.0 {
-                text.push_str(&format!("{} / {} a min", number(plan.enters as f64), number(rate)));
+                text.push_str(&format!(
+                    "{} / {} a min",
+                    number(plan.enters as f64),
+                    number(rate)
+                ));
             }
             if *carton > 0.0 && per_carton.is_finite() {
-                text.push_str(&format!(" + {} cartons x {} min", number(cartons), number(carton / TICKS_PER_MINUTE as f64)));
+                text.push_str(&format!(
+                    " + {} cartons x {} min",
+                    number(cartons),
+                    number(carton / TICKS_PER_MINUTE as f64)
+                ));
             }
             if *per_lot > 0 {
-                text.push_str(&format!(" + {} min a lot", number(minutes_from_ticks(*per_lot))));
+                text.push_str(&format!(
+                    " + {} min a lot",
+                    number(minutes_from_ticks(*per_lot))
+                ));
             }
-            page.row("run", &format!("{} = {} min", text.trim_start_matches(" + "), grouped(minutes, 1)));
+            page.row(
+                "run",
+                &format!(
+                    "{} = {} min",
+                    text.trim_start_matches(" + "),
+                    grouped(minutes, 1)
+                ),
+            );
             if *alongside {
-                page.row("", "alongside the pouch machine: only what is longer than its run is left");
+                page.row(
+                    "",
+                    "alongside the pouch machine: only what is longer than its run is left",
+                );
             }
         }
         Law::Lot(_) => page.row("run", &format!("{} a lot", duration(minutes))),
         Law::Each { time, unit } => {
             let count = plan.enters as f64 / unit;
-            page.row("run", &format!("{} x {} = {} min", number(count), duration(time.mean()), grouped(minutes, 1)));
+            page.row(
+                "run",
+                &format!(
+                    "{} x {} = {} min",
+                    number(count),
+                    duration(time.mean()),
+                    grouped(minutes, 1)
+                ),
+            );
         }
     }
     stops(page, part, step, job, plan, m, model);
 }
 
-fn web_run(page: &mut Page, lane_m: f64, sets: u32, m_per_min: f64, ramp: f64, minutes: f64) {
-    let piece = lane_m / f64::from(sets);
-    let times = if sets > 1 { format!("{sets} sets x (") } else { String::new() };
-    let end = if sets > 1 { ")" } else { "" };
-    if piece >= length_up_and_down_m(m_per_min, ramp) {
-        page.row(
-            "run",
-            &format!(
-                "{times}{} m / {} m/min + {} / (60 x {}){end} = {} min",
-                number(piece),
-                number(m_per_min),
-                number(m_per_min),
-                number(ramp),
-                grouped(minutes, 1)
-            ),
-        );
-        let lost = f64::from(sets) * ramp_loss_min(m_per_min, ramp);
-        page.row("", &format!("of it {} for speeding up and slowing down", duration(lost)));
-    } else {
-        page.row("run", &format!("{times}2 x sqrt({} m / (60 x {})){end} = {} min", number(piece), number(ramp), grouped(minutes, 1)));
-        page.row(
-            "",
-            &format!(
-                "too short to reach {} m/min: {} m/min at most",
-                number(m_per_min),
-                grouped(peak_speed_m_per_min(piece, m_per_min, ramp), 0)
-            ),
-        );
-    }
-}
-
-/// The caps of a pouch machine, and which of them binds.
-fn rate(page: &mut Page, model: &Model, part: &PartModel, job: &Job, spec: &PouchingSpec) {
-    let product = &model.plant.products[part.product];
-    let Some(format) = product.format else { return };
-    let of = |list: &[(crate::trade::Format, f64)]| list.iter().find(|f| f.0 == format).map(|f| f.1);
-    let plain = of(&spec.formats).unwrap_or(1.0);
-    let zipped = if product.zipper { of(&spec.zipper_formats).unwrap_or(plain).min(plain) } else { plain };
-    let caliper = model.plant.laminates[product.laminate].caliper_um;
-    let dwell = spec.dwell.iter().find(|d| caliper <= d.0).or(spec.dwell.last()).map(|d| d.1);
-    let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
-    let caps = RateCaps {
-        format_cycles_per_min: zipped,
-        web_m_per_min: spec.web_speed_m_per_min,
-        dwell_s: dwell.unwrap_or(0.0),
-        index_s: if dwell.is_some() { index } else { 0.0 },
-    };
-    let found = pouch_rate(&caps, product.pitch_mm, job.lanes);
-    let packers = spec.packers_per_min.map(|pouches| pouches / f64::from(job.lanes)).filter(|&cap| cap < found.cycles_per_min);
-    let mark = |bound: RateBound| if packers.is_none() && found.bound == bound { "  <- binds" } else { "" };
-    let zipper = if product.zipper { "with zipper" } else { "without zipper" };
-    page.row("rate", &format!("format {zipper}: {} cycles a min{}", number(zipped), mark(RateBound::Format)));
-    page.row(
-        "",
-        &format!(
-            "web: {} m/min / {} mm = {}{}",
-            number(spec.web_speed_m_per_min),
-            number(product.pitch_mm),
-            grouped(spec.web_speed_m_per_min * 1000.0 / product.pitch_mm, 1),
-            mark(RateBound::WebSpeed)
-        ),
-    );
-    if let Some(dwell) = dwell {
-        page.row(
-            "",
-            &format!(
-                "dwell {} s at {} um + index {} s: 60 / {} = {}{}",
-                number(dwell),
-                number(caliper),
-                grouped(index, 3),
-                grouped(dwell + index, 3),
-                grouped(60.0 / (dwell + index), 1),
-                mark(RateBound::DwellAndIndex)
-            ),
-        );
-    }
-    if let Some(cap) = packers {
-        page.row("", &format!("people at its end: {}  <- binds", grouped(cap, 1)));
-    }
-    if job.lanes > 1 {
-        page.row("", &format!("{} lanes: {} pouches a min", job.lanes, grouped(found.pouches_per_min.min(spec.packers_per_min.unwrap_or(f64::INFINITY)), 0)));
-    }
-}
-
-fn stops(page: &mut Page, part: &PartModel, step: &StepModel, job: &Job, plan: &StepPlan, m: usize, model: &Model) {
+fn stops(
+    page: &mut Page,
+    part: &PartModel,
+    step: &StepModel,
+    job: &Job,
+    plan: &StepPlan,
+    m: usize,
+    model: &Model,
+) {
     let sets = job.law.sets(plan.enters, job.lanes);
-    if let (true, Law::Web { set_mm, set_stop, .. }) = (sets > 0, &job.law) {
+    if let (
+        true,
+        Law::Web {
+            set_mm, set_stop, ..
+        },
+    ) = (sets > 0, &job.law)
+    {
         let reels = u64::from(sets) * u64::from(job.lanes);
         page.row(
             "sets",
@@ -213,15 +230,33 @@ fn stops(page: &mut Page, part: &PartModel, step: &StepModel, job: &Job, plan: &
         );
     }
     if job.roll_change > 0 && is_web(part) {
-        page.row("further roll", &duration(minutes_from_ticks(job.roll_change)));
+        page.row(
+            "further roll",
+            &duration(minutes_from_ticks(job.roll_change)),
+        );
     }
     if step.makes_pouches && job.start_waste_mm > 0 {
         let start_m = job.start_waste_mm as f64 / 1000.0;
-        let start_min = job.law.minutes(job.start_waste_mm * i64::from(job.lanes), job.lanes, 0.0);
-        page.row("start", &format!("the first {} m are waste: {} before a good pouch", number(start_m), duration(start_min)));
+        let start_min = job
+            .law
+            .minutes(job.start_waste_mm * i64::from(job.lanes), job.lanes, 0.0);
+        page.row(
+            "start",
+            &format!(
+                "the first {} m are waste: {} before a good pouch",
+                number(start_m),
+                duration(start_min)
+            ),
+        );
     }
     if let Some(cold) = &change::spec(model, m).changeover.cold_start {
-        page.row("cold", &format!("{} more after a long stand (not in the sums)", duration(cold.mean())));
+        page.row(
+            "cold",
+            &format!(
+                "{} more after a long stand (not in the sums)",
+                duration(cold.mean())
+            ),
+        );
     }
 }
 
@@ -248,18 +283,30 @@ fn changeover(page: &mut Page, model: &Model, m: usize, job: &Job) {
         page.row("", "from the table of the machine");
         return;
     }
-    for (word, from) in [("artwork:", job.dressing), ("everything:", change::unlike(spec_of_machine, &job.dressing))] {
+    for (word, from) in [
+        ("artwork:", job.dressing),
+        (
+            "everything:",
+            change::unlike(spec_of_machine, &job.dressing),
+        ),
+    ] {
         let applied = change::applied(model, m, Some(&from), job);
         let terms: Vec<String> = applied
             .iter()
             .filter(|a| a.each_min > 0.0)
             .map(|a| {
-                let times = if a.times > 1 { format!("{} x ", a.times) } else { String::new() };
+                let times = if a.times > 1 {
+                    format!("{} x ", a.times)
+                } else {
+                    String::new()
+                };
                 format!("{} {times}{}", change::label(a.kind), number(a.each_min))
             })
             .collect();
         let share = match spec.rest_share {
-            share if share < 1.0 && terms.len() > 1 => format!(" (largest + {} % of the rest)", number(share * 100.0)),
+            share if share < 1.0 && terms.len() > 1 => {
+                format!(" (largest + {} % of the rest)", number(share * 100.0))
+            }
             _ => String::new(),
         };
         if !terms.is_empty() {

@@ -28,7 +28,9 @@ pub fn find(trace: &Trace, wanted: Wanted) -> Option<&OrderRow> {
     match wanted {
         Wanted::Number(number) => trace.orders.iter().find(|row| row.order == number),
         Wanted::Last => done.max_by_key(|row| (row.done, row.order)),
-        Wanted::LastLate => done.filter(|row| row.due.is_some() && row.done > row.due).max_by_key(|row| (row.done, row.order)),
+        Wanted::LastLate => done
+            .filter(|row| row.due.is_some() && row.done > row.due)
+            .max_by_key(|row| (row.done, row.order)),
     }
 }
 
@@ -38,7 +40,10 @@ pub fn text(model: &Model, trace: &Trace, order: &OrderRow, replication: u32) ->
     head(&mut page, model, order, replication);
     page.heading("What happened");
     for (at, line) in events(model, trace, order) {
-        page.line(22, &format!("{}  {line}", moment(model.plant.run.start_day, at)));
+        page.line(
+            22,
+            &format!("{}  {line}", moment(model.plant.run.start_day, at)),
+        );
     }
     split(&mut page, model, order);
     page.text()
@@ -47,7 +52,11 @@ pub fn text(model: &Model, trace: &Trace, order: &OrderRow, replication: u32) ->
 fn head(page: &mut Page, model: &Model, order: &OrderRow, replication: u32) {
     let plant = &model.plant;
     let day = plant.run.start_day;
-    let skus = if order.skus == 1 { "1 SKU".to_string() } else { format!("{} SKUs", order.skus) };
+    let skus = if order.skus == 1 {
+        "1 SKU".to_string()
+    } else {
+        format!("{} SKUs", order.skus)
+    };
     page.line(
         0,
         &format!(
@@ -60,35 +69,61 @@ fn head(page: &mut Page, model: &Model, order: &OrderRow, replication: u32) {
         ),
     );
     page.row("released", &moment(day, order.released));
-    let due = order.due.map_or_else(|| "nothing".to_string(), |due| moment(day, due));
+    let due = order
+        .due
+        .map_or_else(|| "nothing".to_string(), |due| moment(day, due));
     page.row("promised", &due);
     match order.done {
         None => page.row("done", "not before the replication ended"),
         Some(done) => {
             let late = order.due.map_or_else(String::new, |due| {
                 let span = duration(minutes_from_ticks((done - due).abs()));
-                if done > due { format!(", {span} late") } else { format!(", {span} to spare") }
+                if done > due {
+                    format!(", {span} late")
+                } else {
+                    format!(", {span} to spare")
+                }
             });
             page.row("done", &format!("{}{late}", moment(day, done)));
             if let Some(good) = order.good {
-                page.row("good", &format!("{} of {} ordered", grouped(good as f64, 0), grouped(order.ordered as f64, 0)));
+                page.row(
+                    "good",
+                    &format!(
+                        "{} of {} ordered",
+                        grouped(good as f64, 0),
+                        grouped(order.ordered as f64, 0)
+                    ),
+                );
             }
         }
     }
     if !order.measured {
-        page.row("note", "released outside the measured time; it is not in the results");
+        page.row(
+            "note",
+            "released outside the measured time; it is not in the results",
+        );
     }
 }
 
 /// All events of the order with their words, in time order.
 fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)> {
     let day = model.plant.run.start_day;
-    let station_name = |s: usize| model.plant.stations.get(s).map_or("shipping", |station| station.name.as_str());
+    let station_name = |s: usize| {
+        model
+            .plant
+            .stations
+            .get(s)
+            .map_or("shipping", |station| station.name.as_str())
+    };
     let machine_name = |m: usize| super::change::spec(model, m).name.as_str();
     // Lots of one SKU and web bear one name; the one that queued first at a station is taken first.
     let mut queued: Vec<(LotName, usize, Tick)> = Vec::new();
     let mut lines: Vec<(Tick, String)> = Vec::new();
-    for row in trace.stories.iter().filter(|row| row.lot.order == order.order) {
+    for row in trace
+        .stories
+        .iter()
+        .filter(|row| row.lot.order == order.order)
+    {
         let who = who(order, row.lot);
         let line = match row.event {
             LotEvent::Released => format!("{who}released"),
@@ -98,35 +133,73 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
             }
             LotEvent::Curing(until, station) => {
                 let span = duration(minutes_from_ticks(until - row.at));
-                format!("{who}held for cure or cooling, {span}, before {}, until {}", station_name(station), moment(day, until))
+                format!(
+                    "{who}held for cure or cooling, {span}, before {}, until {}",
+                    station_name(station),
+                    moment(day, until)
+                )
             }
-            LotEvent::Gathering(station) => format!("{who}waits for its other rolls or webs before {}", station_name(station)),
+            LotEvent::Gathering(station) => format!(
+                "{who}waits for its other rolls or webs before {}",
+                station_name(station)
+            ),
             LotEvent::Taken(machine) => {
                 let station = model.machines[machine].station;
-                let at = queued.iter().position(|&(lot, s, _)| lot == row.lot && s == station);
+                let at = queued
+                    .iter()
+                    .position(|&(lot, s, _)| lot == row.lot && s == station);
                 let since = at.map_or(row.at, |at| queued.remove(at).2);
                 if since < row.at {
                     let waited = duration(minutes_from_ticks(row.at - since));
-                    lines.push((since, format!("{who}waits {waited} for {}: {}", station_name(station), meanwhile(model, trace, station, since, row.at))));
+                    lines.push((
+                        since,
+                        format!(
+                            "{who}waits {waited} for {}: {}",
+                            station_name(station),
+                            meanwhile(model, trace, station, since, row.at)
+                        ),
+                    ));
                 }
                 format!("{who}on {}", machine_name(machine))
             }
             LotEvent::Left(machine) => {
-                format!("{who}off {}{}", machine_name(machine), on_machine(trace, row.lot, machine, row.at))
+                format!(
+                    "{who}off {}{}",
+                    machine_name(machine),
+                    on_machine(trace, row.lot, machine, row.at)
+                )
             }
-            LotEvent::Interrupted(machine) => format!("{who}taken off {} for a better-ranked order", machine_name(machine)),
+            LotEvent::Interrupted(machine) => {
+                format!(
+                    "{who}taken off {} for a better-ranked order",
+                    machine_name(machine)
+                )
+            }
             LotEvent::SentBack(station) => format!("{who}sent back to {}", station_name(station)),
-            LotEvent::Remade(pouches) => format!("{who}came out short: {pouches} pouches are printed again"),
+            LotEvent::Remade(pouches) => {
+                format!("{who}came out short: {pouches} pouches are printed again")
+            }
             LotEvent::Packed => format!("{who}all packed"),
         };
         lines.push((row.at, line));
     }
     for (lot, station, since) in queued {
-        lines.push((since, format!("{}still waits for {} when the replication ends", who(order, lot), station_name(station))));
+        lines.push((
+            since,
+            format!(
+                "{}still waits for {} when the replication ends",
+                who(order, lot),
+                station_name(station)
+            ),
+        ));
     }
     if let Some(done) = order.done {
         let held = order.packed.map_or(0, |packed| done - packed);
-        let after = if held > 0 { format!(" after {} of hold", duration(minutes_from_ticks(held))) } else { String::new() };
+        let after = if held > 0 {
+            format!(" after {} of hold", duration(minutes_from_ticks(held)))
+        } else {
+            String::new()
+        };
         lines.push((done, format!("order may ship{after}")));
     }
     // Waits are told at their start; the sort is stable, so simultaneous events keep their order.
@@ -136,7 +209,11 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
 
 fn who(order: &OrderRow, lot: LotName) -> String {
     let web = if lot.web == 1 { " second web" } else { "" };
-    if order.skus == 1 && web.is_empty() { String::new() } else { format!("SKU {}{web}: ", lot.line + 1) }
+    if order.skus == 1 && web.is_empty() {
+        String::new()
+    } else {
+        format!("SKU {}{web}: ", lot.line + 1)
+    }
 }
 
 /// What the machines of a station did between two moments.
@@ -147,7 +224,11 @@ fn meanwhile(model: &Model, trace: &Trace, station: usize, from: Tick, to: Tick)
         .map(|m| {
             let mut spent: Vec<(State, Tick)> = Vec::new();
             let mut others: Vec<u32> = Vec::new();
-            for row in trace.states.iter().filter(|row| row.machine == m && row.from < to && row.to > from) {
+            for row in trace
+                .states
+                .iter()
+                .filter(|row| row.machine == m && row.from < to && row.to > from)
+            {
                 let time = row.to.min(to) - row.from.max(from);
                 match spent.iter_mut().find(|entry| entry.0 == row.state) {
                     Some(entry) => entry.1 += time,
@@ -158,14 +239,23 @@ fn meanwhile(model: &Model, trace: &Trace, station: usize, from: Tick, to: Tick)
             spent.sort_by_key(|&(state, time)| (-time, state));
             others.sort_unstable();
             others.dedup();
-            let states: Vec<String> =
-                spent.iter().take(3).map(|&(state, time)| format!("{} {}", state.label(), duration(minutes_from_ticks(time)))).collect();
+            let states: Vec<String> = spent
+                .iter()
+                .take(3)
+                .map(|&(state, time)| {
+                    format!("{} {}", state.label(), duration(minutes_from_ticks(time)))
+                })
+                .collect();
             let orders = match others.as_slice() {
                 [] => String::new(),
                 [one] => format!(" (order {one})"),
                 [first, .., last] => format!(" ({} orders, {first} to {last})", others.len()),
             };
-            let name = if several { format!("{} ", super::change::spec(model, m).name) } else { String::new() };
+            let name = if several {
+                format!("{} ", super::change::spec(model, m).name)
+            } else {
+                String::new()
+            };
             format!("{name}{}{orders}", states.join(", "))
         })
         .collect();
@@ -176,7 +266,12 @@ fn meanwhile(model: &Model, trace: &Trace, station: usize, from: Tick, to: Tick)
 fn on_machine(trace: &Trace, lot: LotName, machine: usize, left: Tick) -> String {
     let mut spent: Vec<(State, Tick)> = Vec::new();
     let mut end = left;
-    for row in trace.states.iter().rev().filter(|row| row.machine == machine && row.to <= left) {
+    for row in trace
+        .states
+        .iter()
+        .rev()
+        .filter(|row| row.machine == machine && row.to <= left)
+    {
         if row.lot != Some(lot) || row.to != end {
             break;
         }
@@ -186,16 +281,26 @@ fn on_machine(trace: &Trace, lot: LotName, machine: usize, left: Tick) -> String
             None => spent.insert(0, (row.state, row.to - row.from)),
         }
     }
-    let told: Vec<String> =
-        spent.iter().map(|&(state, time)| format!("{} {}", state.label(), duration(minutes_from_ticks(time)))).collect();
-    if told.is_empty() { String::new() } else { format!(": {}", told.join(", ")) }
+    let told: Vec<String> = spent
+        .iter()
+        .map(|&(state, time)| format!("{} {}", state.label(), duration(minutes_from_ticks(time))))
+        .collect();
+    if told.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", told.join(", "))
+    }
 }
 
 fn split(page: &mut Page, model: &Model, order: &OrderRow) {
     let Some(done) = order.done else { return };
     page.heading("Where its time went (the way of the lot that was last)");
     let lead = done - order.released;
-    let stations = model.plant.stations.iter().map(|station| format!("queue {}", station.name));
+    let stations = model
+        .plant
+        .stations
+        .iter()
+        .map(|station| format!("queue {}", station.name));
     let names = stations.chain(ALL_SPENT.iter().map(|spent| spent.label().to_string()));
     for (name, &ticks) in names.zip(&order.split).filter(|(_, ticks)| **ticks > 0) {
         line(page, &name, ticks, lead);
@@ -204,7 +309,18 @@ fn split(page: &mut Page, model: &Model, order: &OrderRow) {
 }
 
 fn line(page: &mut Page, name: &str, ticks: Tick, lead: Tick) {
-    let share = if lead > 0 { ticks as f64 / lead as f64 * 100.0 } else { 100.0 };
+    let share = if lead > 0 {
+        ticks as f64 / lead as f64 * 100.0
+    } else {
+        100.0
+    };
     let minutes = minutes_from_ticks(ticks);
-    page.line(2, &format!("  {name:<32} {:>12} min {:>12} {share:>6.1} %", grouped(minutes, 1), duration(minutes)));
+    page.line(
+        2,
+        &format!(
+            "  {name:<32} {:>12} min {:>12} {share:>6.1} %",
+            grouped(minutes, 1),
+            duration(minutes)
+        ),
+    );
 }

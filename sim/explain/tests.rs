@@ -19,14 +19,24 @@ struct Cell {
     quantity: u32,
 }
 
-const THERMAL: &str = "process: thermal, slit_after: 15 min, pouch_after: 15 min, ship_after: 15 min";
+const THERMAL: &str =
+    "process: thermal, slit_after: 15 min, pouch_after: 15 min, ship_after: 15 min";
 const SOLVENTLESS: &str = "process: solventless, second_pass_after: 4 h, slit_after: 24 h, pouch_after: 48 h, \
      ship_after: 7 d, data_sheet: { slit_after: 24 h, pouch_after: 48 h, ship_after: 7 d }";
 const SLITTER: &str = "speed: 150 m/min, ramp: 8.33333333 m/min/s, changeover: { job: 10.5 min }, doff: 3 min, core_load: 0 min";
 
 impl Cell {
     fn text(&self) -> String {
-        let Cell { adhesive, product, laminate, laminator, slitter, pouch_machine, packer, quantity } = self;
+        let Cell {
+            adhesive,
+            product,
+            laminate,
+            laminator,
+            slitter,
+            pouch_machine,
+            packer,
+            quantity,
+        } = self;
         format!(
             "format: 1
 name: One order
@@ -63,8 +73,14 @@ orders:
 fn metres(model: &Model, explained: &Explanation) -> Vec<f64> {
     let web = &explained.webs[0];
     let part = &model.parts[web.part];
-    let steps = part.steps.iter().zip(&web.plan.steps).filter(|(step, _)| step.station < 3);
-    steps.map(|(step, plan)| plan.enters as f64 / 1000.0 / f64::from(step.jobs[0].lanes)).collect()
+    let steps = part
+        .steps
+        .iter()
+        .zip(&web.plan.steps)
+        .filter(|(step, _)| step.station < 3);
+    steps
+        .map(|(step, plan)| plan.enters as f64 / 1000.0 / f64::from(step.jobs[0].lanes))
+        .collect()
 }
 
 /// Planned minutes of each step with new artwork only, to a tenth.
@@ -75,8 +91,13 @@ fn minutes(model: &Model, explained: &Explanation) -> Vec<f64> {
         .map(|(step, plan)| {
             let (job, m) = (&step.jobs[0], model.stations[step.station].machines.start);
             let run = job.law.minutes(plan.enters, job.lanes, 0.0);
-            let stop = job.law.stops(plan.enters, job.lanes, 1).map_or(0.0, |stop| minutes_from_ticks(stop.length));
-            let took = change::minutes(model, m, job, Case::Artwork) + run + f64::from(job.law.sets(plan.enters, job.lanes)) * stop;
+            let stop = job
+                .law
+                .stops(plan.enters, job.lanes, 1)
+                .map_or(0.0, |stop| minutes_from_ticks(stop.length));
+            let took = change::minutes(model, m, job, Case::Artwork)
+                + run
+                + f64::from(job.law.sets(plan.enters, job.lanes)) * stop;
             (took * 10.0).round() / 10.0
         })
         .collect()
@@ -101,12 +122,19 @@ fn stand_up_thermal() {
     let (model, explained) = E1.explained();
     assert_eq!(metres(&model, &explained), [1433.0, 1398.0, 1381.0]);
     // The hand-worked slit has one set (a large rewind); so has this one when the rewind is large enough.
-    let cell = Cell { slitter: "speed: 150 m/min, ramp: 8.33333333 m/min/s, changeover: { job: 10.5 min }, core_load: 0 min, rewind_max: 600 mm", ..E1 };
+    let cell = Cell {
+        slitter: "speed: 150 m/min, ramp: 8.33333333 m/min/s, changeover: { job: 10.5 min }, core_load: 0 min, rewind_max: 600 mm",
+        ..E1
+    };
     let (model, explained) = cell.explained();
     let took = minutes(&model, &explained);
     assert_eq!(&took[..3], [62.9, 23.1, 192.8]);
     let text = text(&model, &explained);
-    for figure in ["2 x 210 + 2 x 40 = 500 mm", "65.8 % of the web", "format with zipper: 80 cycles a min  <- binds"] {
+    for figure in [
+        "2 x 210 + 2 x 40 = 500 mm",
+        "65.8 % of the web",
+        "format with zipper: 80 cycles a min  <- binds",
+    ] {
         assert!(text.contains(figure), "{figure} is not in\n{text}");
     }
     let walk = &explained.around_the_clock[0];
@@ -188,15 +216,36 @@ fn kraft_in_two_passes() {
 fn the_engine_agrees_to_the_tick() {
     let zipper = "speeds: { stand_up: 80 /min }, zipper: true, zipper_reel: 400 m, zipper_change: 6 min, \
                   dwell: { 140 um: 0.4 s }, changeover: { job: 8 min }";
-    let cured = "processes: { solventless: 150 m/min }, changeover: { job: 8 min }, running_waste: 1.5 %";
+    let cured =
+        "processes: { solventless: 150 m/min }, changeover: { job: 8 min }, running_waste: 1.5 %";
     let cases = [
         E1,
-        Cell { adhesive: SOLVENTLESS, laminator: cured, ..E1 },
-        Cell { pouch_machine: zipper, quantity: 7_777, ..E1 },
+        Cell {
+            adhesive: SOLVENTLESS,
+            laminator: cured,
+            ..E1
+        },
+        Cell {
+            pouch_machine: zipper,
+            quantity: 7_777,
+            ..E1
+        },
         // Several sets and several rolls of one SKU.
-        Cell { slitter: "speed: 150 m/min, rewind_max: 200 mm", quantity: 9_001, ..E1 },
-        Cell { laminator: "processes: { thermal: 30 m/min }, unwind_max: 300 mm", quantity: 9_001, ..E1 },
-        Cell { packer: "rate: 33 /min, alongside: false", quantity: 1, ..E1 },
+        Cell {
+            slitter: "speed: 150 m/min, rewind_max: 200 mm",
+            quantity: 9_001,
+            ..E1
+        },
+        Cell {
+            laminator: "processes: { thermal: 30 m/min }, unwind_max: 300 mm",
+            quantity: 9_001,
+            ..E1
+        },
+        Cell {
+            packer: "rate: 33 /min, alongside: false",
+            quantity: 1,
+            ..E1
+        },
     ];
     for cell in cases {
         let (model, explained) = cell.explained();
@@ -204,12 +253,31 @@ fn the_engine_agrees_to_the_tick() {
         let order = &trace.orders[0];
         let walk = &explained.around_the_clock[Case::Artwork as usize];
         let from = |at: Option<i64>| at.map(|at| at - order.released);
-        assert_eq!(from(order.done), Some(walk.done), "done, {}", cell.laminator);
-        assert_eq!(from(order.packed), Some(walk.packed), "packed, {}", cell.laminator);
-        assert_eq!(from(order.first_pouch), walk.first_pouch, "first pouch, {}", cell.laminator);
+        assert_eq!(
+            from(order.done),
+            Some(walk.done),
+            "done, {}",
+            cell.laminator
+        );
+        assert_eq!(
+            from(order.packed),
+            Some(walk.packed),
+            "packed, {}",
+            cell.laminator
+        );
+        assert_eq!(
+            from(order.first_pouch),
+            walk.first_pouch,
+            "first pouch, {}",
+            cell.laminator
+        );
         if explained.webs[0].rolls == 1 {
             let held: i64 = walk.visits.iter().map(|visit| visit.hold).sum();
-            assert_eq!(walk.packed, walk.touch() + held, "one roll: the sum of its steps");
+            assert_eq!(
+                walk.packed,
+                walk.touch() + held,
+                "one roll: the sum of its steps"
+            );
         }
     }
 }
@@ -228,10 +296,19 @@ fn first_pouch_within_the_hour() {
             ..E1
         };
         let (_, explained) = cell.explained();
-        assert!((explained.webs[0].printed_m - metres).abs() < 5.0, "{}", explained.webs[0].printed_m);
-        let first = explained.around_the_clock[0].first_pouch.map(minutes_from_ticks);
+        assert!(
+            (explained.webs[0].printed_m - metres).abs() < 5.0,
+            "{}",
+            explained.webs[0].printed_m
+        );
+        let first = explained.around_the_clock[0]
+            .first_pouch
+            .map(minutes_from_ticks);
         println!("{metres} m: {first:?} min");
-        assert!(first.is_some_and(|minutes| (50.0..=60.0).contains(&minutes)), "{first:?}");
+        assert!(
+            first.is_some_and(|minutes| (50.0..=60.0).contains(&minutes)),
+            "{first:?}"
+        );
     }
 }
 
@@ -240,15 +317,26 @@ fn first_pouch_within_the_hour() {
 #[test]
 fn knives_and_unwind() {
     let lanes = |lanes: u32, height: u32| {
-        let product = format!("format: three_side, width: 80 mm, height: {height} mm, web: 760 mm, lanes: {lanes}");
-        let cell = Cell { product: Box::leak(product.into_boxed_str()), pouch_machine: "speeds: { three_side: 140 /min }", slitter: "speed: 150 m/min", ..E1 };
+        let product = format!(
+            "format: three_side, width: 80 mm, height: {height} mm, web: 760 mm, lanes: {lanes}"
+        );
+        let cell = Cell {
+            product: Box::leak(product.into_boxed_str()),
+            pouch_machine: "speeds: { three_side: 140 /min }",
+            slitter: "speed: 150 m/min",
+            ..E1
+        };
         scenario::read("cell.yaml", cell.text().as_bytes()).is_ok()
     };
     assert!(lanes(9, 40) && !lanes(10, 37));
     let model = E1.model();
     let most_m = model.parts[0].roll_max_mm / 1000.0;
-    let hand = std::f64::consts::PI * (800.0_f64.powi(2) - 92.0_f64.powi(2)) / (4.0 * 0.1289) / 1000.0;
-    assert!((most_m - hand).abs() < 1e-6 && (hand - 3847.6).abs() < 0.5, "{most_m} {hand}");
+    let hand =
+        std::f64::consts::PI * (800.0_f64.powi(2) - 92.0_f64.powi(2)) / (4.0 * 0.1289) / 1000.0;
+    assert!(
+        (most_m - hand).abs() < 1e-6 && (hand - 3847.6).abs() < 0.5,
+        "{most_m} {hand}"
+    );
 }
 
 #[test]
@@ -258,13 +346,26 @@ fn the_page_has_80_columns_and_the_calendar_only_delays() {
     for product in 0..model.plant.products.len() {
         let explained = explain(&model, product, usual_quantity(&model, product));
         let text = text(&model, &explained);
-        assert!(text.lines().all(|line| line.chars().count() <= page::COLUMNS), "{text}");
-        for (open, clock) in explained.around_the_clock.iter().zip(&explained.on_the_calendar) {
+        assert!(
+            text.lines()
+                .all(|line| line.chars().count() <= page::COLUMNS),
+            "{text}"
+        );
+        for (open, clock) in explained
+            .around_the_clock
+            .iter()
+            .zip(&explained.on_the_calendar)
+        {
             let clock = clock.as_ref().unwrap();
-            assert_eq!(clock.touch(), open.touch(), "closing stops work, it does not change it");
+            assert_eq!(
+                clock.touch(),
+                open.touch(),
+                "closing stops work, it does not change it"
+            );
             assert!(clock.packed - clock.released >= open.packed - open.released);
         }
-        let [artwork, average, everything] = [0, 1, 2].map(|case| explained.around_the_clock[case].touch());
+        let [artwork, average, everything] =
+            [0, 1, 2].map(|case| explained.around_the_clock[case].touch());
         assert!(artwork <= average && average <= everything);
     }
 }
@@ -278,18 +379,35 @@ fn a_story_accounts_for_every_minute() {
     assert!(story::find(&trace, story::Wanted::Number(u32::MAX)).is_none());
     for order in &trace.orders {
         let text = story::text(&model, &trace, order, 0);
-        assert!(text.lines().all(|line| line.chars().count() <= page::COLUMNS), "{text}");
+        assert!(
+            text.lines()
+                .all(|line| line.chars().count() <= page::COLUMNS),
+            "{text}"
+        );
         let Some(done) = order.done else { continue };
         assert_eq!(order.split.iter().sum::<i64>(), done - order.released);
         // What is printed adds up too, to the rounding of its lines (a twentieth of a minute each).
         let printed: Vec<f64> = text
             .lines()
             .filter(|line| line.ends_with('%'))
-            .filter_map(|line| line.split(" min ").next()?.get(34..)?.replace('\u{202f}', "").replace(' ', "").parse().ok())
+            .filter_map(|line| {
+                line.split(" min ")
+                    .next()?
+                    .get(34..)?
+                    .replace(['\u{202f}', ' '], "")
+                    .parse()
+                    .ok()
+            })
             .collect();
         let (lead, parts) = printed.split_last().unwrap();
-        assert!((parts.iter().sum::<f64>() - lead).abs() <= 0.05 * printed.len() as f64, "{text}");
-        assert!((lead - (done - order.released) as f64 / TICKS_PER_MINUTE as f64).abs() <= 0.05, "{text}");
+        assert!(
+            (parts.iter().sum::<f64>() - lead).abs() <= 0.05 * printed.len() as f64,
+            "{text}"
+        );
+        assert!(
+            (lead - (done - order.released) as f64 / TICKS_PER_MINUTE as f64).abs() <= 0.05,
+            "{text}"
+        );
     }
     let last = story::find(&trace, story::Wanted::Last).unwrap();
     assert!(trace.orders.iter().all(|order| order.done <= last.done));

@@ -7,13 +7,13 @@
 //! Work pauses while that machine is closed. A step's lots (rolls) go one after the other, those of the
 //! body web before those of a second web.
 
-use crate::model::{GateKind, Job, Model, PartModel, StepModel};
+use crate::model::{GateKind, Job, Model, PartModel, Presence, StepModel};
 use crate::plant::LotSize;
-use crate::units::{TICKS_PER_MINUTE, Tick, ticks_from_minutes};
+use crate::units::{Tick, ticks_from_minutes};
 
 use super::change::{self, Case};
+use super::lot::{Lot, one_cycle, pieces, reel_mm, run_ticks, start_ticks, stops};
 use super::{Web, is_web};
-use crate::model::Presence;
 
 /// Which hours count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,19 +67,11 @@ pub struct Walk {
 impl Walk {
     /// Machine time of all visits, ticks.
     pub fn touch(&self) -> Tick {
-        self.visits.iter().map(|visit| visit.setup + visit.run + visit.stops).sum()
+        self.visits
+            .iter()
+            .map(|visit| visit.setup + visit.run + visit.stops)
+            .sum()
     }
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Lot {
-    ready: Tick,
-    quantity: i64,
-    bonded: Option<Tick>,
-    pouching_run: Tick,
-    pouches: bool,
-    /// Rolls gathered in it.
-    rolls: i64,
 }
 
 struct Walker<'a> {
@@ -92,9 +84,21 @@ struct Walker<'a> {
 }
 
 /// Walks an order released at `from`; `None` where it does not end within the calendars.
-pub(super) fn walk(model: &Model, webs: &[Web], hours: Hours, from: Tick, case: Case) -> Option<Walk> {
-    let mut walker =
-        Walker { model, hours, case, free: vec![from; model.machines.len()], visits: Vec::new(), first_pouch: None };
+pub(super) fn walk(
+    model: &Model,
+    webs: &[Web],
+    hours: Hours,
+    from: Tick,
+    case: Case,
+) -> Option<Walk> {
+    let mut walker = Walker {
+        model,
+        hours,
+        case,
+        free: vec![from; model.machines.len()],
+        visits: Vec::new(),
+        first_pouch: None,
+    };
     let (body, second) = webs.split_first()?;
     let part = &model.parts[body.part];
     let join = part.join.unwrap_or(part.steps.len());
@@ -121,9 +125,25 @@ pub(super) fn walk(model: &Model, webs: &[Web], hours: Hours, from: Tick, case: 
     for step in join..part.steps.len() {
         lots = walker.step(body.part, step, lots)?;
     }
-    let packed = lots.iter().map(|lot| walker.open_from(part, GateKind::Pouch, lot)).max().unwrap_or(from);
-    let done = lots.iter().map(|lot| walker.may_ship(part, lot)).max().unwrap_or(from).max(ship).max(packed);
-    Some(Walk { released: from, visits: walker.visits, first_pouch: walker.first_pouch, packed, done })
+    let packed = lots
+        .iter()
+        .map(|lot| walker.open_from(part, GateKind::Pouch, lot))
+        .max()
+        .unwrap_or(from);
+    let done = lots
+        .iter()
+        .map(|lot| walker.may_ship(part, lot))
+        .max()
+        .unwrap_or(from)
+        .max(ship)
+        .max(packed);
+    Some(Walk {
+        released: from,
+        visits: walker.visits,
+        first_pouch: walker.first_pouch,
+        packed,
+        done,
+    })
 }
 
 impl Walker<'_> {
@@ -131,7 +151,14 @@ impl Walker<'_> {
     fn release(&self, web: &Web, from: Tick) -> Vec<Lot> {
         let part = &self.model.parts[web.part];
         let pouches = !is_web(part) && self.model.plant.products[part.product].format.is_none();
-        let whole = Lot { ready: from, quantity: web.plan.printed, bonded: None, pouching_run: 0, pouches, rolls: 1 };
+        let whole = Lot {
+            ready: from,
+            quantity: web.plan.printed,
+            bonded: None,
+            pouching_run: 0,
+            pouches,
+            rolls: 1,
+        };
         pieces(&whole, web.rolls)
     }
 
@@ -173,7 +200,11 @@ impl Walker<'_> {
             let taken = self.advance(m, lot.ready.max(self.free[m]), 0)?;
             let end = self.advance(m, taken, setup + change + run + stops)?;
             if step.makes_pouches && self.first_pouch.is_none() {
-                let start = if first { start_ticks(job, &lot, run) } else { 0 };
+                let start = if first {
+                    start_ticks(job, &lot, run)
+                } else {
+                    0
+                };
                 self.first_pouch = self.advance(m, taken, setup + start.min(run) + one_cycle(job));
             }
             self.free[m] = end;
@@ -190,15 +221,29 @@ impl Walker<'_> {
 
     /// What comes out of a machine.
     #[allow(clippy::too_many_arguments)]
-    fn through(&self, part: &PartModel, step: &StepModel, job: &Job, lot: Lot, first: bool, end: Tick, ran: Tick) -> Lot {
+    fn through(
+        &self,
+        part: &PartModel,
+        step: &StepModel,
+        job: &Job,
+        lot: Lot,
+        first: bool,
+        end: Tick,
+        ran: Tick,
+    ) -> Lot {
         let mut out = Lot { ready: end, ..lot };
         if lot.pouches {
             out.quantity -= (lot.quantity as f64 * job.running_waste.mean()).round() as i64;
         } else if is_web(part) {
-            let start = if first { job.start_waste_mm as f64 } else { 0.0 };
+            let start = if first {
+                job.start_waste_mm as f64
+            } else {
+                0.0
+            };
             let rest = (lot.quantity as f64 - start * f64::from(job.lanes)).max(0.0);
             if step.makes_pouches {
-                out.quantity = (rest / part.pitch_mm * (1.0 - job.running_waste.mean())).round() as i64;
+                out.quantity =
+                    (rest / part.pitch_mm * (1.0 - job.running_waste.mean())).round() as i64;
                 out.pouches = true;
                 out.pouching_run = ran;
             } else {
@@ -214,7 +259,9 @@ impl Walker<'_> {
     /// Gathered or cut as the station takes them.
     fn sized(&self, part: &PartModel, step: &StepModel, lots: Vec<Lot>) -> Vec<Lot> {
         let cut = |lots: Vec<Lot>, limit: &dyn Fn(&Lot) -> f64| -> Vec<Lot> {
-            lots.iter().flat_map(|lot| pieces(lot, (lot.quantity as f64 / limit(lot)).ceil() as i64)).collect()
+            lots.iter()
+                .flat_map(|lot| pieces(lot, (lot.quantity as f64 / limit(lot)).ceil() as i64))
+                .collect()
         };
         match self.model.stations[step.station].lot {
             LotSize::Order => lots
@@ -232,7 +279,9 @@ impl Walker<'_> {
             LotSize::Metres(metres) if lots.iter().all(|lot| !lot.pouches) => {
                 cut(lots, &|_| metres * 1000.0 * f64::from(part.lanes))
             }
-            LotSize::Pouches(pouches) => cut(lots, &|lot| pouches * if lot.pouches { 1.0 } else { part.pitch_mm }),
+            LotSize::Pouches(pouches) => cut(lots, &|lot| {
+                pouches * if lot.pouches { 1.0 } else { part.pitch_mm }
+            }),
             _ => lots,
         }
     }
@@ -244,7 +293,9 @@ impl Walker<'_> {
             let job = &step.jobs[m - first];
             self.setup(m, job) + lots.iter().map(|lot| run_ticks(job, lot)).sum::<Tick>()
         };
-        (first..first + step.jobs.len()).filter(|m| step.jobs[m - first].able).min_by_key(|&m| (work(m), m))
+        (first..first + step.jobs.len())
+            .filter(|m| step.jobs[m - first].able)
+            .min_by_key(|&m| (work(m), m))
     }
 
     fn setup(&self, m: usize, job: &Job) -> Tick {
@@ -253,7 +304,9 @@ impl Walker<'_> {
 
     fn open_from(&self, part: &PartModel, gate: GateKind, lot: &Lot) -> Tick {
         let hold = self.model.hold(part, gate).zip(lot.bonded);
-        hold.map_or(lot.ready, |(hold, bonded)| lot.ready.max(bonded + ticks_from_minutes(hold.mean())))
+        hold.map_or(lot.ready, |(hold, bonded)| {
+            lot.ready.max(bonded + ticks_from_minutes(hold.mean()))
+        })
     }
 
     fn may_ship(&self, part: &PartModel, lot: &Lot) -> Tick {
@@ -267,7 +320,11 @@ impl Walker<'_> {
             return Some(from + work);
         }
         let timeline = &self.model.machines[m].timeline;
-        let ends = timeline.iter().skip(1).map(|change| change.0).chain([Tick::MAX]);
+        let ends = timeline
+            .iter()
+            .skip(1)
+            .map(|change| change.0)
+            .chain([Tick::MAX]);
         let mut left = work;
         for (&(start, presence), end) in timeline.iter().zip(ends) {
             let start = start.max(from);
@@ -281,50 +338,4 @@ impl Walker<'_> {
         }
         None
     }
-}
-
-/// A lot cut into equal ones, the first of them larger by what does not divide.
-fn pieces(lot: &Lot, count: i64) -> Vec<Lot> {
-    let count = count.clamp(1, lot.quantity.clamp(1, 10_000));
-    let (each, rest) = (lot.quantity / count, lot.quantity % count);
-    (0..count).map(|nth| Lot { quantity: each + i64::from(nth < rest), ..*lot }).collect()
-}
-
-fn run_ticks(job: &Job, lot: &Lot) -> Tick {
-    let alongside_min = lot.pouching_run as f64 / TICKS_PER_MINUTE as f64;
-    ticks_from_minutes(job.law.minutes(lot.quantity, job.lanes, alongside_min)).max(0)
-}
-
-fn reel_mm(job: &Job) -> f64 {
-    job.reel.map_or(f64::INFINITY, |reel| reel.0)
-}
-
-/// Planned stops of a run, and what is left on the zipper reel after it.
-fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick, f64) {
-    if let Some(stop) = job.law.stops(lot.quantity, job.lanes, run) {
-        let loads = (lot.rolls - 1) * job.roll_change;
-        return (Tick::from(job.law.sets(lot.quantity, job.lanes)) * stop.length + loads, reel_left_mm);
-    }
-    // Rolls gathered to one lot are changed within its run.
-    let changes = if lot.pouches { 0 } else { (lot.rolls - 1) * job.roll_change };
-    let Some((reel_mm, reel_stop)) = job.reel else { return (changes, reel_left_mm) };
-    let mm_per_tick = lot.quantity as f64 / f64::from(job.lanes) / run.max(1) as f64;
-    let every = ((reel_mm / mm_per_tick) as Tick).max(1);
-    let mut next = ((reel_left_mm / mm_per_tick) as Tick).max(1);
-    let mut count = 0;
-    while next < run {
-        next += every;
-        count += 1;
-    }
-    (changes + count * reel_stop, (next - run) as f64 * mm_per_tick)
-}
-
-/// Running time that the start waste takes.
-fn start_ticks(job: &Job, lot: &Lot, run: Tick) -> Tick {
-    let mm_per_tick = lot.quantity as f64 / f64::from(job.lanes) / run.max(1) as f64;
-    (job.start_waste_mm as f64 / mm_per_tick) as Tick
-}
-
-fn one_cycle(job: &Job) -> Tick {
-    ticks_from_minutes(job.law.minutes((job.law.pitch_mm() * f64::from(job.lanes)) as i64, job.lanes, 0.0))
 }

@@ -304,6 +304,9 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
     PartModel {
         product: index,
         web,
+        joined_waste: (web > 0)
+            .then(|| joined_waste(plant, product, index))
+            .flatten(),
         join: (web == 0 && product.made_here().next().is_some())
             .then_some(pouching)
             .flatten(),
@@ -332,6 +335,24 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
         },
         steps,
     }
+}
+
+/// What a further web loses where it joins the body: as the first able pouch machine has it.
+fn joined_waste(plant: &Plant, product: &Product, index: usize) -> Option<(f64, f64, f64)> {
+    let station = product
+        .route
+        .iter()
+        .find(|&&s| plant.stations[s].work == Work::Pouching)?;
+    let machine = plant.stations[*station]
+        .machines
+        .iter()
+        .find(|m| fit::fits(plant, index, 0, m).is_ok())?;
+    let body = job(plant, machine, index, 0);
+    Some((
+        body.running_waste.mean(),
+        body.start_waste_mm as f64,
+        f64::from(body.lanes),
+    ))
 }
 
 /// Longest roll that every laminator able to take this web can unwind and rewind, mm.

@@ -83,7 +83,6 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                 identity(lane_mm) ^ (lanes as u16) << 11,
             );
             dressing.times[ElementKind::Knives as usize] = (lanes + 1).min(255) as u8;
-            set_cores(&mut dressing, lanes);
             out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), lanes);
             out.start_waste_mm = mm(spec.start_waste_m);
             out.running_waste = spec.running_waste.clone();
@@ -190,11 +189,6 @@ fn after_pouching(plant: &Plant, product: &Product, machine: &Machine) -> bool {
         .iter()
         .position(|&s| plant.stations[s].work == Work::Pouching);
     matches!((of(&machine.name), pouching), (Some(here), Some(pouching)) if here > pouching)
-}
-
-fn set_cores(dressing: &mut Dressing, lanes: u32) {
-    dressing.setting[ElementKind::Cores as usize] = 1;
-    dressing.times[ElementKind::Cores as usize] = lanes.min(255) as u8;
 }
 
 fn web_law(speed_m_per_min: f64, ramp_m_per_min_s: f64) -> Law {

@@ -126,6 +126,8 @@ pub struct PartModel {
     pub steps: Vec<StepModel>,
     /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
+    /// What a further web loses at the pouch machine where it joins: share, start waste in mm, lanes there.
+    pub joined_waste: Option<(f64, f64, f64)>,
     /// Lanes on the laminator web.
     pub lanes: u32,
     /// Advance of the body web per pouch, mm.

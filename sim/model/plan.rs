@@ -49,6 +49,11 @@ pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -
     let lanes = f64::from(part.lanes);
     // Web wanted at the end of the way, per lane of the laminator web, mm.
     let mut web_mm = wanted * part.pitch_mm * length_ratio / lanes;
+    if let Some((loss, start_mm, machine_lanes)) = part.joined_waste {
+        // A further web runs through the pouch machine beside the body and loses what it loses.
+        let on_machine = wanted * part.pitch_mm * length_ratio / machine_lanes;
+        web_mm = step_back(on_machine, loss, start_mm) * machine_lanes / lanes;
+    }
     let mut pieces = wanted;
     for (index, step) in part.steps.iter().enumerate().rev() {
         let job = &step.jobs[step.plan_job];

@@ -169,6 +169,9 @@ pub fn lead_time(c: &Context<'_>) -> Vec<Line> {
 
 /// The shorter lead times, one sentence each; nothing where there are no pouches to speak of.
 pub fn other_leads(c: &Context<'_>) -> Vec<Line> {
+    if !c.has_web {
+        return Vec::new();
+    }
     let mut leads = vec![(1, "print to packed")];
     if c.has_pouches && c.all_pouches {
         leads.push((2, "print to first pouch"));
@@ -237,9 +240,7 @@ pub const SAFETY: [&str; 3] = [
 
 /// Warnings in words, safe to show.
 pub fn warnings(c: &Context<'_>) -> Vec<String> {
-    c.summary
-        .warnings
-        .iter()
+    c.warnings()
         .map(|w| super::words::clean(&w.to_string()))
         .collect()
 }

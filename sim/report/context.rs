@@ -254,6 +254,16 @@ impl<'a> Context<'a> {
         1 + self.summary.layout.classes..self.groups.len()
     }
 
+    /// The warnings that hold: how wide an interval is does not matter where the figure has no value.
+    pub fn warnings(&self) -> impl Iterator<Item = &'a Warning> {
+        let p95 = self.lead_index(0, 0, 4);
+        let told = self.standing != Standing::Overloaded && self.beyond(p95) == 0;
+        self.summary
+            .warnings
+            .iter()
+            .filter(move |w| told || !matches!(w, Warning::Wide(_)))
+    }
+
     /// The level of intervals in words: `95 %`.
     pub fn confidence(&self) -> String {
         format!(

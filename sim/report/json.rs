@@ -42,7 +42,7 @@ pub fn render(c: &Context<'_>) -> String {
         "answers": answers(c),
         "bottleneck": bottleneck(c),
         "bounds": bounds(c),
-        "warnings": c.summary.warnings.iter()
+        "warnings": c.warnings()
             .map(|w| json!({ "key": w.key(), "text": w.to_string() })).collect::<Vec<_>>(),
         "figures": figures(c),
         "levels": levels(c),

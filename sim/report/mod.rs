@@ -8,7 +8,7 @@
 //! * [`text`](mod@text): the summary of the terminal; [`markdown`]: the same for a message or a ticket.
 //! * [`json`]: `summary.json`; [`csv`]: tables for a spreadsheet; both documented in
 //!   `docs/reference/results.md`.
-//! * [`charts`]: SVG charts; [`html`]: the page that holds everything.
+//! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
 pub mod answers;
 pub mod charts;
@@ -16,10 +16,10 @@ pub mod clock;
 pub mod context;
 pub mod csv;
 pub mod figure;
-pub mod html;
 pub mod json;
 pub mod markdown;
 pub mod method;
+pub mod page;
 pub mod table;
 pub mod text;
 pub mod timeline;
@@ -63,7 +63,7 @@ pub fn files(
     let mut files = vec![
         (
             "report.html".to_owned(),
-            html::render(&context, trace, &charts).into_bytes(),
+            page::render(&context, trace, &charts).into_bytes(),
         ),
         (
             "report.md".to_owned(),

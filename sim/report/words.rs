@@ -73,6 +73,7 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     // A plain space breaks; the narrow and the no-break space inside figures do not.
+    let text = text.replace(" %", "\u{a0}%");
     for word in text.split(' ').filter(|w| !w.is_empty()) {
         if !line.is_empty() && width(&line) + 1 + width(word) > columns {
             lines.push(std::mem::take(&mut line));
@@ -90,7 +91,11 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
     if !line.is_empty() {
         lines.push(line);
     }
+    // The no-break spaces have done their work; a plain one is easier to search for.
     lines
+        .into_iter()
+        .map(|l| l.replace('\u{a0}', " "))
+        .collect()
 }
 
 /// Escaped for the text and the quoted attributes of HTML and SVG.

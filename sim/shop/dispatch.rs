@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 
 use crate::kernel::NEVER;
-use crate::model::NONE;
+use crate::model::{NONE, Presence};
 use crate::plant::{Interrupt, Rule, ShiftEnd, Work};
 use crate::record::{LotEvent, Observe, Spent, State};
 use crate::units::{Tick, ticks_from_minutes};
@@ -138,6 +138,12 @@ impl<O: Observe> Shop<'_, O> {
 
     fn no_work(&mut self, station: usize, m: usize) {
         self.machines[m].people_since = NEVER;
+        if self.machines[m].overtime {
+            // The rest of its SKU went to another machine.
+            self.close_machine(m, Presence::Closed);
+            self.retime(m);
+            return;
+        }
         let state = if self.stations[station].waiting_webs > 0 {
             State::WaitMaterial
         } else {

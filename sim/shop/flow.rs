@@ -151,11 +151,13 @@ impl<O: Observe> Shop<'_, O> {
         let pieces = match self.model.stations[station].lot {
             _ if ganged => i64::from(self.lines[record.line].gang),
             LotSize::Metres(metres) if !record.pouches => {
-                (record.quantity as f64 / (metres * 1000.0 * f64::from(part.lanes))).ceil() as i64
+                let limit = (metres * 1000.0 * f64::from(part.lanes)).ceil();
+                (record.quantity as f64 / limit).ceil() as i64
             }
             LotSize::Pouches(pouches) => {
+                // Whole lane-millimetres, so that a piece that waits for room is never cut again.
                 let unit = if record.pouches { 1.0 } else { part.pitch_mm };
-                (record.quantity as f64 / unit / pouches).ceil() as i64
+                (record.quantity as f64 / (pouches * unit).ceil()).ceil() as i64
             }
             _ => 1,
         };
@@ -216,7 +218,8 @@ impl<O: Observe> Shop<'_, O> {
         true
     }
 
-    /// Cuts a lot into `pieces` equal ones that go on by themselves, and queues them.
+    /// Cuts a lot into `pieces` equal ones that go on by themselves, and queues them; those without room
+    /// wait outside, first in line.
     fn split_lot(&mut self, lot: u32, pieces: i64, ganged: bool) {
         let record = self.lots[lot];
         let pieces = pieces.clamp(1, record.quantity.max(1)).min(10_000);
@@ -231,6 +234,9 @@ impl<O: Observe> Shop<'_, O> {
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
         self.lots[lot].rolls = rolls;
+        // What was packed alongside the pouching run is shared out, too.
+        let pouching_run = record.pouching_run / pieces;
+        self.lots[lot].pouching_run = pouching_run;
         let web = usize::from(self.model.parts[record.part as usize].web);
         self.lines[record.line].live[web] += (pieces - 1) as u32;
         let mut made = Vec::with_capacity(pieces as usize);
@@ -250,6 +256,7 @@ impl<O: Observe> Shop<'_, O> {
                 number,
                 sku,
                 rolls,
+                pouching_run,
                 ..record
             };
             let (from, to) = (lot as usize * self.stride, child as usize * self.stride);
@@ -257,8 +264,17 @@ impl<O: Observe> Shop<'_, O> {
             made.push(child);
         }
         self.queue(lot);
+        let station = self.station_of(lot);
+        let mut outside = 0;
         for child in made {
-            self.queue(child);
+            if self.is_full(child) {
+                self.stations[station]
+                    .waiting_outside
+                    .insert(outside, child);
+                outside += 1;
+            } else {
+                self.queue(child);
+            }
         }
     }
 

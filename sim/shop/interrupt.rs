@@ -4,6 +4,7 @@
 //! taken again the machine changes over a second time and the web is restarted, which loses the start
 //! waste once more.
 
+use crate::kernel::NEVER;
 use crate::model::NONE;
 use crate::plant::Interrupt;
 use crate::record::{LotEvent, Observe, State};
@@ -95,6 +96,7 @@ impl<O: Observe> Shop<'_, O> {
             machine.last_product = product;
             machine.last_active = self.now;
         }
+        machine.to_first = NEVER;
         machine.lot = NONE;
         machine.phase = Phase::Idle;
         machine.working = false;

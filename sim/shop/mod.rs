@@ -12,19 +12,25 @@
 //! * `interrupt`: better-ranked orders that take a machine at once.
 //! * `bell`: instants at which time alone changes what may be taken.
 //! * `dispatch`: what a free machine takes next.
-//! * `work`: a lot on a machine: changeover, run, stops, breakdowns, hand-over.
+//! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
+//!   breakdowns and micro-stops; `output`: what comes out.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `shift`: opening and closing of machines, overtime, people coming and going.
 
 mod bell;
 mod cure;
 mod dispatch;
+mod failure;
 mod finish;
 mod flow;
 mod interrupt;
+mod machine;
 mod orders;
+mod output;
+mod pool;
 mod shift;
 pub mod state;
+mod timing;
 mod wash;
 mod work;
 

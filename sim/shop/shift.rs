@@ -60,8 +60,12 @@ impl<O: Observe> Shop<'_, O> {
                 let rule = self.model.machines[m].shift_end;
                 let finishing = matches!(rule, ShiftEnd::FinishLot(_) | ShiftEnd::FinishOrder(_));
                 let machine = &mut self.machines[m];
-                let at_work =
-                    machine.working && !matches!(machine.phase, Phase::Idle | Phase::Blocked);
+                // Overtime is for a lot: a repair without one, or of a machine that is blocked, waits for tomorrow.
+                let mended = match machine.phase {
+                    Phase::Repair => machine.after_repair.0,
+                    phase => phase,
+                };
+                let at_work = machine.working && !matches!(mended, Phase::Idle | Phase::Blocked);
                 if was_open && finishing && at_work && presence == Presence::Closed {
                     machine.overtime = true;
                     machine.overtime_until = self.now + overtime_of(rule);
@@ -140,7 +144,8 @@ impl<O: Observe> Shop<'_, O> {
         if self.take_people(m, crew) {
             let machine = &mut self.machines[m];
             machine.wants_people = false;
-            machine.working = true;
+            // A blocked machine waits for room, not for a time.
+            machine.working = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
             machine.segment_start = self.now;
             let state = match machine.phase {
                 Phase::Idle => State::NoWork,

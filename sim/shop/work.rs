@@ -1,11 +1,9 @@
 //! A lot on a machine: changeover, run, stops, breakdowns, hand-over.
 
 use crate::kernel::NEVER;
-use crate::model::{Law, NONE, Presence, differing};
+use crate::model::{NONE, Presence};
 use crate::plant::{Clock, ShiftEnd};
-use crate::random::{Dist, Source};
 use crate::record::{LotEvent, Observe, State};
-use crate::trade::changeover::overlap;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
@@ -36,7 +34,7 @@ impl<O: Observe> Shop<'_, O> {
         self.retime(m);
     }
 
-    fn segment_over(&self, m: usize) -> bool {
+    pub(super) fn segment_over(&self, m: usize) -> bool {
         let machine = &self.machines[m];
         machine.phase != Phase::Idle
             && machine.phase != Phase::Blocked
@@ -44,7 +42,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// What follows the segment that has just ended.
-    fn next_segment(&mut self, m: usize) {
+    pub(super) fn next_segment(&mut self, m: usize) {
         match self.machines[m].phase {
             Phase::Setup => {
                 self.machines[m].phase = Phase::Run;
@@ -79,7 +77,13 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    fn run_segment_over(&mut self, m: usize) {
+    pub(super) fn run_segment_over(&mut self, m: usize) {
+        if self.machines[m].to_first == 0 {
+            self.machines[m].to_first = NEVER;
+            let order = self.lines[self.lots[self.machines[m].lot].line].order;
+            let order = &mut self.orders[order];
+            order.first_pouch = order.first_pouch.min(self.now);
+        }
         let machine = &mut self.machines[m];
         if machine.run_left == 0 {
             if machine.stops_left > 0 {
@@ -109,142 +113,13 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    fn planned_stop(&mut self, m: usize) {
+    pub(super) fn planned_stop(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.phase = Phase::Stop;
         machine.left = machine.stop_length;
         machine.to_stop = machine.stop_every;
         machine.stops_left = machine.stops_left.saturating_sub(1);
         self.resume(m);
-    }
-
-    fn micro_stop(&mut self, m: usize) {
-        let Some(stops) = &machine_spec(self.model, m).micro_stops else {
-            return;
-        };
-        let number = self.machines[m].micro_count;
-        let length =
-            stops
-                .lasting
-                .sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
-        self.machines[m].phase = Phase::Micro;
-        self.machines[m].left = ticks_from_minutes(length).max(0);
-        self.machines[m].micro_count += 1;
-        self.draw_micro_stop(m);
-        self.resume(m);
-    }
-
-    fn draw_micro_stop(&mut self, m: usize) {
-        if let Some(stops) = &machine_spec(self.model, m).micro_stops {
-            let number = self.machines[m].micro_count;
-            let gap =
-                stops
-                    .every
-                    .sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
-            self.machines[m].to_micro = ticks_from_minutes(gap).max(1);
-        }
-    }
-
-    pub(super) fn draw_first_failures(&mut self, m: usize) {
-        for cause in 0..self.machines[m].failures.len() {
-            self.draw_failure(m, cause);
-        }
-        self.draw_micro_stop(m);
-    }
-
-    fn draw_failure(&mut self, m: usize, cause: usize) {
-        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
-        let number = self.machines[m].failures[cause].count;
-        let mut draw = self
-            .streams
-            .of(Source::Failure, (m as u64) << 16 | cause as u64, number);
-        let drawn = breakdown.every.sample(&mut draw);
-        let now = self.now;
-        let failure = &mut self.machines[m].failures[cause];
-        failure.left = match failure.clock {
-            Clock::Running => ticks_from_minutes(drawn).max(1) as f64,
-            Clock::Metres => (drawn * 1000.0).max(1.0),
-            Clock::Calendar => (now + ticks_from_minutes(drawn).max(1)) as f64,
-        };
-        let next = self.machines[m]
-            .failures
-            .iter()
-            .filter(|f| f.clock == Clock::Calendar)
-            .map(|f| f.left as Tick)
-            .min();
-        self.machines[m].calendar_failure = next.unwrap_or(NEVER);
-    }
-
-    fn calendar_failure(&mut self, m: usize) {
-        let now = self.now as f64;
-        let due = self.machines[m]
-            .failures
-            .iter()
-            .position(|f| f.clock == Clock::Calendar && f.left <= now);
-        let Some(cause) = due else { return };
-        if self.machines[m].phase == Phase::Repair {
-            // Down already: the second failure is found and mended with the first.
-            self.machines[m].failures[cause].count += 1;
-            self.draw_failure(m, cause);
-            return;
-        }
-        if self.machines[m].working {
-            self.machines[m].settle(self.now);
-        }
-        self.breaks_down(m, cause);
-    }
-
-    fn breaks_down(&mut self, m: usize, cause: usize) {
-        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
-        let number = self.machines[m].failures[cause].count;
-        let mut draw = self
-            .streams
-            .of(Source::Repair, (m as u64) << 16 | cause as u64, number);
-        let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
-        let (now, waste) = (self.now, breakdown.waste_m);
-        let machine = &mut self.machines[m];
-        machine.after_repair = (machine.phase, machine.left);
-        machine.phase = Phase::Repair;
-        machine.left = ticks_from_minutes(repair).max(0);
-        machine.segment_start = now;
-        machine.down_since = now;
-        machine.failures[cause].count += 1;
-        if machine.clock_of(cause) == Clock::Calendar {
-            // The next one is counted from the end of this repair.
-            machine.failures[cause].left = f64::INFINITY;
-        }
-        let lot = self.machines[m].lot;
-        if lot != NONE {
-            self.lots[lot].extra_waste_mm += waste * 1000.0;
-        }
-        self.set_idle(m, false);
-        self.after_repair_draw(m, cause);
-        let machine = &mut self.machines[m];
-        machine.people_since = NEVER;
-        if machine.on_shift || machine.overtime {
-            machine.wants_people = false;
-            machine.working = true;
-            self.set_state(m, State::Down);
-        }
-        self.retime(m);
-    }
-
-    /// Draws the next failure of a cause; a calendar clock starts again when the repair is planned to end.
-    fn after_repair_draw(&mut self, m: usize, cause: usize) {
-        self.draw_failure(m, cause);
-        let repair = self.machines[m].left;
-        let machine = &mut self.machines[m];
-        if machine.clock_of(cause) == Clock::Calendar {
-            machine.failures[cause].left += repair as f64;
-            machine.calendar_failure = machine.calendar_failure.saturating_add(repair);
-            let next = machine
-                .failures
-                .iter()
-                .filter(|f| f.clock == Clock::Calendar)
-                .map(|f| f.left as Tick)
-                .min();
-            machine.calendar_failure = next.unwrap_or(NEVER);
-        }
     }
 
     /// Puts a lot on a machine whose people are there.
@@ -319,6 +194,7 @@ impl<O: Observe> Shop<'_, O> {
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = uid;
         machine.last_sku = record.sku;
+        machine.last_step = (record.part, record.step);
         if continues && roll_change > 0 {
             machine.phase = Phase::Stop;
             machine.left = roll_change;
@@ -335,10 +211,11 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The lot is a further one of the SKU the machine is on.
-    fn continues(&self, m: usize, lot: u32) -> bool {
+    pub(super) fn continues(&self, m: usize, lot: u32) -> bool {
         let record = &self.lots[lot];
         self.lines[record.line].uid == self.machines[m].last_line
             && record.sku == self.machines[m].last_sku
+            && (record.part, record.step) == self.machines[m].last_step
     }
 
     /// Takes the people for the first phase of a lot; false where they are missing.
@@ -354,14 +231,14 @@ impl<O: Observe> Shop<'_, O> {
         self.take_people(m, crew)
     }
 
-    fn has_changeover(&self, m: usize) -> bool {
+    pub(super) fn has_changeover(&self, m: usize) -> bool {
         let changeover = &machine_spec(self.model, m).changeover;
         !changeover.elements.is_empty()
             || changeover.table.is_some()
             || changeover.cold_start.is_some()
     }
 
-    fn run_begins(&mut self, m: usize) {
+    pub(super) fn run_begins(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.run_began = self.now;
         let lot = machine.lot;
@@ -380,122 +257,16 @@ impl<O: Observe> Shop<'_, O> {
                 job.lanes,
                 0.0,
             );
-            let first =
-                self.now + (start as Tick).min(machine.run_left) + ticks_from_minutes(cycle);
+            let wait = (start as Tick + ticks_from_minutes(cycle)).min(machine.run_left);
             let order = self.lines[self.lots[lot].line].order;
-            let order = &mut self.orders[order];
-            order.first_pouch = order.first_pouch.min(first);
-        }
-    }
-
-    /// Running minutes of a lot, its chance drawn.
-    fn run_minutes(&self, m: usize, lot: u32) -> f64 {
-        let record = &self.lots[lot];
-        let job = self.job(m, lot);
-        let draw = || {
-            let b = self.line_key(record.line) << 40
-                | u64::from(record.number) << 16
-                | u64::from(record.backs) << 8
-                | u64::from(record.step);
-            self.streams
-                .of(Source::Bench, self.order_key(record.line), b)
-        };
-        match &job.law {
-            Law::Lot(time) => time.sample(&mut draw()),
-            Law::Each { time, unit } => time.sample(&mut draw()) * record.quantity as f64 / unit,
-            law => {
-                let alongside = crate::units::minutes_from_ticks(record.pouching_run);
-                law.minutes(record.quantity, job.lanes, alongside)
+            if self.orders[order].first_pouch == NEVER {
+                self.machines[m].to_first = wait;
             }
-        }
-    }
-
-    /// Ticks of the changeover to a lot, its chance drawn; keyed by order, line, station and element.
-    fn changeover(&self, m: usize, lot: u32) -> Tick {
-        let spec = &machine_spec(self.model, m).changeover;
-        let line = &self.lines[self.lots[lot].line];
-        let key = self.orders[line.order].key;
-        let station = self.model.machines[m].station as u64;
-        let base = self.line_key(self.lots[lot].line) << 24
-            | u64::from(self.lots[lot].sku) << 16
-            | station << 8;
-        let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
-            dist.sample(
-                &mut self
-                    .streams
-                    .of(Source::Changeover, key, base | element as u64),
-            )
-        });
-        let cold = self.machines[m].last_active < 0
-            || self.now - self.machines[m].last_active >= ticks_from_minutes(spec.cold_after_min);
-        if let (true, Some(start)) = (cold, &spec.cold_start) {
-            minutes += start.sample(&mut self.streams.of(Source::Changeover, key, base | 255));
-        }
-        ticks_from_minutes(minutes).max(0)
-    }
-
-    /// Mean changeover to a lot, minutes (for rules and plans).
-    pub(super) fn mean_changeover(&self, m: usize, lot: u32) -> f64 {
-        if self.continues(m, lot) {
-            0.0
-        } else {
-            self.changeover_minutes(m, lot, |dist, _| dist.mean())
-        }
-    }
-
-    fn changeover_minutes(&self, m: usize, lot: u32, time: impl Fn(&Dist, usize) -> f64) -> f64 {
-        let spec = &machine_spec(self.model, m).changeover;
-        let job = self.job(m, lot);
-        if let Some(table) = &spec.table {
-            let from = match self.machines[m].last_product {
-                NONE => job.product,
-                product => product as usize,
-            };
-            return time(&table.times[table.index[from][job.product] as usize], 0);
-        }
-        let dressed = self.machines[m].dressed.as_ref();
-        let parts =
-            spec.elements
-                .iter()
-                .enumerate()
-                .filter_map(|(index, element)| {
-                    match differing(element.kind, dressed, &job.dressing) {
-                        0 => None,
-                        count => Some(f64::from(count) * time(&element.time, index)),
-                    }
-                });
-        overlap(parts, spec.rest_share)
-    }
-
-    /// A machine that stood with a lot in it and went cold warms up again before it goes on, and one whose
-    /// adhesive set is washed up.
-    pub(super) fn warm_again(&mut self, m: usize) {
-        let machine = &self.machines[m];
-        if machine.phase != Phase::Run {
-            return;
-        }
-        let stood = self.now - machine.last_active;
-        let spec = &machine_spec(self.model, m).changeover;
-        let mut length = 0;
-        if let Some(start) = &spec.cold_start {
-            if stood >= ticks_from_minutes(spec.cold_after_min) {
-                let mut draw =
-                    self.streams
-                        .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
-                length = ticks_from_minutes(start.sample(&mut draw)).max(0);
-            }
-        }
-        if self.outlasts_pot_life(m, stood) {
-            self.unplanned_wash_up(m);
-            self.machines[m].left += length;
-        } else if length > 0 {
-            self.machines[m].phase = Phase::Setup;
-            self.machines[m].left = length;
         }
     }
 
     /// The run of a lot is over: what is lost is booked, and the lot handed on.
-    fn lot_through(&mut self, m: usize) {
+    pub(super) fn lot_through(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
         let uid = self.lines[self.lots[lot].line].uid;
@@ -513,6 +284,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_product = product as u32;
         machine.last_line = uid;
         machine.last_active = now;
+        machine.to_first = NEVER;
         machine.dirty |= reactive;
         let name = self.name(lot);
         self.watch.lot(self.now, name, LotEvent::Left(m));
@@ -538,10 +310,17 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Gives the finished lot of a machine away, or blocks the machine.
-    fn hand_over(&mut self, m: usize, lot: u32) {
+    pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
+        let failed = self.machines[m].phase == Phase::Repair;
         if self.hand_on(m, lot) {
-            self.free(m);
-        } else {
+            if failed {
+                // The machine failed while it stood blocked: its lot goes, the repair goes on.
+                self.machines[m].lot = NONE;
+                self.machines[m].after_repair = (Phase::Idle, 0);
+            } else {
+                self.free(m);
+            }
+        } else if !failed {
             self.machines[m].phase = Phase::Blocked;
             if self.machines[m].on_shift || self.machines[m].overtime {
                 self.set_state(m, State::Blocked);
@@ -574,7 +353,7 @@ impl<O: Observe> Shop<'_, O> {
         self.hand_over(m, lot);
     }
 
-    fn free(&mut self, m: usize) {
+    pub(super) fn free(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.lot = NONE;
         machine.phase = Phase::Idle;
@@ -595,97 +374,18 @@ impl<O: Observe> Shop<'_, O> {
         self.retime(m);
     }
 
-    fn leave_overtime(&mut self, m: usize) {
+    pub(super) fn leave_overtime(&mut self, m: usize) {
         if self.machines[m].overtime {
             self.close_machine(m, Presence::Closed);
         }
     }
 
-    fn same_line_waits(&self, m: usize) -> bool {
+    pub(super) fn same_line_waits(&self, m: usize) -> bool {
         let station = self.model.machines[m].station;
         let line = self.machines[m].last_line;
         self.stations[station]
             .queue
             .iter()
             .any(|&lot| self.lines[self.lots[lot].line].uid == line)
-    }
-
-    /// Share lost of this lot, its chance drawn.
-    fn waste_share(&self, m: usize, lot: u32) -> f64 {
-        let record = &self.lots[lot];
-        match &self.job(m, lot).running_waste {
-            Dist::Constant(share) => *share,
-            drawn => {
-                let b = self.line_key(record.line) << 40
-                    | u64::from(record.number) << 16
-                    | u64::from(record.backs) << 8
-                    | u64::from(record.step);
-                drawn
-                    .sample(
-                        &mut self
-                            .streams
-                            .of(Source::Waste, self.order_key(record.line), b),
-                    )
-                    .clamp(0.0, 1.0)
-            }
-        }
-    }
-
-    /// Turns what went in into what comes out, and books the difference as waste.
-    fn book_output(&mut self, m: usize, lot: u32) {
-        let record = self.lots[lot];
-        let model = self.model;
-        let part = &model.parts[record.part as usize];
-        let step = &part.steps[usize::from(record.step)];
-        let station = step.station;
-        let machine = &self.machines[m];
-        let pitch_mm = part.pitch_mm;
-        let waste = self.waste_share(m, lot);
-        self.lots[lot].extra_waste_mm = 0.0;
-        let job = self.job(m, lot);
-        if record.pouches {
-            let lost = (record.quantity as f64 * waste).round() as i64;
-            self.lots[lot].quantity -= lost;
-            self.counts.pouches_lost += lost;
-            if lost > 0 {
-                self.watch
-                    .waste(self.now, station, 0, lost, record.part as usize);
-            }
-            return;
-        }
-        if !part.roll_max_mm.is_finite() {
-            return;
-        }
-        let start = if machine.set_up {
-            job.start_waste_mm as f64
-        } else {
-            0.0
-        } + record.extra_waste_mm;
-        let lanes = f64::from(job.lanes);
-        let rest = (record.quantity as f64 - start * lanes).max(0.0);
-        let (out, lost) = if step.makes_pouches {
-            let good = (rest / pitch_mm * (1.0 - waste)).round();
-            let used = ((good * pitch_mm).round() as i64).min(record.quantity);
-            (good as i64, record.quantity - used)
-        } else {
-            let out = (rest * (1.0 - waste)).round() as i64;
-            (out, record.quantity - out)
-        };
-        self.counts.lane_mm_waste += lost;
-        let ran = self.now - machine.run_began;
-        let entry = &mut self.lots[lot];
-        if step.makes_pouches {
-            self.counts.lane_mm_out += entry.quantity - lost;
-            self.counts.pouches_made += out;
-            entry.pouches = true;
-            entry.pouching_run = ran;
-        }
-        entry.quantity = out;
-        if step.bonds {
-            entry.bonded = self.now;
-            (entry.cured, entry.cure_mark) = ([0, 0], self.now);
-        }
-        self.watch
-            .waste(self.now, station, lost, 0, record.part as usize);
     }
 }

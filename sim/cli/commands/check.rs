@@ -14,7 +14,11 @@ use super::super::load::load;
 pub fn check(asked: &Check) -> Result<Exit, Failure> {
     let scenario = load(&asked.file, false)?;
     let plant = &scenario.loaded.plant;
-    let machines: usize = plant.stations.iter().map(|station| station.machines.len()).sum();
+    let machines: usize = plant
+        .stations
+        .iter()
+        .map(|station| station.machines.len())
+        .sum();
     let warnings = scenario.loaded.warnings.problems.len();
     let state = match warnings {
         0 => "no problems".to_string(),

@@ -20,13 +20,27 @@ pub fn explain(asked: &Explain) -> Result<Exit, Failure> {
     let products: Vec<usize> = match &asked.product {
         _ if asked.all => (0..model.plant.products.len()).collect(),
         None => vec![0],
-        Some(name) => match model.plant.products.iter().position(|product| product.name == *name) {
+        Some(name) => match model
+            .plant
+            .products
+            .iter()
+            .position(|product| product.name == *name)
+        {
             Some(index) => vec![index],
             None => {
-                let names: Vec<&str> = model.plant.products.iter().map(|product| product.name.as_str()).collect();
+                let names: Vec<&str> = model
+                    .plant
+                    .products
+                    .iter()
+                    .map(|product| product.name.as_str())
+                    .collect();
                 return Err(Failure::new(
                     Exit::Usage,
-                    format!("error: there is no product `{name}` in `{}`\nhelp: it has {}", scenario.name, names.join(", ")),
+                    format!(
+                        "error: there is no product `{name}` in `{}`\nhelp: it has {}",
+                        scenario.name,
+                        names.join(", ")
+                    ),
                 ));
             }
         },
@@ -34,7 +48,9 @@ pub fn explain(asked: &Explain) -> Result<Exit, Failure> {
     let pages: Vec<String> = products
         .into_iter()
         .map(|product| {
-            let quantity = asked.quantity.map_or_else(|| explain::usual_quantity(&model, product), f64::from);
+            let quantity = asked
+                .quantity
+                .map_or_else(|| explain::usual_quantity(&model, product), f64::from);
             explain::text(&model, &explain::explain(&model, product, quantity))
         })
         .collect();

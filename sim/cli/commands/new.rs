@@ -24,7 +24,10 @@ const SCHEMA_FILE: &str = "scenario.schema.json";
 pub fn new(asked: &New) -> Result<Exit, Failure> {
     let file = &asked.file;
     put(file, scenario::starter(), || {
-        format!("error: `{}` is there already, and is not touched\nhelp: choose another name", file.display())
+        format!(
+            "error: `{}` is there already, and is not touched\nhelp: choose another name",
+            file.display()
+        )
     })?;
     console::say(&format!("Written: {}", file.display()));
     let schema_file = file.with_file_name(SCHEMA_FILE);
@@ -37,8 +40,13 @@ pub fn new(asked: &New) -> Result<Exit, Failure> {
             schema_file.display()
         )),
         Err(_) => {
-            put(&schema_file, &schema, || format!("error: `{}` is in the way", schema_file.display()))?;
-            console::say(&format!("Written: {} (for the editor)", schema_file.display()));
+            put(&schema_file, &schema, || {
+                format!("error: `{}` is in the way", schema_file.display())
+            })?;
+            console::say(&format!(
+                "Written: {} (for the editor)",
+                schema_file.display()
+            ));
         }
     }
     console::say(&format!("Next: pouchcast run {}", file.display()));
@@ -51,16 +59,22 @@ fn put(file: &Path, text: &str, taken: impl Fn() -> String) -> Result<(), Failur
         let message = match error.kind() {
             ErrorKind::AlreadyExists => taken(),
             ErrorKind::NotFound => {
-                format!("error: there is no folder for `{}`\nhelp: make the folder first", file.display())
+                format!(
+                    "error: there is no folder for `{}`\nhelp: make the folder first",
+                    file.display()
+                )
             }
             _ => format!("error: `{}` cannot be written: {error}", file.display()),
         };
         Failure::new(Exit::Output, message)
     };
     let mut opened = File::create_new(file).map_err(failed)?;
-    opened.write_all(text.as_bytes()).and_then(|()| opened.sync_all()).map_err(|error| {
-        // Half a scenario is worse than none.
-        let _ = fs::remove_file(file);
-        failed(error)
-    })
+    opened
+        .write_all(text.as_bytes())
+        .and_then(|()| opened.sync_all())
+        .map_err(|error| {
+            // Half a scenario is worse than none.
+            let _ = fs::remove_file(file);
+            failed(error)
+        })
 }

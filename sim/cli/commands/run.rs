@@ -25,7 +25,9 @@ use super::super::write::{Place, default_folder};
 /// # Errors
 /// As [`load`]; [`Exit::Output`] where results cannot be written.
 pub fn run(asked: &Run) -> Result<Exit, Failure> {
-    let Scenario { mut loaded, bytes, .. } = load(&asked.file, asked.quiet)?;
+    let Scenario {
+        mut loaded, bytes, ..
+    } = load(&asked.file, asked.quiet)?;
     let plan = &mut loaded.plant.run;
     let origin = origin(asked, plan.seed, plan.replications);
     plan.seed = asked.seed.unwrap_or(plan.seed);
@@ -34,7 +36,10 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     let place = if asked.no_files {
         None
     } else {
-        let folder = asked.out.clone().unwrap_or_else(|| default_folder(&asked.file, seed));
+        let folder = asked
+            .out
+            .clone()
+            .unwrap_or_else(|| default_folder(&asked.file, seed));
         Some(Place::new(folder, asked.replace)?)
     };
 
@@ -43,7 +48,10 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     let layout = Layout::new(&model);
     let experiment = work(asked, &model, &layout, replications, &stop)?;
     if experiment.done == 0 {
-        return Err(Failure::new(Exit::Partial, "Interrupted before the first replication was done: there are no results."));
+        return Err(Failure::new(
+            Exit::Partial,
+            "Interrupted before the first replication was done: there are no results.",
+        ));
     }
     let summary = Summary::new(&model, &layout, &experiment);
     let provenance = Provenance {
@@ -72,7 +80,10 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
 
 /// The scenario file, and what the command line asked for instead of what it says.
 fn origin(asked: &Run, seed: u64, replications: u32) -> String {
-    let mut origin = asked.file.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let mut origin = asked
+        .file
+        .file_name()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let mut said = Vec::new();
     if let Some(other) = asked.seed.filter(|&other| other != seed) {
         said.push(format!("--seed {other}"));
@@ -87,9 +98,20 @@ fn origin(asked: &Run, seed: u64, replications: u32) -> String {
 }
 
 /// The replications, on the threads asked for, with a bar on a terminal.
-fn work(asked: &Run, model: &Model, layout: &Layout, count: u32, stop: &AtomicBool) -> Result<Experiment, Failure> {
-    let bar = if asked.quiet { ProgressBar::hidden() } else { ProgressBar::new(u64::from(count)) };
-    if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left") {
+fn work(
+    asked: &Run,
+    model: &Model,
+    layout: &Layout,
+    count: u32,
+    stop: &AtomicBool,
+) -> Result<Experiment, Failure> {
+    let bar = if asked.quiet {
+        ProgressBar::hidden()
+    } else {
+        ProgressBar::new(u64::from(count))
+    };
+    if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left")
+    {
         bar.set_style(style);
     }
     let threads = usize::from(asked.threads.unwrap_or(0));
@@ -97,7 +119,8 @@ fn work(asked: &Run, model: &Model, layout: &Layout, count: u32, stop: &AtomicBo
         .num_threads(threads)
         .build()
         .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
-    let experiment = pool.install(|| replicate::many(model, layout, count, stop, &|done| bar.inc(u64::from(done))));
+    let experiment = pool
+        .install(|| replicate::many(model, layout, count, stop, &|done| bar.inc(u64::from(done))));
     bar.finish_and_clear();
     Ok(experiment)
 }

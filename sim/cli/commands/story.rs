@@ -30,14 +30,26 @@ pub fn story(asked: &Story) -> Result<Exit, Failure> {
     let Some(order) = story::find(&trace, wanted) else {
         let last = trace.orders.iter().map(|order| order.order).max();
         let message = match (asked.order, last) {
-            (_, None) => format!("error: no order came in replication {}\nhelp: a longer `measure`, or more orders", asked.replication),
+            (_, None) => format!(
+                "error: no order came in replication {}\nhelp: a longer `measure`, or more orders",
+                asked.replication
+            ),
             (Some(number), Some(last)) => {
-                format!("error: there is no order {number} in replication {}\nhelp: its orders are 0 to {last}", asked.replication)
+                format!(
+                    "error: there is no order {number} in replication {}\nhelp: its orders are 0 to {last}",
+                    asked.replication
+                )
             }
             (None, Some(_)) if asked.late => {
-                format!("error: no order of replication {} was late\nhelp: leave out --late, or look at another --replication", asked.replication)
+                format!(
+                    "error: no order of replication {} was late\nhelp: leave out --late, or look at another --replication",
+                    asked.replication
+                )
             }
-            (None, Some(_)) => format!("error: no order of replication {} was done\nhelp: name an unfinished one with --order", asked.replication),
+            (None, Some(_)) => format!(
+                "error: no order of replication {} was done\nhelp: name an unfinished one with --order",
+                asked.replication
+            ),
         };
         return Err(Failure::new(Exit::Usage, message));
     };

@@ -1,0 +1,142 @@
+//! Breakdowns and micro-stops: when they come, how long they take, what they cost.
+
+use crate::kernel::NEVER;
+use crate::model::NONE;
+use crate::plant::Clock;
+use crate::random::Source;
+use crate::record::{Observe, State};
+use crate::units::{Tick, ticks_from_minutes};
+
+use super::Shop;
+use super::state::{Phase, machine_spec};
+
+impl<O: Observe> Shop<'_, O> {
+    pub(super) fn micro_stop(&mut self, m: usize) {
+        let Some(stops) = &machine_spec(self.model, m).micro_stops else {
+            return;
+        };
+        let number = self.machines[m].micro_count;
+        let length =
+            stops
+                .lasting
+                .sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
+        self.machines[m].phase = Phase::Micro;
+        self.machines[m].left = ticks_from_minutes(length).max(0);
+        self.machines[m].micro_count += 1;
+        self.draw_micro_stop(m);
+        self.resume(m);
+    }
+
+    pub(super) fn draw_micro_stop(&mut self, m: usize) {
+        if let Some(stops) = &machine_spec(self.model, m).micro_stops {
+            let number = self.machines[m].micro_count;
+            let gap =
+                stops
+                    .every
+                    .sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
+            self.machines[m].to_micro = ticks_from_minutes(gap).max(1);
+        }
+    }
+
+    pub(super) fn draw_first_failures(&mut self, m: usize) {
+        for cause in 0..self.machines[m].failures.len() {
+            self.draw_failure(m, cause);
+        }
+        self.draw_micro_stop(m);
+    }
+
+    pub(super) fn draw_failure(&mut self, m: usize, cause: usize) {
+        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
+        let number = self.machines[m].failures[cause].count;
+        let mut draw = self
+            .streams
+            .of(Source::Failure, (m as u64) << 16 | cause as u64, number);
+        let drawn = breakdown.every.sample(&mut draw);
+        let now = self.now;
+        let failure = &mut self.machines[m].failures[cause];
+        failure.left = match failure.clock {
+            Clock::Running => ticks_from_minutes(drawn).max(1) as f64,
+            Clock::Metres => (drawn * 1000.0).max(1.0),
+            Clock::Calendar => (now + ticks_from_minutes(drawn).max(1)) as f64,
+        };
+        let next = self.machines[m]
+            .failures
+            .iter()
+            .filter(|f| f.clock == Clock::Calendar)
+            .map(|f| f.left as Tick)
+            .min();
+        self.machines[m].calendar_failure = next.unwrap_or(NEVER);
+    }
+
+    pub(super) fn calendar_failure(&mut self, m: usize) {
+        let now = self.now as f64;
+        let due = self.machines[m]
+            .failures
+            .iter()
+            .position(|f| f.clock == Clock::Calendar && f.left <= now);
+        let Some(cause) = due else { return };
+        if self.machines[m].phase == Phase::Repair {
+            // Down already: the second failure is found and mended with the first.
+            self.machines[m].failures[cause].count += 1;
+            self.draw_failure(m, cause);
+            return;
+        }
+        if self.machines[m].working {
+            self.machines[m].settle(self.now);
+        }
+        self.breaks_down(m, cause);
+    }
+
+    pub(super) fn breaks_down(&mut self, m: usize, cause: usize) {
+        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
+        let number = self.machines[m].failures[cause].count;
+        let mut draw = self
+            .streams
+            .of(Source::Repair, (m as u64) << 16 | cause as u64, number);
+        let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
+        let (now, waste) = (self.now, breakdown.waste_m);
+        let machine = &mut self.machines[m];
+        machine.after_repair = (machine.phase, machine.left);
+        machine.phase = Phase::Repair;
+        machine.left = ticks_from_minutes(repair).max(0);
+        machine.segment_start = now;
+        machine.down_since = now;
+        machine.failures[cause].count += 1;
+        if machine.clock_of(cause) == Clock::Calendar {
+            // The next one is counted from the end of this repair.
+            machine.failures[cause].left = f64::INFINITY;
+        }
+        let lot = self.machines[m].lot;
+        if lot != NONE {
+            self.lots[lot].extra_waste_mm += waste * 1000.0;
+        }
+        self.set_idle(m, false);
+        self.after_repair_draw(m, cause);
+        let machine = &mut self.machines[m];
+        machine.people_since = NEVER;
+        if machine.on_shift || machine.overtime {
+            machine.wants_people = false;
+            machine.working = true;
+            self.set_state(m, State::Down);
+        }
+        self.retime(m);
+    }
+
+    /// Draws the next failure of a cause; a calendar clock starts again when the repair is planned to end.
+    pub(super) fn after_repair_draw(&mut self, m: usize, cause: usize) {
+        self.draw_failure(m, cause);
+        let repair = self.machines[m].left;
+        let machine = &mut self.machines[m];
+        if machine.clock_of(cause) == Clock::Calendar {
+            machine.failures[cause].left += repair as f64;
+            machine.calendar_failure = machine.calendar_failure.saturating_add(repair);
+            let next = machine
+                .failures
+                .iter()
+                .filter(|f| f.clock == Clock::Calendar)
+                .map(|f| f.left as Tick)
+                .min();
+            machine.calendar_failure = next.unwrap_or(NEVER);
+        }
+    }
+}

@@ -1,0 +1,277 @@
+//! The record of a machine in progress and the clocks of its phase.
+
+use crate::kernel::NEVER;
+use crate::model::{Dressing, Model, NONE};
+use crate::plant::{Clock, ShiftEnd};
+use crate::record::State;
+use crate::units::{Tick, ticks_from_minutes};
+
+/// What a machine is in the middle of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Phase {
+    /// Nothing.
+    Idle,
+    /// Changing over.
+    Setup,
+    /// Running.
+    Run,
+    /// Planned stop.
+    Stop,
+    /// Micro-stop.
+    Micro,
+    /// Repair.
+    Repair,
+    /// Done, cannot hand on.
+    Blocked,
+}
+
+/// One cause of breakdown on one machine.
+#[derive(Debug, Clone, Copy)]
+pub struct FailureClock {
+    /// Left until the next one: running ticks, millimetres of web, or for a calendar clock the instant.
+    pub left: f64,
+    /// How many there were.
+    pub count: u64,
+    /// What it counts.
+    pub clock: Clock,
+}
+
+/// A machine in progress.
+#[derive(Debug, Clone)]
+pub struct MachineRun {
+    /// Accounted state.
+    pub state: State,
+    /// Since when.
+    pub since: Tick,
+    /// Phase of the work.
+    pub phase: Phase,
+    /// The phase's clock runs (open, people there).
+    pub working: bool,
+    /// Open by its calendar.
+    pub on_shift: bool,
+    /// In overtime.
+    pub overtime: bool,
+    /// End of permitted overtime.
+    pub overtime_until: Tick,
+    /// Next change of its calendar.
+    pub boundary: Tick,
+    /// Entry of its timeline that is in force.
+    pub interval: usize,
+    /// Instant of the next calendar-clock failure.
+    pub calendar_failure: Tick,
+    /// Waits for the people of its phase.
+    pub wants_people: bool,
+    /// Holds people: 0 none, 1 changeover crew, 2 run crew.
+    pub holds_people: u8,
+    /// Waiting for people since, while idle with work in the queue.
+    pub people_since: Tick,
+    /// Start of the running segment of the phase.
+    pub segment_start: Tick,
+    /// Left of the phase, for all phases but [`Phase::Run`].
+    pub left: Tick,
+    /// Phase to return to after a repair.
+    pub after_repair: (Phase, Tick),
+    /// Left of the run.
+    pub run_left: Tick,
+    /// Whole run of the lot.
+    pub run_total: Tick,
+    /// Running ticks to the next planned stop.
+    pub to_stop: Tick,
+    /// Running ticks between planned stops.
+    pub stop_every: Tick,
+    /// Length of a planned stop.
+    pub stop_length: Tick,
+    /// Planned stops still due, the one at the end included.
+    pub stops_left: u32,
+    /// Running ticks to the next micro-stop.
+    pub to_micro: Tick,
+    /// Micro-stops so far.
+    pub micro_count: u64,
+    /// Causes of breakdown.
+    pub failures: Vec<FailureClock>,
+    /// Web per running tick of the present lot, mm.
+    pub mm_per_tick: f64,
+    /// Zipper or film left on the reel, mm.
+    pub reel_left: f64,
+    /// The present lot uses the reel.
+    pub uses_reel: bool,
+    /// Running ticks to the next reel change.
+    pub to_reel: Tick,
+    /// Running ticks between reel changes.
+    pub reel_every: Tick,
+    /// Length of a reel change.
+    pub reel_stop: Tick,
+    /// Must be washed by then if reactive adhesive ran in this shift; `NEVER` otherwise.
+    pub wash_at: Tick,
+    /// Washing up before the shift ends.
+    pub washing: bool,
+    /// Reactive adhesive ran since the last wash-up.
+    pub dirty: bool,
+    /// Web and step it last worked on: a second pass or another web is another job.
+    pub last_step: (u32, u16),
+    /// Running ticks to the first good pouch of the order; `NEVER` where it is made already.
+    pub to_first: Tick,
+    /// SKU of a gang it last worked on.
+    pub last_sku: u16,
+    /// A changeover was made for the present lot.
+    pub set_up: bool,
+    /// Lot on it.
+    pub lot: u32,
+    /// What it is dressed for; `None` at first.
+    pub dressed: Option<Dressing>,
+    /// Product it last made, for changeover tables.
+    pub last_product: u32,
+    /// Line it last worked on.
+    pub last_line: u32,
+    /// When it last worked.
+    pub last_active: Tick,
+    /// When the present repair began.
+    pub down_since: Tick,
+    /// Start of the run of the present lot.
+    pub run_began: Tick,
+}
+
+impl MachineRun {
+    /// A machine at time zero, nothing accounted yet.
+    pub fn new(model: &Model, m: usize) -> Self {
+        let machine = &model.machines[m];
+        let spec = machine_spec(model, m);
+        Self {
+            state: State::NoWork,
+            since: 0,
+            phase: Phase::Idle,
+            working: false,
+            on_shift: false,
+            overtime: false,
+            overtime_until: NEVER,
+            boundary: NEVER,
+            interval: 0,
+            calendar_failure: NEVER,
+            wants_people: false,
+            holds_people: 0,
+            people_since: NEVER,
+            segment_start: 0,
+            left: 0,
+            after_repair: (Phase::Idle, 0),
+            run_left: 0,
+            run_total: 0,
+            to_stop: NEVER,
+            stop_every: NEVER,
+            stop_length: 0,
+            stops_left: 0,
+            to_micro: NEVER,
+            micro_count: 0,
+            failures: spec
+                .breakdowns
+                .iter()
+                .map(|b| FailureClock {
+                    left: f64::INFINITY,
+                    count: 0,
+                    clock: b.clock,
+                })
+                .collect(),
+            mm_per_tick: 0.0,
+            reel_left: match &spec.process {
+                crate::plant::Process::Pouching(p) => p.zipper_reel_m,
+                _ => spec.film_reel_m,
+            }
+            .map_or(f64::INFINITY, |m| m * 1000.0),
+            uses_reel: false,
+            to_reel: NEVER,
+            reel_every: NEVER,
+            reel_stop: 0,
+            wash_at: NEVER,
+            washing: false,
+            dirty: false,
+            last_sku: 0,
+            last_step: (NONE, 0),
+            to_first: NEVER,
+            set_up: false,
+            lot: NONE,
+            dressed: machine.dressed,
+            last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
+            last_line: NONE,
+            last_active: -1,
+            down_since: 0,
+            run_began: 0,
+        }
+    }
+
+    /// When the present segment of the phase ends if nothing comes between.
+    #[inline]
+    pub fn segment_end(&self) -> Tick {
+        let length = if self.phase == Phase::Run {
+            let mut length = self
+                .run_left
+                .min(self.to_stop)
+                .min(self.to_micro)
+                .min(self.to_reel)
+                .min(self.to_first);
+            for failure in &self.failures {
+                let left = match failure.clock {
+                    Clock::Running => failure.left,
+                    Clock::Metres => failure.left / self.mm_per_tick.max(1e-12),
+                    Clock::Calendar => continue,
+                };
+                // A failure never falls on the very tick its segment starts unless it is due.
+                length = length.min(left.ceil() as Tick);
+            }
+            length
+        } else {
+            self.left
+        };
+        self.segment_start.saturating_add(length)
+    }
+
+    /// Takes the time since the segment's start off every clock of the phase.
+    #[inline]
+    pub fn settle(&mut self, now: Tick) {
+        let passed = now - self.segment_start;
+        self.segment_start = now;
+        if self.phase == Phase::Run {
+            self.run_left -= passed;
+            if self.to_stop != NEVER {
+                self.to_stop -= passed;
+            }
+            if self.to_reel != NEVER {
+                self.to_reel -= passed;
+            }
+            if self.to_first != NEVER {
+                self.to_first -= passed;
+            }
+            if self.to_micro != NEVER {
+                self.to_micro -= passed;
+            }
+            for failure in &mut self.failures {
+                match failure.clock {
+                    Clock::Running => failure.left -= passed as f64,
+                    Clock::Metres => failure.left -= passed as f64 * self.mm_per_tick,
+                    Clock::Calendar => {}
+                }
+            }
+        } else {
+            self.left -= passed;
+        }
+    }
+
+    /// What a cause of breakdown counts.
+    pub fn clock_of(&self, cause: usize) -> Clock {
+        self.failures[cause].clock
+    }
+}
+
+/// The plant's description of a machine of the model.
+pub fn machine_spec(model: &Model, m: usize) -> &crate::plant::Machine {
+    let station = model.machines[m].station;
+    &model.plant.stations[station].machines[m - model.stations[station].machines.start]
+}
+
+/// Longest permitted overtime of a rule, ticks.
+pub fn overtime_of(rule: ShiftEnd) -> Tick {
+    match rule {
+        ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => {
+            ticks_from_minutes(minutes)
+        }
+        ShiftEnd::Pause | ShiftEnd::NoLateStart => 0,
+    }
+}

@@ -1,0 +1,103 @@
+//! What must hold in every cell whatever its luck: checked on random cells, event by event.
+//!
+//! In: random scenario texts ([`cells`]). Out: passes, or the shrunk tape and the text of a cell that breaks a rule.
+
+mod cells;
+mod same;
+mod watch;
+
+use pouchcast::model::{self, Model};
+use pouchcast::observe::Layout;
+use pouchcast::random::Streams;
+use pouchcast::scenario;
+use pouchcast::shop::Shop;
+use proptest::prelude::*;
+
+use watch::Watch;
+
+/// Compiles a scenario text; a text the reader refuses is a fault of the generator.
+fn compiled(text: &str) -> Model {
+    match scenario::read("cell.yaml", text.as_bytes()) {
+        Ok(loaded) => model::compile(loaded.plant),
+        Err(report) => panic!("{}\n{text}", report.render(false, 100)),
+    }
+}
+
+/// Every figure of a model's first replications by its key.
+fn figures(model: &Model, replications: u32) -> Vec<(String, f64)> {
+    let layout = Layout::new(model);
+    let mut all = Vec::new();
+    for number in 0..replications {
+        let (outcome, _) = pouchcast::replicate::one(model, &layout, number);
+        all.extend(
+            layout
+                .measures
+                .iter()
+                .zip(&outcome.figures)
+                .map(|(m, &f)| (format!("{number} {}", m.key), f)),
+        );
+    }
+    all
+}
+
+fn tape() -> impl Strategy<Value = Vec<u16>> {
+    prop::collection::vec(0_u16..2520, 140)
+}
+
+fn cases(count: u32) -> ProptestConfig {
+    ProptestConfig {
+        cases: count,
+        max_shrink_iters: 3000,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
+
+proptest! {
+    #![proptest_config(cases(400))]
+
+    #[test]
+    fn nothing_is_lost_and_nobody_is_in_two_places(tape in tape()) {
+        let text = cells::cell(&tape);
+        let model = compiled(&text);
+        let mut watch = Watch::new(&model);
+        let counts = Shop::new(&model, Streams::new(model.plant.run.seed, 0), &mut watch).run();
+        let wrong = watch.verdict(&counts);
+        prop_assert!(wrong.is_empty(), "{}\n{}", wrong.join("\n"), text);
+    }
+}
+
+#[test]
+#[ignore]
+fn debug_hunt() {
+    let from: u64 = std::env::var("FROM")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(0);
+    let to: u64 = std::env::var("TO")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(100);
+    for seed in from..to {
+        let mut s = pouchcast::random::Stream::from_state(seed * 7919);
+        let tape: Vec<u16> = (0..140).map(|_| (s.next_word() % 2520) as u16).collect();
+        let text = cells::cell(&tape);
+        std::fs::write("/tmp/hunt.yaml", &text).unwrap();
+        let model = compiled(&text);
+        let t = std::time::Instant::now();
+        let r = std::panic::catch_unwind(|| {
+            let mut watch = Watch::new(&model);
+            let counts = Shop::new(&model, Streams::new(model.plant.run.seed, 0), &mut watch).run();
+            (watch.verdict(&counts), counts.events)
+        });
+        match r {
+            Ok((w, e)) => println!(
+                "{seed}: {} events {:.2} s {}",
+                e,
+                t.elapsed().as_secs_f64(),
+                w.join(" | ")
+            ),
+            Err(_) => println!("{seed}: PANIC"),
+        }
+    }
+}
