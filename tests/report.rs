@@ -29,7 +29,13 @@ fn make(yaml: &str, replications: u32) -> Made {
     };
     let model = model::compile(loaded.plant);
     let layout = observe::Layout::new(&model);
-    let experiment = replicate::many(&model, &layout, replications, &AtomicBool::new(false), &|_| {});
+    let experiment = replicate::many(
+        &model,
+        &layout,
+        replications,
+        &AtomicBool::new(false),
+        &|_| {},
+    );
     let summary = summary::Summary::new(&model, &layout, &experiment);
     let (_, trace, _) = replicate::traced(&model, &layout, 0);
     let provenance = report::Provenance {
@@ -40,13 +46,17 @@ fn make(yaml: &str, replications: u32) -> Made {
     };
     Made {
         text: report::text(&model, &summary, &provenance),
-        files: report::files(&model, &summary, &trace, &provenance).into_iter().collect(),
+        files: report::files(&model, &summary, &trace, &provenance)
+            .into_iter()
+            .collect(),
     }
 }
 
 /// The starter with fewer orders and two shifts, which it can keep up with.
 fn steady() -> String {
-    scenario::starter().replace("per_week: 12", "per_week: 4").replace("06:00-14:00", "06:00-22:00")
+    scenario::starter()
+        .replace("per_week: 12", "per_week: 4")
+        .replace("06:00-14:00", "06:00-22:00")
 }
 
 /// The starter with far more orders than one pouch machine can make.
@@ -61,35 +71,73 @@ fn bench() -> String {
         .to_owned()
 }
 
+fn inch() -> String {
+    steady().replace("\nrun:", "\nreader: { units: inch }\nrun:")
+}
+
 /// Names that try to leave every format they are put into.
 fn hostile() -> String {
     steady()
-        .replace("name: Starter cell, one pouch machine", "name: \"</title><script>alert(1)</script> ' &amp;\"")
-        .replace("pouch_machine:", "\"<b onload='x'>&=cmd|a very long machine name 宽宽宽\":")
+        .replace(
+            "name: Starter cell, one pouch machine",
+            "name: \"</title><script>alert(1)</script> ' &amp;\"",
+        )
+        .replace(
+            "pouch_machine:",
+            "\"<b onload='x'>&=cmd|a very long machine name 宽宽宽\":",
+        )
         .replace("nuts_130", "\"]]>' nuts, <img src=x onerror=alert(1)>\"")
         .replace("standard", "\"=1+1</script>\"")
 }
 
 #[test]
 fn the_text_fits_eighty_columns() {
-    for (name, yaml) in
-        [("steady", steady()), ("overloaded", overloaded()), ("bench", bench()), ("hostile", hostile())]
-    {
+    for (name, yaml) in [
+        ("steady", steady()),
+        ("overloaded", overloaded()),
+        ("bench", bench()),
+        ("hostile", hostile()),
+        ("inch", inch()),
+    ] {
         for replications in [1, 12] {
             let text = make(&yaml, replications).text;
             for line in text.lines() {
                 assert!(width(line) <= 80, "{name}: {} columns: {line}", width(line));
-                assert!(!line.contains('\u{1b}') && !line.contains("NaN") && !line.contains("inf"), "{name}: {line}");
+                assert!(
+                    !line.contains('\u{1b}') && !line.contains("NaN") && !line.contains("inf"),
+                    "{name}: {line}"
+                );
             }
         }
     }
 }
 
 #[test]
+fn an_inch_reader_gets_feet() {
+    let (inch, metric) = (make(&inch(), 3).text, make(&steady(), 3).text);
+    let figure = |text: &str| {
+        text.lines()
+            .find(|l| l.contains("web handed over"))
+            .map(str::to_owned)
+            .expect("web")
+    };
+    assert!(
+        figure(&inch).contains("ft²") && figure(&metric).contains("m²"),
+        "{}",
+        figure(&inch)
+    );
+}
+
+#[test]
 fn an_overloaded_cell_is_named_and_gets_no_lead_time() {
     let made = make(&overloaded(), 8);
     assert!(made.text.contains("cannot keep up"), "{}", made.text);
-    for words in ["half of the orders within", "9 of 10 within", "19 of 20 within", "all orders"] {
+    for words in [
+        "half of the orders within",
+        "9 of 10 within",
+        "19 of 20 within",
+        "all orders",
+    ] {
         let line = made.text.lines().find(|l| l.contains(words)).expect(words);
         assert!(line.trim_end().ends_with("not steady"), "{line}");
     }
@@ -101,7 +149,10 @@ fn a_cell_without_pouches_does_not_speak_of_them() {
     let made = make(&bench(), 5);
     let text = made.text.replace("pouchcast", "");
     assert!(!text.to_lowercase().contains("pouch"), "{text}");
-    let markdown = made.file("report.md").replace("pouchcast", "").to_lowercase();
+    let markdown = made
+        .file("report.md")
+        .replace("pouchcast", "")
+        .to_lowercase();
     let before_cautions = markdown.split("## cautions").next().unwrap_or_default();
     assert!(!before_cautions.contains("pouch"), "{before_cautions}");
 }
@@ -119,14 +170,39 @@ fn text_and_json_tell_the_same_numbers() {
     let made = make(&steady(), 10);
     let json = made.json();
     let mean = |key: &str| json["figures"][key]["mean"].as_f64().expect(key);
-    let close = |a: f64, b: f64, half_digit: f64| assert!((a - b).abs() <= half_digit, "{a} against {b}");
+    let close =
+        |a: f64, b: f64, half_digit: f64| assert!((a - b).abs() <= half_digit, "{a} against {b}");
     // Half a unit of the last digit that is printed: 0.5 h from two days up, 0.05 %, 0.005 or 0.5.
-    close(told(&made.text, "half of the orders within", Dimension::Duration), mean("lead_done/all/p50"), 30.0);
-    close(told(&made.text, "9 of 10 within", Dimension::Duration), mean("lead_done/all/p90"), 30.0);
-    close(told(&made.text, "19 of 20 within", Dimension::Duration), mean("lead_done/all/p95"), 30.0);
-    close(told(&made.text, "On time       all orders", Dimension::Share), mean("on_time/all"), 0.0005);
-    close(told(&made.text, "orders done a week", Dimension::Count), mean("orders/all"), 0.005);
-    close(told(&made.text, "good pouches a week", Dimension::Count), mean("pouches/all"), 0.5);
+    close(
+        told(&made.text, "half of the orders within", Dimension::Duration),
+        mean("lead_done/all/p50"),
+        30.0,
+    );
+    close(
+        told(&made.text, "9 of 10 within", Dimension::Duration),
+        mean("lead_done/all/p90"),
+        30.0,
+    );
+    close(
+        told(&made.text, "19 of 20 within", Dimension::Duration),
+        mean("lead_done/all/p95"),
+        30.0,
+    );
+    close(
+        told(&made.text, "On time       all orders", Dimension::Share),
+        mean("on_time/all"),
+        0.0005,
+    );
+    close(
+        told(&made.text, "orders done a week", Dimension::Count),
+        mean("orders/all"),
+        0.005,
+    );
+    close(
+        told(&made.text, "good pouches a week", Dimension::Count),
+        mean("pouches/all"),
+        0.5,
+    );
     assert_eq!(json["run"]["replications_done"], 10);
     assert_eq!(json["scenario"]["sha256"].as_str().map(str::len), Some(64));
 }
@@ -169,7 +245,10 @@ fn a_machine_s_states_fill_its_time() {
     }
     assert_eq!(sums.len(), 4);
     // Eleven states printed to six decimals.
-    assert!(sums.values().all(|s| (s - 1.0).abs() < 11.0 * 0.5e-6), "{sums:?}");
+    assert!(
+        sums.values().all(|s| (s - 1.0).abs() < 11.0 * 0.5e-6),
+        "{sums:?}"
+    );
 }
 
 /// Checks what XML 1.0 asks: one root, nested elements that are closed, quoted attributes, no stray `<` or `&`.
@@ -186,7 +265,11 @@ fn well_formed(xml: &str) -> Result<(), String> {
                 return Err(format!("</{name}> closes nothing"));
             }
         } else {
-            let name = tag.split_whitespace().next().ok_or("an empty tag")?.trim_end_matches('/');
+            let name = tag
+                .split_whitespace()
+                .next()
+                .ok_or("an empty tag")?
+                .trim_end_matches('/');
             if !name.chars().all(char::is_alphanumeric) {
                 return Err(format!("odd element {name}"));
             }
@@ -202,7 +285,11 @@ fn well_formed(xml: &str) -> Result<(), String> {
         }
         rest = &rest[end + 1..];
     }
-    if roots == 1 && open.is_empty() && rest.trim().is_empty() { Ok(()) } else { Err(format!("{roots} roots, open {open:?}")) }
+    if roots == 1 && open.is_empty() && rest.trim().is_empty() {
+        Ok(())
+    } else {
+        Err(format!("{roots} roots, open {open:?}"))
+    }
 }
 
 fn text_is_plain(text: &str) -> Result<(), String> {
@@ -230,7 +317,14 @@ fn charts_are_well_formed_and_refer_to_nothing() {
                 panic!("{name}: {problem}");
             }
             let svg = svg.replacen("xmlns=\"http://www.w3.org/2000/svg\"", "", 1);
-            for word in ["http", "href", "url(", "<script", "<image", "<foreignObject"] {
+            for word in [
+                "http",
+                "href",
+                "url(",
+                "<script",
+                "<image",
+                "<foreignObject",
+            ] {
                 assert!(!svg.contains(word), "{name} contains {word}");
             }
         }
@@ -243,18 +337,39 @@ fn the_page_loads_nothing_and_runs_only_its_own_script() {
         let made = make(&yaml, 4);
         let page = made.file("report.html");
         assert!(page.contains("default-src 'none'"));
-        assert_eq!(page.matches("<script").count(), page.matches("</script>").count());
-        assert!(page.matches("<script").count() <= 2, "only the data and the timeline");
-        for word in ["<img", "<b onload", "<link", "src=\"", "@import", "<iframe", "href=\"http"] {
+        assert_eq!(
+            page.matches("<script").count(),
+            page.matches("</script>").count()
+        );
+        assert!(
+            page.matches("<script").count() <= 2,
+            "only the data and the timeline"
+        );
+        for word in [
+            "<img",
+            "<b onload",
+            "<link",
+            "src=\"",
+            "@import",
+            "<iframe",
+            "href=\"http",
+        ] {
             assert!(!page.contains(word), "{word}");
         }
-        if let Some(data) = page.split("id=\"timeline-data\">").nth(1).and_then(|t| t.split("</script>").next()) {
+        if let Some(data) = page
+            .split("id=\"timeline-data\">")
+            .nth(1)
+            .and_then(|t| t.split("</script>").next())
+        {
             let data: serde_json::Value = serde_json::from_str(data).expect("data");
             assert!(data["rows"].as_array().is_some_and(|r| !r.is_empty()));
         }
     }
     let made = make(&hostile(), 4);
-    assert!(made.file("orders.csv").contains("'=1+1"), "no formula from a name");
+    assert!(
+        made.file("orders.csv").contains("'=1+1"),
+        "no formula from a name"
+    );
     assert!(!made.file("report.md").contains("<script"));
 }
 

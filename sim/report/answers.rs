@@ -240,6 +240,7 @@ pub const SAFETY: [&str; 3] = [
 
 /// Warnings in words, safe to show.
 pub fn warnings(c: &Context<'_>) -> Vec<String> {
-    c.warnings().map(|w| super::words::clean(&w.to_string()))
+    c.warnings()
+        .map(|w| super::words::clean(&w.to_string()))
         .collect()
 }

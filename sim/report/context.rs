@@ -258,7 +258,10 @@ impl<'a> Context<'a> {
     pub fn warnings(&self) -> impl Iterator<Item = &'a Warning> {
         let p95 = self.lead_index(0, 0, 4);
         let told = self.standing != Standing::Overloaded && self.beyond(p95) == 0;
-        self.summary.warnings.iter().filter(move |w| told || !matches!(w, Warning::Wide(_)))
+        self.summary
+            .warnings
+            .iter()
+            .filter(move |w| told || !matches!(w, Warning::Wide(_)))
     }
 
     /// The level of intervals in words: `95 %`.

@@ -81,7 +81,11 @@ pub fn within(trace: &Trace, from: Tick, to: Tick) -> Vec<StateRow> {
         .states
         .iter()
         .filter(|r| r.to > from && r.from < to)
-        .map(|r| StateRow { from: r.from.max(from), to: r.to.min(to), ..*r })
+        .map(|r| StateRow {
+            from: r.from.max(from),
+            to: r.to.min(to),
+            ..*r
+        })
         .collect();
     rows.sort_by_key(|r| (r.machine, r.from));
     rows
@@ -106,8 +110,15 @@ pub fn stretches(rows: &[StateRow]) -> Vec<Stretch> {
     for row in rows {
         let Some(lot) = row.lot else { continue };
         match out.last_mut() {
-            Some(last) if last.machine == row.machine && last.order == lot.order => last.to = row.to,
-            _ => out.push(Stretch { machine: row.machine, order: lot.order, from: row.from, to: row.to }),
+            Some(last) if last.machine == row.machine && last.order == lot.order => {
+                last.to = row.to
+            }
+            _ => out.push(Stretch {
+                machine: row.machine,
+                order: lot.order,
+                from: row.from,
+                to: row.to,
+            }),
         }
     }
     out
@@ -118,7 +129,13 @@ mod tests {
     use super::*;
 
     fn row(state: State, from: Tick, to: Tick) -> StateRow {
-        StateRow { machine: 0, state, from: from * HOUR, to: to * HOUR, lot: None }
+        StateRow {
+            machine: 0,
+            state,
+            from: from * HOUR,
+            to: to * HOUR,
+            lot: None,
+        }
     }
 
     #[test]
@@ -131,7 +148,10 @@ mod tests {
             row(State::Running, 30, 38),
         ];
         let folded = Folded::new(&rows, 0, 48 * HOUR);
-        assert_eq!(folded.pieces, [(6 * HOUR, 14 * HOUR, 0), (30 * HOUR, 38 * HOUR, 8 * HOUR)]);
+        assert_eq!(
+            folded.pieces,
+            [(6 * HOUR, 14 * HOUR, 0), (30 * HOUR, 38 * HOUR, 8 * HOUR)]
+        );
         assert_eq!(folded.at(5 * HOUR), 0);
         assert_eq!(folded.at(20 * HOUR), 8 * HOUR);
         assert_eq!(folded.at(31 * HOUR), 9 * HOUR);

@@ -92,7 +92,10 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
         lines.push(line);
     }
     // The no-break spaces have done their work; a plain one is easier to search for.
-    lines.into_iter().map(|l| l.replace('\u{a0}', " ")).collect()
+    lines
+        .into_iter()
+        .map(|l| l.replace('\u{a0}', " "))
+        .collect()
 }
 
 /// Escaped for the text and the quoted attributes of HTML and SVG.

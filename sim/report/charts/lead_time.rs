@@ -7,7 +7,8 @@ use crate::units::{duration, minutes_from_ticks};
 
 use super::axis::{Scale, round_up, span_unit};
 use super::style::{
-    self, BLUE, BODY, Fill, GRID, Hatch, INK, MARGIN, QUIET, RED, SKY, SMALL, Sheet, Side, WIDTH, text_width,
+    self, BLUE, BODY, Fill, GRID, Hatch, INK, MARGIN, QUIET, RED, SKY, SMALL, Sheet, Side, WIDTH,
+    text_width,
 };
 
 const HEIGHT: i32 = 540;
@@ -38,7 +39,10 @@ fn last(spans: &SpanCounts, marks: &[Mark]) -> f64 {
         seen += count;
         seen as f64 >= 0.995 * ended as f64
     });
-    marks.iter().map(|m| m.at_min).fold(most.map_or(60.0, upper_min), f64::max)
+    marks
+        .iter()
+        .map(|m| m.at_min)
+        .fold(most.map_or(60.0, upper_min), f64::max)
 }
 
 struct Mark {
@@ -76,8 +80,16 @@ fn promises(c: &Context<'_>, trace: &Trace) -> Vec<Mark> {
                 .collect();
             given.sort_unstable();
             let middle = minutes_from_ticks(*given.get(given.len() / 2)?);
-            let whom = if several { format!(" {}", style::fitted(&c.groups[1 + class], SMALL, 120)) } else { String::new() };
-            Some(Mark { at_min: middle, words: format!("promise{whom}: {}", duration(middle)), color: RED })
+            let whom = if several {
+                format!(" {}", style::fitted(&c.groups[1 + class], SMALL, 120))
+            } else {
+                String::new()
+            };
+            Some(Mark {
+                at_min: middle,
+                words: format!("promise{whom}: {}", duration(middle)),
+                color: RED,
+            })
         })
         .collect()
 }
@@ -91,64 +103,104 @@ pub fn draw(c: &Context<'_>, trace: &Trace) -> Option<String> {
     let (unit, name) = span_unit(end);
     let end = round_up(end / unit * 1.02, 10);
     let subtitle = match c.standing {
-        Standing::Overloaded => format!("share of orders by {name}; not steady: the cell does not keep up"),
+        Standing::Overloaded => {
+            format!("share of orders by {name}; not steady: the cell does not keep up")
+        }
         _ => format!("share of orders by {name}, all orders, all replications"),
     };
-    let told = marks.iter().map(|m| m.words.clone()).collect::<Vec<_>>().join("; ");
-    Some(style::chart((WIDTH, HEIGHT), ("Lead time, print to shippable", &subtitle), &told, |sheet| {
-        let x = Scale { from: 0.0, to: end, at: MARGIN + 46, end: WIDTH - MARGIN - 54 };
-        let rows = place(&marks, &x, unit);
-        let top = style::TOP + 20 * (rows.iter().copied().max().unwrap_or(0) + 1);
-        let bottom = HEIGHT - 76;
-        let shares: Vec<f64> = (0..BARS)
-            .map(|i| {
-                let at = |i: usize| within(spans, end * unit * i as f64 / BARS as f64);
-                at(i + 1) - at(i)
-            })
-            .collect();
-        let high = round_up(shares.iter().copied().fold(0.001, f64::max) * 100.0 * 1.05, 5);
-        let left = Scale { from: 0.0, to: high, at: bottom, end: top };
-        let right = Scale { from: 0.0, to: 100.0, at: bottom, end: top };
-        axes(sheet, &x, &left, &right, name);
-        for (i, share) in shares.iter().enumerate() {
-            let (a, b) = (end * i as f64 / BARS as f64, end * (i + 1) as f64 / BARS as f64);
-            let y = left.px(share * 100.0);
-            if y < bottom {
-                sheet.block((x.px(a), y), (x.px(b) - 1, bottom), Fill::new(SKY, Hatch::Plain));
-            }
-        }
-        let curve: Vec<(i32, i32)> = (0..=200)
-            .map(|i| {
-                let at = end * f64::from(i) / 200.0;
-                (x.px(at), right.px(within(spans, at * unit) * 100.0))
-            })
-            .collect();
-        sheet.stroke(&curve, BLUE, 3);
-        for (mark, &row) in marks.iter().zip(&rows) {
-            let (px, y) = (x.px(mark.at_min / unit), style::TOP + 20 * row);
-            if mark.color == RED {
-                sheet.stroke(&[(px, y + 10), (px, bottom)], RED, 2);
-            } else {
-                sheet.dashed(px, (y + 10, bottom), mark.color);
-            }
-        }
-        for (mark, &row) in marks.iter().zip(&rows) {
-            let (at, side) = beside(x.px(mark.at_min / unit), &mark.words, x.end);
-            sheet.padded((at, style::TOP + 20 * row), &mark.words, mark.color, side);
-        }
-        if spans.open > 0 {
-            let words = format!(
-                "{:.1} % of the orders were not done when the run ended: the curve ends below 100 %.",
-                100.0 * spans.open as f64 / spans.total() as f64
+    let told = marks
+        .iter()
+        .map(|m| m.words.clone())
+        .collect::<Vec<_>>()
+        .join("; ");
+    Some(style::chart(
+        (WIDTH, HEIGHT),
+        ("Lead time, print to shippable", &subtitle),
+        &told,
+        |sheet| {
+            let x = Scale {
+                from: 0.0,
+                to: end,
+                at: MARGIN + 46,
+                end: WIDTH - MARGIN - 54,
+            };
+            let rows = place(&marks, &x, unit);
+            let top = style::TOP + 20 * (rows.iter().copied().max().unwrap_or(0) + 1);
+            let bottom = HEIGHT - 76;
+            let shares: Vec<f64> = (0..BARS)
+                .map(|i| {
+                    let at = |i: usize| within(spans, end * unit * i as f64 / BARS as f64);
+                    at(i + 1) - at(i)
+                })
+                .collect();
+            let high = round_up(
+                shares.iter().copied().fold(0.001, f64::max) * 100.0 * 1.05,
+                5,
             );
-            sheet.text((x.at, HEIGHT - 12), &words, SMALL, RED, Side::Left);
-        }
-    }))
+            let left = Scale {
+                from: 0.0,
+                to: high,
+                at: bottom,
+                end: top,
+            };
+            let right = Scale {
+                from: 0.0,
+                to: 100.0,
+                at: bottom,
+                end: top,
+            };
+            axes(sheet, &x, &left, &right, name);
+            for (i, share) in shares.iter().enumerate() {
+                let (a, b) = (
+                    end * i as f64 / BARS as f64,
+                    end * (i + 1) as f64 / BARS as f64,
+                );
+                let y = left.px(share * 100.0);
+                if y < bottom {
+                    sheet.block(
+                        (x.px(a), y),
+                        (x.px(b) - 1, bottom),
+                        Fill::new(SKY, Hatch::Plain),
+                    );
+                }
+            }
+            let curve: Vec<(i32, i32)> = (0..=200)
+                .map(|i| {
+                    let at = end * f64::from(i) / 200.0;
+                    (x.px(at), right.px(within(spans, at * unit) * 100.0))
+                })
+                .collect();
+            sheet.stroke(&curve, BLUE, 3);
+            for (mark, &row) in marks.iter().zip(&rows) {
+                let (px, y) = (x.px(mark.at_min / unit), style::TOP + 20 * row);
+                if mark.color == RED {
+                    sheet.stroke(&[(px, y + 10), (px, bottom)], RED, 2);
+                } else {
+                    sheet.dashed(px, (y + 10, bottom), mark.color);
+                }
+            }
+            for (mark, &row) in marks.iter().zip(&rows) {
+                let (at, side) = beside(x.px(mark.at_min / unit), &mark.words, x.end);
+                sheet.padded((at, style::TOP + 20 * row), &mark.words, mark.color, side);
+            }
+            if spans.open > 0 {
+                let words = format!(
+                    "{:.1} % of the orders were not done when the run ended: the curve ends below 100 %.",
+                    100.0 * spans.open as f64 / spans.total() as f64
+                );
+                sheet.text((x.at, HEIGHT - 12), &words, SMALL, RED, Side::Left);
+            }
+        },
+    ))
 }
 
 /// Label right of its line, or left of it at the edge.
 fn beside(px: i32, words: &str, end: i32) -> (i32, Side) {
-    if px + text_width(words, SMALL) + 8 > end + 40 { (px - 5, Side::Right) } else { (px + 5, Side::Left) }
+    if px + text_width(words, SMALL) + 8 > end + 40 {
+        (px - 5, Side::Right)
+    } else {
+        (px + 5, Side::Left)
+    }
 }
 
 /// A row for each label in which it touches no other label and no other line's head.
@@ -165,8 +217,16 @@ fn place(marks: &[Mark], x: &Scale, unit: f64) -> Vec<i32> {
             Side::Right => (px - wide, px),
             _ => (px, px + wide),
         };
-        let mut row = taken.iter().filter(|&&(_, a, b)| a < px + 4 && b > px).map(|t| t.0 + 1).max().unwrap_or(0);
-        while taken.iter().any(|&(r, a, b)| r == row && from < b && to > a) {
+        let mut row = taken
+            .iter()
+            .filter(|&&(_, a, b)| a < px + 4 && b > px)
+            .map(|t| t.0 + 1)
+            .max()
+            .unwrap_or(0);
+        while taken
+            .iter()
+            .any(|&(r, a, b)| r == row && from < b && to > a)
+        {
             row += 1;
         }
         rows[i] = row;
@@ -179,10 +239,22 @@ fn axes(sheet: &Sheet<'_>, x: &Scale, left: &Scale, right: &Scale, name: &str) {
     for (value, words) in left.ticks(5) {
         let y = left.px(value);
         sheet.stroke(&[(x.at, y), (x.end, y)], GRID, 1);
-        sheet.text((x.at - 8, y), &format!("{words} %"), SMALL, QUIET, Side::Right);
+        sheet.text(
+            (x.at - 8, y),
+            &format!("{words} %"),
+            SMALL,
+            QUIET,
+            Side::Right,
+        );
     }
     for (value, words) in right.ticks(5) {
-        sheet.text((x.end + 8, right.px(value)), &format!("{words} %"), SMALL, BLUE, Side::Left);
+        sheet.text(
+            (x.end + 8, right.px(value)),
+            &format!("{words} %"),
+            SMALL,
+            BLUE,
+            Side::Left,
+        );
     }
     for (value, words) in x.ticks(12) {
         let px = x.px(value);
@@ -190,9 +262,25 @@ fn axes(sheet: &Sheet<'_>, x: &Scale, left: &Scale, right: &Scale, name: &str) {
         sheet.text((px, left.at + 16), &words, SMALL, QUIET, Side::Middle);
     }
     let y = left.at + 34;
-    sheet.block((x.at, y - 6), (x.at + 14, y + 6), Fill::new(SKY, Hatch::Plain));
-    sheet.text((x.at + 20, y), "share of orders in a bar (left)", SMALL, INK, Side::Left);
+    sheet.block(
+        (x.at, y - 6),
+        (x.at + 14, y + 6),
+        Fill::new(SKY, Hatch::Plain),
+    );
+    sheet.text(
+        (x.at + 20, y),
+        "share of orders in a bar (left)",
+        SMALL,
+        INK,
+        Side::Left,
+    );
     sheet.stroke(&[(x.at + 240, y), (x.at + 262, y)], BLUE, 3);
-    sheet.text((x.at + 268, y), "share done within (right)", SMALL, INK, Side::Left);
+    sheet.text(
+        (x.at + 268, y),
+        "share done within (right)",
+        SMALL,
+        INK,
+        Side::Left,
+    );
     sheet.text((x.end, y), name, BODY, INK, Side::Right);
 }

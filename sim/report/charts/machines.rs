@@ -6,7 +6,10 @@ use crate::report::table::share;
 use crate::units::grouped;
 
 use super::fills::of_state;
-use super::style::{self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Side, WIDTH, fitted, legend_lines, text_width};
+use super::legend::legend_lines;
+use super::style::{
+    self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Side, WIDTH, fitted, text_width,
+};
 
 const ROW: i32 = 40;
 
@@ -30,7 +33,10 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
         .filter(|&s| (0..machines).any(|m| share(c, m, &[s]) > 0.0005))
         .chain([State::NoWork])
         .collect();
-    let entries: Vec<(Fill, String)> = shown.iter().map(|&s| (of_state(s), s.label().to_owned())).collect();
+    let entries: Vec<(Fill, String)> = shown
+        .iter()
+        .map(|&s| (of_state(s), s.label().to_owned()))
+        .collect();
     let lines = legend_lines(WIDTH - 2 * MARGIN, &entries);
     let bottom = style::TOP + machines as i32 * ROW;
     let height = bottom + 34 + 22 * lines + 12;
@@ -38,23 +44,57 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
         return None;
     }
     let told = (0..machines)
-        .map(|m| format!("{} used {}", c.machines[m], c.figure(c.summary.layout.machine(m) + ALL_STATES.len()).value))
+        .map(|m| {
+            format!(
+                "{} used {}",
+                c.machines[m],
+                c.figure(c.summary.layout.machine(m) + ALL_STATES.len())
+                    .value
+            )
+        })
         .collect::<Vec<_>>()
         .join("; ");
-    let title = ("Machine time by state", "share of each machine's open hours, mean over replications");
+    let title = (
+        "Machine time by state",
+        "share of each machine's open hours, mean over replications",
+    );
     Some(style::chart((WIDTH, height), title, &told, |sheet| {
         let (left, right) = (MARGIN + 170, WIDTH - MARGIN - 110);
         for percent in [0, 25, 50, 75, 100] {
             let x = left + (right - left) * percent / 100;
             sheet.stroke(&[(x, style::TOP - 8), (x, bottom)], GRID, 1);
-            sheet.text((x, bottom + 12), &format!("{percent} %"), SMALL, QUIET, Side::Middle);
+            sheet.text(
+                (x, bottom + 12),
+                &format!("{percent} %"),
+                SMALL,
+                QUIET,
+                Side::Middle,
+            );
         }
-        sheet.text((WIDTH - MARGIN, style::TOP - 16), "open hours a week", SMALL, QUIET, Side::Right);
+        sheet.text(
+            (WIDTH - MARGIN, style::TOP - 16),
+            "open hours a week",
+            SMALL,
+            QUIET,
+            Side::Right,
+        );
         for m in 0..machines {
             let y = style::TOP + m as i32 * ROW;
-            sheet.text((left - 10, y + 14), &fitted(&c.machines[m], BODY, 158), BODY, INK, Side::Right);
+            sheet.text(
+                (left - 10, y + 14),
+                &fitted(&c.machines[m], BODY, 158),
+                BODY,
+                INK,
+                Side::Right,
+            );
             let all = 1.0 - share(c, m, &[State::OffShift, State::Maintenance]);
-            sheet.text((WIDTH - MARGIN, y + 14), &format!("{} h", grouped(all * 168.0, 1)), BODY, INK, Side::Right);
+            sheet.text(
+                (WIDTH - MARGIN, y + 14),
+                &format!("{} h", grouped(all * 168.0, 1)),
+                BODY,
+                INK,
+                Side::Right,
+            );
             let mut sum = 0.0;
             for &state in &shown {
                 let part = share(c, m, &[state]) / all;
@@ -71,7 +111,11 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
                 if wide + 8 < x1 - x0 {
                     let middle = (x0 + x1) / 2;
                     // Calm ground under the digits, where a hatch would cross them.
-                    sheet.block((middle - wide / 2 - 3, y + 6), (middle + wide / 2 + 3, y + 22), Fill::new(fill.color, style::Hatch::Plain));
+                    sheet.block(
+                        (middle - wide / 2 - 3, y + 6),
+                        (middle + wide / 2 + 3, y + 22),
+                        Fill::new(fill.color, style::Hatch::Plain),
+                    );
                     sheet.text((middle, y + 14), &words, SMALL, fill.on_it(), Side::Middle);
                 }
             }

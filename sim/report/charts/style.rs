@@ -106,7 +106,10 @@ pub fn text_width(text: &str, size: i32) -> i32 {
 
 /// Cuts a text to a width in px.
 pub fn fitted(text: &str, size: i32, width: i32) -> String {
-    fit(text, (f64::from(width) / (f64::from(size) * 0.6)).max(1.0) as usize)
+    fit(
+        text,
+        (f64::from(width) / (f64::from(size) * 0.6)).max(1.0) as usize,
+    )
 }
 
 /// A sheet to draw on. Drawing into memory cannot fail, so what the library returns is not looked at.
@@ -125,16 +128,28 @@ impl Sheet<'_> {
         self.styled(FontStyle::Bold, (x, y), text, size, color, side);
     }
 
-    fn styled(&self, font: FontStyle, at: (i32, i32), text: &str, size: i32, color: RGBColor, side: Side) {
+    fn styled(
+        &self,
+        font: FontStyle,
+        at: (i32, i32),
+        text: &str,
+        size: i32,
+        color: RGBColor,
+        side: Side,
+    ) {
         let h = match side {
             Side::Left => HPos::Left,
             Side::Middle => HPos::Center,
             Side::Right => HPos::Right,
         };
         // The backend divides sizes by 1.24.
-        let style = TextStyle::from(("sans-serif", f64::from(size) * 1.24).into_font().style(font))
-            .color(&color)
-            .pos(Pos::new(h, VPos::Center));
+        let style = TextStyle::from(
+            ("sans-serif", f64::from(size) * 1.24)
+                .into_font()
+                .style(font),
+        )
+        .color(&color)
+        .pos(Pos::new(h, VPos::Center));
         let _ = self.area.draw(&Text::new(clean(text), at, style));
     }
 
@@ -146,13 +161,19 @@ impl Sheet<'_> {
             Side::Middle => x - wide / 2,
             Side::Right => x - wide + 2,
         };
-        self.block((from, y - 8), (from + wide, y + 8), Fill::new(PAPER, Hatch::Plain));
+        self.block(
+            (from, y - 8),
+            (from + wide, y + 8),
+            Fill::new(PAPER, Hatch::Plain),
+        );
         self.bold((x, y), text, SMALL, color, side);
     }
 
     /// Filled rectangle with its hatch.
     pub fn block(&self, (x0, y0): (i32, i32), (x1, y1): (i32, i32), fill: Fill) {
-        let _ = self.area.draw(&Rectangle::new([(x0, y0), (x1, y1)], fill.color.filled()));
+        let _ = self
+            .area
+            .draw(&Rectangle::new([(x0, y0), (x1, y1)], fill.color.filled()));
         if x1 - x0 < 6 {
             return;
         }
@@ -173,22 +194,35 @@ impl Sheet<'_> {
             // The part of a diagonal that lies within the rectangle.
             let (from, to) = (start.max(x0), (start + height).min(x1));
             if from < to && rising {
-                self.stroke(&[(from, y1 - (from - start)), (to, y1 - (to - start))], PAPER, 1);
+                self.stroke(
+                    &[(from, y1 - (from - start)), (to, y1 - (to - start))],
+                    PAPER,
+                    1,
+                );
             }
             if from < to && falling {
-                self.stroke(&[(from, y0 + (from - start)), (to, y0 + (to - start))], PAPER, 1);
+                self.stroke(
+                    &[(from, y0 + (from - start)), (to, y0 + (to - start))],
+                    PAPER,
+                    1,
+                );
             }
         }
     }
 
     /// Outline of a rectangle.
     pub fn frame(&self, a: (i32, i32), b: (i32, i32), color: RGBColor) {
-        let _ = self.area.draw(&Rectangle::new([a, b], color.stroke_width(1)));
+        let _ = self
+            .area
+            .draw(&Rectangle::new([a, b], color.stroke_width(1)));
     }
 
     /// Line through points.
     pub fn stroke(&self, points: &[(i32, i32)], color: RGBColor, width: u32) {
-        let _ = self.area.draw(&PathElement::new(points.to_vec(), ShapeStyle::from(&color).stroke_width(width)));
+        let _ = self.area.draw(&PathElement::new(
+            points.to_vec(),
+            ShapeStyle::from(&color).stroke_width(width),
+        ));
     }
 
     /// Upright dashed line.
@@ -200,40 +234,10 @@ impl Sheet<'_> {
 
     /// Filled outline, see-through by `alpha`.
     pub fn area(&self, points: &[(i32, i32)], color: RGBColor, alpha: f64) {
-        let _ = self.area.draw(&Polygon::new(points.to_vec(), color.mix(alpha).filled()));
+        let _ = self
+            .area
+            .draw(&Polygon::new(points.to_vec(), color.mix(alpha).filled()));
     }
-
-    /// A row of fills with their names from `(x, y)` on; returns the y below it.
-    pub fn legend(&self, (x, mut y): (i32, i32), right: i32, entries: &[(Fill, String)]) -> i32 {
-        let mut at = x;
-        for (fill, words) in entries {
-            let words = fit(words, 40);
-            let wide = 20 + text_width(&words, SMALL) + 16;
-            if at > x && at + wide > right {
-                at = x;
-                y += 22;
-            }
-            self.block((at, y - 7), (at + 14, y + 7), *fill);
-            self.frame((at, y - 7), (at + 14, y + 7), QUIET);
-            self.text((at + 20, y), &words, SMALL, INK, Side::Left);
-            at += wide;
-        }
-        y + 22
-    }
-}
-
-/// Lines a legend will take.
-pub fn legend_lines(width: i32, entries: &[(Fill, String)]) -> i32 {
-    let (mut at, mut lines) = (0, 1);
-    for (_, words) in entries {
-        let wide = 36 + text_width(&fit(words, 40), SMALL);
-        if at > 0 && at + wide > width {
-            at = 0;
-            lines += 1;
-        }
-        at += wide;
-    }
-    lines
 }
 
 /// Draws a chart: white paper, title, subtitle, and what `draw` adds. `told` is read to those who cannot see it.
@@ -246,10 +250,24 @@ pub fn chart(
     let mut svg = String::new();
     {
         let size = (width.max(1) as u32, height.max(1) as u32);
-        let sheet = Sheet { area: SVGBackend::with_string(&mut svg, size).into_drawing_area() };
+        let sheet = Sheet {
+            area: SVGBackend::with_string(&mut svg, size).into_drawing_area(),
+        };
         let _ = sheet.area.fill(&PAPER);
-        sheet.bold((MARGIN, 26), &fitted(title, TITLE, width - 2 * MARGIN), TITLE, INK, Side::Left);
-        sheet.text((MARGIN, 50), &fitted(subtitle, BODY, width - 2 * MARGIN), BODY, QUIET, Side::Left);
+        sheet.bold(
+            (MARGIN, 26),
+            &fitted(title, TITLE, width - 2 * MARGIN),
+            TITLE,
+            INK,
+            Side::Left,
+        );
+        sheet.text(
+            (MARGIN, 50),
+            &fitted(subtitle, BODY, width - 2 * MARGIN),
+            BODY,
+            QUIET,
+            Side::Left,
+        );
         draw(&sheet);
         let _ = sheet.area.present();
     }

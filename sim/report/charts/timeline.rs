@@ -8,7 +8,10 @@ use crate::report::timeline::{Folded, stretches, window, within};
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::fills::of_state;
-use super::style::{self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Sheet, Side, fitted, legend_lines, text_width};
+use super::legend::legend_lines;
+use super::style::{
+    self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Sheet, Side, fitted, text_width,
+};
 
 /// Wider than the other charts: time needs room.
 const WIDE: i32 = 1400;
@@ -41,38 +44,55 @@ pub fn draw(c: &Context<'_>, trace: &Trace) -> Option<String> {
         day_name(start, to - 1)
     );
     let told = format!("{} machines as rows, their states as bars", machines);
-    Some(style::chart((WIDE, height), ("Timeline", &subtitle), &told, |sheet| {
-        let (left, right) = (MARGIN + 150, WIDE - MARGIN);
-        let scale = f64::from(right - left) / folded.length() as f64;
-        let px = |t: Tick| left + (folded.at(t) as f64 * scale).round() as i32;
-        for (m, name) in c.machines.iter().enumerate() {
-            let y = top + m as i32 * ROW + 18;
-            sheet.text((left - 10, y + 12), &fitted(name, BODY, 138), BODY, INK, Side::Right);
-        }
-        for row in rows.iter().filter(|r| r.state != State::OffShift) {
-            let y = top + row.machine as i32 * ROW + 18;
-            let (x0, x1) = (px(row.from), px(row.to));
-            if x1 > x0 {
-                sheet.block((x0, y), (x1, y + 24), of_state(row.state));
+    Some(style::chart(
+        (WIDE, height),
+        ("Timeline", &subtitle),
+        &told,
+        |sheet| {
+            let (left, right) = (MARGIN + 150, WIDE - MARGIN);
+            let scale = f64::from(right - left) / folded.length() as f64;
+            let px = |t: Tick| left + (folded.at(t) as f64 * scale).round() as i32;
+            for (m, name) in c.machines.iter().enumerate() {
+                let y = top + m as i32 * ROW + 18;
+                sheet.text(
+                    (left - 10, y + 12),
+                    &fitted(name, BODY, 138),
+                    BODY,
+                    INK,
+                    Side::Right,
+                );
             }
-        }
-        days(sheet, &folded, start, (top, bottom), px);
-        for s in stretches(&rows) {
-            let (x0, x1) = (px(s.from), px(s.to));
-            let y = top + s.machine as i32 * ROW + 8;
-            let words = s.order.to_string();
-            // A tick at the start of each stretch parts neighbours; the number where it fits.
-            sheet.stroke(&[(x0, y + 4), (x0, y + 10)], INK, 1);
-            if x1 - x0 > text_width(&words, SMALL) + 2 {
-                sheet.text((x0 + 2, y), &words, SMALL, INK, Side::Left);
+            for row in rows.iter().filter(|r| r.state != State::OffShift) {
+                let y = top + row.machine as i32 * ROW + 18;
+                let (x0, x1) = (px(row.from), px(row.to));
+                if x1 > x0 {
+                    sheet.block((x0, y), (x1, y + 24), of_state(row.state));
+                }
             }
-        }
-        sheet.legend((MARGIN, bottom + 22), WIDE - MARGIN, &entries);
-    }))
+            days(sheet, &folded, start, (top, bottom), px);
+            for s in stretches(&rows) {
+                let (x0, x1) = (px(s.from), px(s.to));
+                let y = top + s.machine as i32 * ROW + 8;
+                let words = s.order.to_string();
+                // A tick at the start of each stretch parts neighbours; the number where it fits.
+                sheet.stroke(&[(x0, y + 4), (x0, y + 10)], INK, 1);
+                if x1 - x0 > text_width(&words, SMALL) + 2 {
+                    sheet.text((x0 + 2, y), &words, SMALL, INK, Side::Left);
+                }
+            }
+            sheet.legend((MARGIN, bottom + 22), WIDE - MARGIN, &entries);
+        },
+    ))
 }
 
 /// A line and a name where a day, or what is left of it, begins.
-fn days(sheet: &Sheet<'_>, folded: &Folded, start: i32, (top, bottom): (i32, i32), px: impl Fn(Tick) -> i32) {
+fn days(
+    sheet: &Sheet<'_>,
+    folded: &Folded,
+    start: i32,
+    (top, bottom): (i32, i32),
+    px: impl Fn(Tick) -> i32,
+) {
     let mut told = i32::MIN;
     let mut last_day = None;
     for piece in &folded.pieces {

@@ -27,12 +27,19 @@ pub fn timeline(c: &Context<'_>, trace: &Trace) -> String {
     let from = c.model.warm_up;
     let mut to = c.model.measured_end;
     let all = within(trace, from, to);
-    let mut starts: Vec<Tick> = all.iter().filter(|r| r.state != State::OffShift).map(|r| r.from).collect();
+    let mut starts: Vec<Tick> = all
+        .iter()
+        .filter(|r| r.state != State::OffShift)
+        .map(|r| r.from)
+        .collect();
     starts.sort_unstable();
     if let Some(&cut) = starts.get(ROWS) {
         to = cut.max(from + 1);
     }
-    let rows: Vec<_> = within(trace, from, to).into_iter().filter(|r| r.state != State::OffShift).collect();
+    let rows: Vec<_> = within(trace, from, to)
+        .into_iter()
+        .filter(|r| r.state != State::OffShift)
+        .collect();
     let folded = Folded::new(&rows, from, to);
     let seen: BTreeSet<u32> = rows.iter().filter_map(|r| r.lot).map(|l| l.order).collect();
     let orders: Vec<Value> = trace
@@ -51,7 +58,8 @@ pub fn timeline(c: &Context<'_>, trace: &Trace) -> String {
             ])
         })
         .collect();
-    let names = |list: Vec<&String>| -> Vec<String> { list.into_iter().map(|n| clean(n)).collect() };
+    let names =
+        |list: Vec<&String>| -> Vec<String> { list.into_iter().map(|n| clean(n)).collect() };
     let first = window(c.model, trace, 45);
     let value = json!({
         "startDay": c.model.plant.run.start_day,
@@ -82,5 +90,9 @@ pub fn timeline(c: &Context<'_>, trace: &Trace) -> String {
         "orders": orders,
     });
     // `<` would be the only way out of the element; the separators are line ends to old scripts.
-    value.to_string().replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+    value
+        .to_string()
+        .replace('<', "\\u003c")
+        .replace('\u{2028}', "\\u2028")
+        .replace('\u{2029}', "\\u2029")
 }

@@ -25,28 +25,44 @@ const SCRIPT: &str = include_str!("timeline.js");
 
 /// The whole page.
 pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
-    let title = if c.title.is_empty() { "Report".to_owned() } else { escape(&c.title) };
+    let title = if c.title.is_empty() {
+        "Report".to_owned()
+    } else {
+        escape(&c.title)
+    };
     let mut body = String::new();
-    body += &format!("<header><p class=\"kind\">Print-to-pouch cell, simulated</p><h1>{title}</h1></header>\n<main>\n");
+    body += &format!(
+        "<header><p class=\"kind\">Print-to-pouch cell, simulated</p><h1>{title}</h1></header>\n<main>\n"
+    );
     body += &answer(c);
     body += &limits(c);
     body += &lead_time(c, charts);
     body += &section(
         "split",
         "Where the time went",
-        &(figure_html(charts, "lead_split", "Mean lead time split by cause") + &table_html(&table::split(c))),
+        &(figure_html(charts, "lead_split", "Mean lead time split by cause")
+            + &table_html(&table::split(c))),
     );
     body += &section(
         "machines",
         "Machine time",
-        &(figure_html(charts, "machines", "Machine time by state") + &table_html(&table::machines(c))),
+        &(figure_html(charts, "machines", "Machine time by state")
+            + &table_html(&table::machines(c))),
     );
     body += &section(
         "levels",
         "Orders and cure over time",
-        &figure_html(charts, "levels", "Orders and lots held for cure over the weeks"),
+        &figure_html(
+            charts,
+            "levels",
+            "Orders and lots held for cure over the weeks",
+        ),
     );
-    body += &section("timeline", "Timeline of one replication", &timeline(c, trace, charts));
+    body += &section(
+        "timeline",
+        "Timeline of one replication",
+        &timeline(c, trace, charts),
+    );
     let mut tables = String::new();
     if c.summary.layout.classes > 1 {
         tables += &table_html(&table::groups(c, "By class", c.class_groups()));
@@ -69,14 +85,19 @@ fn section(id: &str, title: &str, inner: &str) -> String {
     if inner.is_empty() {
         return String::new();
     }
-    format!("<section aria-labelledby=\"{id}-h\">\n<h2 id=\"{id}-h\">{title}</h2>\n{inner}</section>\n")
+    format!(
+        "<section aria-labelledby=\"{id}-h\">\n<h2 id=\"{id}-h\">{title}</h2>\n{inner}</section>\n"
+    )
 }
 
 fn card(label: &str, figure: &Figure) -> String {
     let interval = if figure.interval.is_empty() {
         String::new()
     } else {
-        format!("<span class=\"interval\">{}</span>", escape(&figure.interval))
+        format!(
+            "<span class=\"interval\">{}</span>",
+            escape(&figure.interval)
+        )
     };
     format!(
         "<div class=\"card\"><dt>{}</dt><dd>{}{interval}</dd></div>\n",
@@ -91,8 +112,14 @@ fn answer(c: &Context<'_>) -> String {
         Standing::Strained => "fair",
         Standing::Steady => "good",
     };
-    let mut inner = format!("<p class=\"verdict {class}\">{}</p>\n<dl class=\"cards\">\n", escape(&answers::verdict(c)));
-    inner += &card("9 of 10 orders shippable within", &c.figure(c.lead_index(0, 0, 3)));
+    let mut inner = format!(
+        "<p class=\"verdict {class}\">{}</p>\n<dl class=\"cards\">\n",
+        escape(&answers::verdict(c))
+    );
+    inner += &card(
+        "9 of 10 orders shippable within",
+        &c.figure(c.lead_index(0, 0, 3)),
+    );
     let on_time = c.figure(c.group_index(0, 2));
     if on_time.value != "–" {
         inner += &card("done by the promised date", &on_time);
@@ -129,7 +156,9 @@ fn lines(lines: &[Line], caption: &str) -> String {
     if lines.is_empty() {
         return String::new();
     }
-    let mut out = format!("<div class=\"scroll\"><table class=\"narrow\"><caption>{caption}</caption><tbody>\n");
+    let mut out = format!(
+        "<div class=\"scroll\"><table class=\"narrow\"><caption>{caption}</caption><tbody>\n"
+    );
     for line in lines {
         out += &format!(
             "<tr><th scope=\"row\">{}</th><td>{}</td><td class=\"interval\">{}</td></tr>\n",
@@ -166,7 +195,12 @@ fn method_html(c: &Context<'_>) -> String {
     );
     for s in method::sections(c) {
         inner += &format!("<h3>{}</h3>\n", s.title);
-        inner.extend(s.paragraphs.iter().filter(|p| !p.is_empty()).map(|p| paragraph(p)));
+        inner.extend(
+            s.paragraphs
+                .iter()
+                .filter(|p| !p.is_empty())
+                .map(|p| paragraph(p)),
+        );
         inner += &list(&s.points, "");
     }
     inner += &format!(

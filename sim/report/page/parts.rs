@@ -16,7 +16,10 @@ pub fn list(points: &[String], class: &str) -> String {
     if points.is_empty() {
         return String::new();
     }
-    let items: String = points.iter().map(|p| format!("<li>{}</li>\n", escape(p))).collect();
+    let items: String = points
+        .iter()
+        .map(|p| format!("<li>{}</li>\n", escape(p)))
+        .collect();
     format!("<ul class=\"{class}\">\n{items}</ul>\n")
 }
 
@@ -28,11 +31,15 @@ pub fn table_html(t: &Table) -> String {
     let title = escape(&t.title);
     let mut out = format!(
         "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table>\
-         <caption>{title} <span class=\"note\">{}</span></caption>\n<thead><tr>",
+         <caption><span class=\"cap\">{title} <span class=\"note\">{}</span></span></caption>\n<thead><tr>",
         escape(&t.note)
     );
     for (i, head) in t.head.iter().enumerate() {
-        out += &if i == 0 { "<td></td>".to_owned() } else { format!("<th scope=\"col\">{}</th>", escape(head)) };
+        out += &if i == 0 {
+            "<td></td>".to_owned()
+        } else {
+            format!("<th scope=\"col\">{}</th>", escape(head))
+        };
     }
     out += "</tr></thead>\n<tbody>\n";
     for (name, cells) in &t.rows {
@@ -64,5 +71,7 @@ pub fn figure_html(charts: &[Chart], key: &str, label: &str) -> String {
 
 /// Text of several lines, each made safe.
 pub fn escape_lines(text: &str) -> String {
-    text.lines().map(|line| escape(&clean(line)) + "\n").collect()
+    text.lines()
+        .map(|line| escape(&clean(line)) + "\n")
+        .collect()
 }
