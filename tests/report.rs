@@ -71,6 +71,10 @@ fn bench() -> String {
         .to_owned()
 }
 
+fn inch() -> String {
+    steady().replace("\nrun:", "\nreader: { units: inch }\nrun:")
+}
+
 /// Names that try to leave every format they are put into.
 fn hostile() -> String {
     steady()
@@ -93,6 +97,7 @@ fn the_text_fits_eighty_columns() {
         ("overloaded", overloaded()),
         ("bench", bench()),
         ("hostile", hostile()),
+        ("inch", inch()),
     ] {
         for replications in [1, 12] {
             let text = make(&yaml, replications).text;
@@ -105,6 +110,22 @@ fn the_text_fits_eighty_columns() {
             }
         }
     }
+}
+
+#[test]
+fn an_inch_reader_gets_feet() {
+    let (inch, metric) = (make(&inch(), 3).text, make(&steady(), 3).text);
+    let figure = |text: &str| {
+        text.lines()
+            .find(|l| l.contains("web handed over"))
+            .map(str::to_owned)
+            .expect("web")
+    };
+    assert!(
+        figure(&inch).contains("ft²") && figure(&metric).contains("m²"),
+        "{}",
+        figure(&inch)
+    );
 }
 
 #[test]

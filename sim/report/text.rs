@@ -135,7 +135,7 @@ fn cautions(out: &mut String, c: &Context<'_>) {
 /// Marks of a bar: parts of `columns` by largest remainder, so that the bar has exactly its length.
 pub fn bar(parts: &[(char, f64)], columns: usize) -> String {
     let all: f64 = parts.iter().map(|p| p.1).sum();
-    if !(all > 0.0) {
+    if all.is_nan() || all <= 0.0 {
         return String::new();
     }
     let exact: Vec<f64> = parts.iter().map(|p| p.1 / all * columns as f64).collect();
@@ -193,11 +193,11 @@ fn split_bars(out: &mut String, c: &Context<'_>) {
     let parts = c.split(0);
     let most = parts.iter().copied().fold(0.0, f64::max);
     out.push_str("\nWHERE THE TIME WENT (mean of all orders done, print to shippable)\n");
-    for part in 0..parts.len() {
+    for (part, minutes) in parts.iter().enumerate() {
         let label = c.split_label(part);
         // The table has left out what takes nothing.
         if let Some((_, row)) = table.rows.iter().find(|r| r.0 == label) {
-            let length = (parts[part] / most * 24.0).round() as usize;
+            let length = (minutes / most * 24.0).round() as usize;
             let (time, share) = (&row[0].value, &row[1].value);
             push(
                 out,

@@ -257,7 +257,10 @@ impl<O: Observe> Shop<'_, O> {
                 job.lanes,
                 0.0,
             );
-            let wait = (start as Tick + ticks_from_minutes(cycle)).min(machine.run_left);
+            // A lot whose web is all lost at the start yields nothing before its run is over.
+            let wait = (start as Tick)
+                .saturating_add(ticks_from_minutes(cycle))
+                .min(machine.run_left);
             let order = self.lines[self.lots[lot].line].order;
             if self.orders[order].first_pouch == NEVER {
                 self.machines[m].to_first = wait;

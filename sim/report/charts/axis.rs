@@ -28,7 +28,7 @@ impl Scale {
     /// Round values within the scale, about `count` of them, with their words.
     pub fn ticks(&self, count: usize) -> Vec<(f64, String)> {
         let step = step(self.to - self.from, count);
-        if !(step > 0.0) {
+        if step.is_nan() || step <= 0.0 {
             return Vec::new();
         }
         let places = if step >= 1.0 {
@@ -47,7 +47,7 @@ impl Scale {
 /// A step of 1, 2 or 5 times a power of ten that parts `range` into about `count`.
 pub fn step(range: f64, count: usize) -> f64 {
     let rough = range / count.max(1) as f64;
-    if !(rough > 0.0) || !rough.is_finite() {
+    if rough <= 0.0 || !rough.is_finite() {
         return 0.0;
     }
     let power = 10f64.powf(rough.log10().floor());

@@ -6,9 +6,10 @@ use crate::units::duration;
 
 use super::axis::{Scale, round_up, span_unit};
 use super::fills::{of_queue, of_spent};
+use super::legend::legend_lines;
 use super::style::{
     self, BODY, Fill, GRID, Hatch, INK, MARGIN, PAPER, QUIET, SMALL, Side, WIDTH, fitted,
-    legend_lines, text_width,
+    text_width,
 };
 
 const ROW: i32 = 52;
@@ -25,7 +26,7 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
     let splits: Vec<Vec<f64>> = groups.iter().map(|&g| c.split(g)).collect();
     let sums: Vec<f64> = splits.iter().map(|s| s.iter().sum()).collect();
     let longest = sums.iter().copied().fold(0.0, f64::max);
-    if !(longest > 0.0) {
+    if longest.is_nan() || longest <= 0.0 {
         return None;
     }
     let fill = |part: usize| match part.checked_sub(c.stations.len()) {

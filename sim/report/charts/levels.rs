@@ -20,7 +20,7 @@ const WEEK: f64 = 10_080.0;
 pub fn draw(c: &Context<'_>) -> Option<String> {
     let rows = &c.summary.levels;
     let last = rows.last()?.at_min;
-    if !(last > 0.0) {
+    if last.is_nan() || last <= 0.0 {
         return None;
     }
     let curing = rows.iter().any(|r| r.mean.get(1).is_some_and(|&m| m > 0.0));
@@ -38,7 +38,7 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
         "Orders on the floor"
     };
     let subtitle = format!(
-        "number over the weeks since {}; line: mean of {} replications, band: one standard deviation either side",
+        "number, weeks since {}; line: mean of {} replications, band: one standard deviation",
         iso_date(c.model.plant.run.start_day),
         c.summary.done
     );

@@ -6,9 +6,9 @@ use crate::report::table::share;
 use crate::units::grouped;
 
 use super::fills::of_state;
+use super::legend::legend_lines;
 use super::style::{
-    self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Side, WIDTH, fitted, legend_lines,
-    text_width,
+    self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Side, WIDTH, fitted, text_width,
 };
 
 const ROW: i32 = 40;

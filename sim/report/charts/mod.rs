@@ -7,6 +7,7 @@ mod axis;
 pub mod fills;
 mod lead_split;
 mod lead_time;
+mod legend;
 mod levels;
 mod machines;
 pub mod style;

@@ -8,9 +8,9 @@ use crate::report::timeline::{Folded, stretches, window, within};
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::fills::of_state;
+use super::legend::legend_lines;
 use super::style::{
-    self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Sheet, Side, fitted, legend_lines,
-    text_width,
+    self, BODY, Fill, GRID, INK, MARGIN, QUIET, SMALL, Sheet, Side, fitted, text_width,
 };
 
 /// Wider than the other charts: time needs room.

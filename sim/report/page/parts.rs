@@ -31,7 +31,7 @@ pub fn table_html(t: &Table) -> String {
     let title = escape(&t.title);
     let mut out = format!(
         "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table>\
-         <caption>{title} <span class=\"note\">{}</span></caption>\n<thead><tr>",
+         <caption><span class=\"cap\">{title} <span class=\"note\">{}</span></span></caption>\n<thead><tr>",
         escape(&t.note)
     );
     for (i, head) in t.head.iter().enumerate() {
