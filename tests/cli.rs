@@ -243,7 +243,7 @@ fn check_says_that_all_is_well() {
     let bench = Bench::new();
     let (out, err) = bench.ends(0, &["check", "cell.yaml"]);
     assert!(
-        out.contains("no problems") && out.contains("2 products"),
+        out.contains("no problems") && out.contains("3 products"),
         "{out}"
     );
     assert_eq!(err, "");
@@ -337,8 +337,8 @@ fn story_finds_its_order() {
     let text = fs::read_to_string(bench.path("cell.yaml")).unwrap();
     fs::write(
         bench.path("late.yaml"),
-        text.replace("15 working days of day", "1 h")
-            .replace("12 working days of day", "1 h"),
+        text.replace("10 working days of day", "1 h")
+            .replace("7 working days of day", "1 h"),
     )
     .unwrap();
     let (late, _) = bench.ends(0, &["story", "late.yaml", "--late"]);

@@ -205,7 +205,7 @@ impl Layout {
         );
         add(
             "cell/waste_share".into(),
-            "web lost of web handed over".into(),
+            "web area lost of area handed over".into(),
             "share",
         );
         add("cell/waste_kg".into(), "web lost".into(), "kg/week");

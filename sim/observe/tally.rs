@@ -47,8 +47,7 @@ pub struct Tally<'a> {
     done_pouches: Vec<i64>,
     waste_m2: Vec<f64>,
     waste_kg: f64,
-    waste_lane_mm: i64,
-    web_lane_mm: i64,
+    web_mm: f64,
     web_m2: f64,
     wip_ticks: i128,
     levels: Vec<Vec<f32>>,
@@ -69,8 +68,7 @@ impl<'a> Tally<'a> {
             done_pouches: vec![0; all],
             waste_m2: vec![0.0; model.stations.len()],
             waste_kg: 0.0,
-            waste_lane_mm: 0,
-            web_lane_mm: 0,
+            web_mm: 0.0,
             web_m2: 0.0,
             wip_ticks: 0,
             levels: Vec::new(),
@@ -145,8 +143,8 @@ impl<'a> Tally<'a> {
         figures.push(self.wip_ticks as f64 / window as f64);
         figures.push(slope(samples.iter().map(|row| f64::from(row[0]))) / sample_weeks(self.model));
         figures.push(mean(samples.iter().map(|row| f64::from(row[1]))));
-        figures.push(self.web_lane_mm as f64 / 1000.0 / weeks);
-        figures.push(self.waste_lane_mm as f64 / self.web_lane_mm as f64);
+        figures.push(self.web_mm / 1000.0 / weeks);
+        figures.push(self.waste_m2.iter().sum::<f64>() / self.web_m2);
         figures.push(self.waste_kg / weeks);
         figures.push(self.web_m2 / weeks);
         debug_assert_eq!(figures.len(), layout.measures.len());
@@ -360,7 +358,7 @@ impl Observe for Tally<'_> {
 
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
         if self.within(at) {
-            self.web_lane_mm += lane_mm;
+            self.web_mm += lane_mm as f64 / f64::from(self.model.parts[part].lanes);
             self.web_m2 += lane_mm as f64 / 1000.0 * self.model.parts[part].m2_per_lane_m;
         }
     }
@@ -370,7 +368,6 @@ impl Observe for Tally<'_> {
             let part = &self.model.parts[part];
             let lane_mm = lane_mm + (pouches as f64 * part.pitch_mm) as i64;
             let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
-            self.waste_lane_mm += lane_mm;
             self.waste_m2[station] += m2;
             self.waste_kg += m2 * part.kg_per_m2;
         }

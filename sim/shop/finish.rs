@@ -96,6 +96,9 @@ impl<O: Observe> Shop<'_, O> {
             split,
         });
         self.counts.finished += 1;
+        if done > self.now {
+            self.held_back.push(std::cmp::Reverse(done));
+        }
         self.on_floor[usize::from(order.class)] -= 1;
         self.orders.drop_at(order_index);
         if !self.outside.is_empty() {

@@ -72,6 +72,8 @@ pub struct Shop<'a, O: Observe> {
     /// Orders on the floor by class.
     on_floor: Vec<u32>,
     next_book: usize,
+    /// Done instants of orders that are packed and still held, so that they count as in the cell.
+    held_back: std::collections::BinaryHeap<std::cmp::Reverse<Tick>>,
     next_sample: Tick,
     next_seq: u64,
     next_order: u32,
@@ -142,6 +144,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             outside: Vec::new(),
             on_floor: vec![0; model.plant.classes.len()],
             next_book: 0,
+            held_back: std::collections::BinaryHeap::new(),
             next_sample: 0,
             next_seq: 0,
             next_order: 0,
@@ -204,13 +207,20 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Tells the levels at every sampling instant before `until`.
     fn look(&mut self, until: Tick) {
         let queues: Vec<u32> = self.stations.iter().map(|s| s.waiting() as u32).collect();
-        let orders = (self.counts.released - self.counts.finished) as u32;
-        let levels = crate::record::Levels {
-            orders,
-            curing: self.holds.len() as u32,
-            queues: &queues,
-        };
+        let open = (self.counts.released - self.counts.finished) as u32;
         while self.next_sample < until {
+            while self
+                .held_back
+                .peek()
+                .is_some_and(|done| done.0 <= self.next_sample)
+            {
+                self.held_back.pop();
+            }
+            let levels = crate::record::Levels {
+                orders: open + self.held_back.len() as u32,
+                curing: self.holds.len() as u32,
+                queues: &queues,
+            };
             self.watch.levels(self.next_sample, levels);
             self.next_sample += self.model.sample_every;
         }

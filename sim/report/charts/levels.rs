@@ -25,7 +25,7 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
     }
     let curing = rows.iter().any(|r| r.mean.get(1).is_some_and(|&m| m > 0.0));
     let panels: Vec<(usize, &str, RGBColor)> = [
-        (0, "orders released and not yet packed", BLUE),
+        (0, "orders released and not yet shippable", BLUE),
         (1, "lots held for cure", GREEN),
     ]
     .into_iter()

@@ -323,7 +323,12 @@ fn pouch(
         height_mm,
         gusset_mm,
         developed_mm,
-        pitch_mm: pitch_mm(format, &size),
+        // Roll-stock is sold by the metre of reel: its piece is one metre.
+        pitch_mm: if format == Format::RollStock {
+            1000.0
+        } else {
+            pitch_mm(format, &size)
+        },
         laminate,
         web_mm,
         lanes,
