@@ -1,6 +1,6 @@
 //! A scenario from disk.
 //!
-//! In: the name of a file. Out: the scenario, its bytes; or a failure whose message holds every
+//! In: the name of a file. Out: the scenario with the order book beside it, its bytes; or a failure whose message holds every
 //! problem with its line.
 
 use std::fs::File;
@@ -32,7 +32,8 @@ pub struct Scenario {
 pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
     let name = file.display().to_string();
     let bytes = bytes(file, &name)?;
-    match scenario::read(&name, &bytes) {
+    let mut beside = |book: &str| beside(file, book);
+    match scenario::read_with(&name, &bytes, &mut beside) {
         Ok(loaded) => {
             if !quiet && !loaded.warnings.is_empty() {
                 console::say(
@@ -52,6 +53,13 @@ pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
             report.render(console::colour(), console::columns()),
         )),
     }
+}
+
+/// The bytes of a file in the folder of the scenario.
+fn beside(scenario: &Path, name: &str) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(scenario.with_file_name(name))?.take(BYTES_MAX).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 fn bytes(file: &Path, name: &str) -> Result<Vec<u8>, Failure> {

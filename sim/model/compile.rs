@@ -80,7 +80,10 @@ pub fn compile(plant: Plant) -> Model {
         let choosy = machines[station.machines.clone()]
             .iter()
             .any(|m: &MachineModel| m.shift_end == ShiftEnd::NoLateStart);
-        let policy = station.timed || station.freeze > 0 || station.interrupt != Interrupt::Never;
+        let policy = station.timed
+            || station.freeze > 0
+            || station.split_factor.is_some()
+            || station.interrupt != Interrupt::Never;
         station.sorted_queue =
             all && still && whole && !choosy && !policy && station.rules.len() <= 2;
     }

@@ -68,6 +68,11 @@ const FORMS: &[(&str, Form)] = &[
     ("acceleration", Form::Quantity(Dimension::Acceleration)),
     ("rate", Form::Quantity(Dimension::Rate)),
     ("share", Form::Quantity(Dimension::Share)),
+    ("share or distribution", Form::Random(Dimension::Share)),
+    (
+        "money per area",
+        Form::Quantity(Dimension::MoneyPerSquareMetre),
+    ),
     ("mass per area", Form::Quantity(Dimension::MassPerArea)),
     ("density", Form::Quantity(Dimension::Density)),
     ("number", Form::Quantity(Dimension::Count)),

@@ -24,7 +24,7 @@ pub struct Spot {
 /// Where `place` is in `text`; `None` for the file as a whole.
 pub(super) fn spot(text: &str, place: &Place) -> Option<Spot> {
     let (line, column) = match place {
-        Place::File => return None,
+        Place::File | Place::Book(_) => return None,
         Place::Point(line, column) => (*line, *column),
         Place::Value(path) | Place::Key(path) | Place::SecondKey(path) => {
             let stop = match place {
@@ -47,6 +47,27 @@ pub(super) fn spot(text: &str, place: &Place) -> Option<Spot> {
         line,
         column,
         span: start..token_end(text, start),
+    })
+}
+
+/// The line and column of a stretch of `text`, which ends with its line; `None` where there is no text.
+pub(super) fn span(text: &str, span: Range<usize>) -> Option<Spot> {
+    let start = (0..=span.start.min(text.len()))
+        .rev()
+        .find(|&at| text.is_char_boundary(at))?;
+    if text.is_empty() {
+        return None;
+    }
+    let before = &text[..start];
+    let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let line_end = text[start..]
+        .find(['\n', '\r'])
+        .map_or(text.len(), |end| start + end);
+    let end = (span.end.clamp(start, line_end)..=line_end).find(|&at| text.is_char_boundary(at))?;
+    Some(Spot {
+        line: before.matches('\n').count() + 1,
+        column: before[line_start..].chars().count() + 1,
+        span: start..end,
     })
 }
 

@@ -1,6 +1,6 @@
 //! Scenarios: from a YAML file to a validated plant, or to problems a stranger can mend.
 //!
-//! In: the bytes of a file and its name. Out: [`Loaded`], or a [`Report`] with every problem at
+//! In: the bytes of a file and its name, and those of the order book it names. Out: [`Loaded`], or a [`Report`] with every problem at
 //! once, each with its line, what was expected and what to write. Also the JSON Schema, a starter
 //! scenario and the reference of all keys, made from the same types.
 //!
@@ -8,11 +8,13 @@
 //! bytes -> document: text, YAML tree   (size, UTF-8, grammar, keys written twice)
 //!       -> structure: the tree against the JSON Schema   (keys, types, words, units, dates)
 //!       -> file: typed, as written
+//!       -> book: the table beside it, cell by cell
 //!       -> validate: Plant   (names, sums, holds, widths, routes)
 //! ```
 //!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
+mod book;
 mod document;
 pub mod file;
 mod form;
@@ -28,6 +30,8 @@ mod validate;
 mod wording;
 
 use crate::plant::Plant;
+
+use problem::Source;
 
 pub use file::ScenarioFile;
 pub use locate::Spot;
@@ -46,15 +50,34 @@ pub struct Loaded {
     pub file: ScenarioFile,
     /// Its text.
     pub text: String,
+    /// The order book beside it: its name in the scenario, and its bytes.
+    pub book: Option<(String, Vec<u8>)>,
 }
 
-/// Reads a scenario. `file_name` is only for messages.
+/// Reads a scenario that has no order book. `file_name` is only for messages.
 ///
 /// # Errors
 /// A [`Report`] with every problem found, if one of them is an error.
 pub fn read(file_name: &str, bytes: &[u8]) -> Result<Loaded, Box<Report>> {
+    read_with(file_name, bytes, &mut |_| {
+        Err(std::io::Error::other(
+            "no file beside the scenario is read here",
+        ))
+    })
+}
+
+/// Reads a scenario, and the order book it names through `beside`: a plain file name, to be looked up in
+/// the folder of the scenario. Nothing is read in any other way. `file_name` is only for messages.
+///
+/// # Errors
+/// A [`Report`] with every problem found in both, if one of them is an error.
+pub fn read_with(
+    file_name: &str,
+    bytes: &[u8],
+    beside: &mut dyn FnMut(&str) -> std::io::Result<Vec<u8>>,
+) -> Result<Loaded, Box<Report>> {
     let refuse =
-        |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, problems));
+        |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, None, problems));
     let text = document::text(bytes).map_err(|error| refuse(&error.0, vec![error.1]))?;
     let tree = document::tree(text).map_err(|problems| refuse(text, problems))?;
     let problems = structure::check(&tree, &schema());
@@ -71,14 +94,91 @@ pub fn read(file_name: &str, bytes: &[u8]) -> Result<Loaded, Box<Report>> {
             )],
         )
     })?;
-    match validate::plant(&file) {
-        (Some(plant), problems) => Ok(Loaded {
+    let book = file.book.as_ref().map(|name| Beside::read(name, beside));
+    let table = book.as_ref().and_then(|book| book.table.as_ref());
+    let (plant, mut problems) = validate::plant(&file, table);
+    let mut source = None;
+    let mut book_bytes = None;
+    let mut unreadable = false;
+    if let Some(book) = book {
+        unreadable = book
+            .problems
+            .iter()
+            .any(|problem| problem.severity == Severity::Error);
+        problems.extend(book.problems);
+        source = Some(Source {
+            name: book.name.clone(),
+            text: book.text,
+        });
+        book_bytes = Some((book.name, book.bytes));
+    }
+    let report = Report::new(file_name, text, source, problems);
+    match plant {
+        Some(plant) if !unreadable => Ok(Loaded {
             plant,
-            warnings: Report::new(file_name, text, problems),
+            warnings: report,
             file,
             text: text.to_string(),
+            book: book_bytes,
         }),
-        (None, problems) => Err(refuse(text, problems)),
+        _ => Err(Box::new(report)),
+    }
+}
+
+/// The order book as far as it could be read.
+struct Beside {
+    name: String,
+    bytes: Vec<u8>,
+    text: String,
+    table: Option<book::Table>,
+    problems: Vec<Problem>,
+}
+
+impl Beside {
+    fn read(name: &str, beside: &mut dyn FnMut(&str) -> std::io::Result<Vec<u8>>) -> Beside {
+        let mut found = Beside {
+            name: name.to_string(),
+            bytes: Vec::new(),
+            text: String::new(),
+            table: None,
+            problems: Vec::new(),
+        };
+        let place = || Place::Value(vec![Step::Key("book".to_string())]);
+        let plain = !name.contains(['/', '\\', ':']) && !name.starts_with('.');
+        if !plain {
+            found.problems.push(
+                Problem::error(place(), format!("`{name}` is not a plain file name")).expected(
+                    "the name of a file in the folder of the scenario, such as `orders.csv`",
+                ),
+            );
+            return found;
+        }
+        match beside(name) {
+            Ok(bytes) => found.bytes = bytes,
+            Err(error) => {
+                found.problems.push(
+                    Problem::error(
+                        place(),
+                        format!("the order book `{name}` cannot be read: {error}"),
+                    )
+                    .expected("a file in the folder of the scenario"),
+                );
+                return found;
+            }
+        }
+        match book::text(&found.bytes) {
+            Ok(text) => {
+                let (table, problems) = book::table(name, &text);
+                found.text = text;
+                found.table = Some(table);
+                found.problems = problems;
+            }
+            Err((text, problem)) => {
+                found.text = text;
+                found.problems.push(problem);
+            }
+        }
+        found
     }
 }
 

@@ -3,6 +3,8 @@
 //! In: what the reader and the validator find. Out: [`Problem`]s with their place, and the
 //! [`Report`] that collects and orders them. Drawing them is [`super::render`]'s business.
 
+use std::ops::Range;
+
 use super::locate::{self, Spot};
 
 /// Whether the scenario can be used in spite of the problem.
@@ -39,6 +41,8 @@ pub enum Place {
     SecondKey(Path),
     /// A line and a column, both from 1.
     Point(usize, usize),
+    /// Bytes of the order book beside the scenario.
+    Book(Range<usize>),
 }
 
 impl Place {
@@ -136,7 +140,16 @@ impl Problem {
 /// Problems that are kept; a file with more has the rest counted.
 pub(super) const KEPT: usize = 100;
 
-/// Everything found in one file, in the order of the file.
+/// A text that problems are found in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Source {
+    /// Name of the file, as it was given.
+    pub name: String,
+    /// What it holds.
+    pub text: String,
+}
+
+/// Everything found in one file and the order book beside it, in the order of the file, then of the book.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Report {
     /// Name of the file, as it was given.
@@ -146,6 +159,7 @@ pub struct Report {
     /// Problems beyond those kept.
     pub left_out: usize,
     pub(super) text: String,
+    pub(super) book: Option<Source>,
 }
 
 /// A problem and where it stands in the text.
@@ -160,28 +174,47 @@ pub struct Located {
 }
 
 impl Report {
-    pub(super) fn new(file_name: &str, text: &str, mut problems: Vec<Problem>) -> Self {
+    pub(super) fn new(
+        file_name: &str,
+        text: &str,
+        book: Option<Source>,
+        mut problems: Vec<Problem>,
+    ) -> Self {
         // Warnings are the first to go when there are too many.
         problems.sort_by_key(|problem| problem.severity);
         let left_out = problems.len().saturating_sub(KEPT);
         problems.truncate(KEPT);
+        let spot = |place: &Place| match place {
+            Place::Book(span) => locate::span(&book.as_ref()?.text, span.clone()),
+            place => locate::spot(text, place),
+        };
         let mut problems: Vec<Located> = problems
             .into_iter()
             .map(|problem| Located {
-                spot: locate::spot(text, &problem.place),
-                see: problem
-                    .see
-                    .as_ref()
-                    .and_then(|(place, _)| locate::spot(text, place)),
+                spot: spot(&problem.place),
+                see: problem.see.as_ref().and_then(|(place, _)| spot(place)),
                 problem,
             })
             .collect();
-        problems.sort_by_key(|found| found.spot.as_ref().map(|spot| (spot.line, spot.column)));
+        problems.sort_by_key(|found| {
+            let in_book = matches!(found.problem.place, Place::Book(_));
+            let spot = found.spot.as_ref().map(|spot| (spot.line, spot.column));
+            (in_book, spot)
+        });
         Self {
             file_name: file_name.to_string(),
             problems,
             left_out,
             text: text.to_string(),
+            book,
+        }
+    }
+
+    /// The file a place is in: its name and its text.
+    pub(super) fn source(&self, place: &Place) -> (&str, &str) {
+        match (place, &self.book) {
+            (Place::Book(_), Some(book)) => (&book.name, &book.text),
+            _ => (&self.file_name, &self.text),
         }
     }
 

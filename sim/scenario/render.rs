@@ -45,12 +45,13 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
     let mut group = level
         .primary_title(clean(&problem.message))
         .elements(None::<Element>);
-    let file = clean(&report.file_name);
+    let (name, text) = report.source(&problem.place);
+    let file = clean(name);
     match &found.spot {
         None => group = group.element(Origin::path(file)),
         Some(spot) => {
             let expected = short_expected(problem).map(|text| format!("expected {}", clean(text)));
-            let (source, span) = line_of(&report.text, spot);
+            let (source, span) = line_of(text, spot);
             let annotation = AnnotationKind::Primary
                 .span(span)
                 .label(expected.map(Cow::Owned));
@@ -62,13 +63,14 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
             );
         }
     }
-    if let (Some((_, text)), Some(spot)) = (&problem.see, &found.see) {
-        let (source, span) = line_of(&report.text, spot);
-        let annotation = AnnotationKind::Context.span(span).label(Some(clean(text)));
+    if let (Some((place, word)), Some(spot)) = (&problem.see, &found.see) {
+        let (name, text) = report.source(place);
+        let (source, span) = line_of(text, spot);
+        let annotation = AnnotationKind::Context.span(span).label(Some(clean(word)));
         group = group.element(
             Snippet::source(source)
                 .line_start(spot.line)
-                .path(clean(&report.file_name))
+                .path(clean(name))
                 .annotation(annotation),
         );
     }

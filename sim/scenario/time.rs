@@ -56,6 +56,19 @@ pub(super) fn dates(text: &str) -> Result<(i32, i32), Complaint> {
     }
 }
 
+/// A day, or a day and the time of day: days since 1970-01-01, and minutes of that day.
+pub(super) fn instant(text: &str) -> Result<(i32, Option<u32>), Complaint> {
+    let trimmed = text.trim();
+    match trimmed.split_once([' ', 'T']) {
+        None => date(trimmed).map(|day| (day, None)),
+        Some((day, hour)) => Ok((date(day)?, Some(clock(hour)?))),
+    }
+    .map_err(|complaint| Complaint {
+        help: Some("write it like `2027-01-04` or `2027-01-04 14:00`".to_string()),
+        ..complaint
+    })
+}
+
 /// Windows of the week, one for each day named.
 pub(super) fn weekly(text: &str) -> Result<Vec<(u32, u32)>, Complaint> {
     let trimmed = text.trim();
@@ -194,6 +207,17 @@ mod tests {
             assert!(date(bad).is_err(), "{bad}");
         }
         assert!(dates("2027-12-31 to 2027-12-24").is_err());
+    }
+
+    #[test]
+    fn an_instant_is_a_day_or_a_time_on_it() {
+        let day = date("2027-01-04").unwrap();
+        assert_eq!(instant("2027-01-04"), Ok((day, None)));
+        assert_eq!(instant(" 2027-01-04 14:05 "), Ok((day, Some(845))));
+        assert_eq!(instant("2027-01-04T00:00"), Ok((day, Some(0))));
+        for bad in ["2027-01-04 2 pm", "4.1.2027 14:00", "14:00", ""] {
+            assert!(instant(bad).is_err(), "{bad}");
+        }
     }
 
     #[test]

@@ -81,8 +81,9 @@ impl<O: Observe> Shop<'_, O> {
         if ambient == 0 {
             return 0;
         }
-        if record.cured == [0, 0] && !record.hot {
-            return record.cure_mark + ambient;
+        if record.cured[1] == 0 && !record.hot {
+            // Never warm: exact, whether or not it has moved from one ambient place to another.
+            return record.cure_mark - record.cured[0] + ambient;
         }
         let warm = adhesive
             .hot

@@ -26,8 +26,12 @@ pub fn check(asked: &Check) -> Result<Exit, Failure> {
         _ => format!("usable, with {warnings} warnings"),
     };
     let count = |n: usize, what: &str| format!("{n} {what}{}", if n == 1 { "" } else { "s" });
+    let booked = match plant.book.len() {
+        0 => String::new(),
+        n => format!(", {} in the book", count(n, "order")),
+    };
     console::data(&format!(
-        "{}: {state} ({}, {}, {}, {})",
+        "{}: {state} ({}, {}, {}, {}{booked})",
         scenario.name,
         count(plant.products.len(), "product"),
         count(plant.stations.len(), "station"),

@@ -56,14 +56,17 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     let summary = Summary::new(&model, &layout, &experiment);
     let provenance = Provenance {
         file_name: origin,
-        sha256: hex(&Sha256::digest(&bytes)),
+        sha256: fingerprint(&bytes, loaded.book.as_ref().map(|book| book.1.as_slice())),
         version: env!("CARGO_PKG_VERSION"),
         scenario_text: loaded.text,
     };
     console::data(&report::text(&model, &summary, &provenance))?;
     if let Some(place) = place {
         let (_, trace, _) = replicate::traced(&model, &layout, 0);
-        place.write(&report::files(&model, &summary, &trace, &provenance))?;
+        let mut files = report::files(&model, &summary, &trace, &provenance);
+        // In a folder of its own: the results have an `orders.csv` too.
+        files.extend(loaded.book.map(|(name, bytes)| (format!("book/{name}"), bytes)));
+        place.write(&files)?;
         if !asked.quiet {
             console::say(&format!("Results: {}", place.folder().display()));
         }
@@ -123,6 +126,14 @@ fn work(
         .install(|| replicate::many(model, layout, count, stop, &|done| bar.inc(u64::from(done))));
     bar.finish_and_clear();
     Ok(experiment)
+}
+
+/// SHA-256 of the scenario followed by its order book.
+fn fingerprint(scenario: &[u8], book: Option<&[u8]>) -> String {
+    let mut hash = Sha256::new();
+    hash.update(scenario);
+    hash.update(book.unwrap_or_default());
+    hex(&hash.finalize())
 }
 
 fn hex(bytes: &[u8]) -> String {

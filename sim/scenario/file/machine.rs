@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Acceleration, ChangeoverView, Duration, LaminationChangeover, Length, Named, PlainChangeover,
-    PouchFormat, PouchingChangeover, PressChangeover, Process, RandomLength, RandomTime, Rate,
-    Share, SlittingChangeover, Speed, Width,
+    PouchFormat, PouchingChangeover, PressChangeover, Process, RandomLength, RandomShare,
+    RandomTime, Rate, Share, SlittingChangeover, Speed, Width,
 };
 
 /// What happens to work in progress when the shift ends.
@@ -81,6 +81,36 @@ pub struct MicroStops {
     pub lasting: RandomTime,
 }
 
+/// A machine, or hours of it, kept for some classes of orders.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct KeptFor {
+    /// Classes that may use it.
+    #[schemars(length(min = 1))]
+    pub classes: Vec<String>,
+    /// Calendar: it is kept only while that is open; at other times all classes may use it. Default: always kept.
+    #[serde(default)]
+    pub hours: Option<String>,
+}
+
+/// Washing up before a reactive adhesive sets. Counts for adhesives with a `pot_life`.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WashUp {
+    /// Planned wash-up that ends with each shift in which reactive adhesive ran. Common practice, no source.
+    #[serde(default = "min_35")]
+    pub end_of_shift: Duration,
+    /// Wash-up after a stop that outlasts the pot life. Common practice, no source.
+    #[serde(default = "min_20")]
+    pub unplanned: Duration,
+    /// Share of the pot life that a stop may last. Assumed.
+    #[serde(default = "percent_60")]
+    pub pot_life_share: Share,
+    /// Web lost by an unplanned wash-up. Common practice, no source.
+    #[serde(default = "m_8")]
+    pub waste: Length,
+}
+
 /// Declares one kind of machine: its own keys, then those that all machines share.
 macro_rules! machine {
     ($(#[$doc:meta])* $name:ident, $changeover:ident { $($(#[$key_doc:meta])* $key:ident: $type:ty,)* }) => {
@@ -120,6 +150,9 @@ macro_rules! machine {
             /// Product it is dressed for at the start. Default: none, the first job pays every element.
             #[serde(default)]
             pub dressed_for: Option<String>,
+            /// Kept for some classes of orders. Default: for all.
+            #[serde(default)]
+            pub kept_for: Option<KeptFor>,
         }
 
         impl $name {
@@ -136,6 +169,7 @@ macro_rules! machine {
                     micro_stops: self.micro_stops.as_ref(),
                     maintenance: self.maintenance.as_deref(),
                     dressed_for: self.dressed_for.as_deref(),
+                    kept_for: self.kept_for.as_ref(),
                 }
             }
         }
@@ -154,6 +188,7 @@ pub(crate) struct Common<'a> {
     pub micro_stops: Option<&'a MicroStops>,
     pub maintenance: Option<&'a str>,
     pub dressed_for: Option<&'a str>,
+    pub kept_for: Option<&'a KeptFor>,
 }
 
 machine! {
@@ -170,9 +205,9 @@ machine! {
         /// Web lost at the start of each job. Assumed.
         #[serde(default = "m_20")]
         start_waste: Length,
-        /// Share of web lost while running. Assumed.
+        /// Share of web lost while running; drawn anew for each lot where it varies. Assumed.
         #[serde(default = "percent_1")]
-        running_waste: Share,
+        running_waste: RandomShare,
     }
 }
 
@@ -203,12 +238,24 @@ machine! {
         /// Web lost at the start of each job. Common practice for thermal; 50 m for solventless, no source.
         #[serde(default = "m_20")]
         start_waste: Length,
-        /// Share of web lost while running. Common practice, no source.
+        /// Share of web lost while running; drawn anew for each lot where it varies. Common practice, no source.
         #[serde(default = "percent_1")]
-        running_waste: Share,
-        /// Stop at each further roll of a job. Common practice, no source.
-        #[serde(default = "min_6")]
-        roll_change: Duration,
+        running_waste: RandomShare,
+        /// Stop at each further roll of a job. Default: 6 min (common practice, no source).
+        #[serde(default)]
+        roll_change: Option<Duration>,
+        /// Splices a further roll of a job at full speed: no stop, so no `roll_change`.
+        #[serde(default)]
+        flying_splice: bool,
+        /// Film on the second unwind: the machine stops each time it has run out, whatever the job. Default: no stops for it.
+        #[serde(default)]
+        film_reel: Option<Length>,
+        /// Changing that film. Common practice, no source.
+        #[serde(default = "min_5")]
+        film_change: Duration,
+        /// Washing up before a reactive adhesive sets. Default: none.
+        #[serde(default)]
+        wash_up: Option<WashUp>,
         /// Lanes it can part in line on its rewinder; 1: none.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 100))]
@@ -249,9 +296,9 @@ machine! {
         /// Web lost at the start of each job. Common practice, no source.
         #[serde(default = "m_10")]
         start_waste: Length,
-        /// Share of web lost while running, edge trim not included. Common practice, no source.
+        /// Share of web lost while running, edge trim not included; drawn anew for each lot where it varies. Common practice, no source.
         #[serde(default = "percent_half")]
-        running_waste: Share,
+        running_waste: RandomShare,
     }
 }
 
@@ -307,9 +354,9 @@ machine! {
         /// Web lost at the start of each job. Common practice, no source.
         #[serde(default = "m_40")]
         start_waste: Length,
-        /// Share of pouches rejected while running. Common practice, no source.
+        /// Share of pouches rejected while running; drawn anew for each lot where it varies. Common practice, no source.
         #[serde(default = "percent_3")]
-        rejects: Share,
+        rejects: RandomShare,
         /// Pouches that the people at its end can count and pack. Default: no cap. Common practice 50 to 100 /min each, no source.
         #[serde(default)]
         packers: Option<Rate>,
@@ -321,9 +368,9 @@ machine! {
     PieceMachine, PlainChangeover {
         /// Pieces it does.
         rate: Rate,
-        /// Share of pieces lost. Common practice, no source.
+        /// Share of pieces lost; drawn anew for each lot where it varies. Common practice, no source.
         #[serde(default = "percent_2")]
-        rejects: Share,
+        rejects: RandomShare,
         /// Fixed time for each lot. Assumed.
         #[serde(default = "min_5")]
         per_lot: Duration,
@@ -365,10 +412,13 @@ defaults! {
     min_4: Duration = "4 min";
     min_5: Duration = "5 min";
     min_6: Duration = "6 min";
+    min_20: Duration = "20 min";
+    min_35: Duration = "35 min";
     carton: Duration = "1.5 min";
     index: Duration = "0.15 s";
     index_per_mm: Duration = "0.0006 s";
     no_length: Length = "0 m";
+    m_8: Length = "8 m";
     m_10: Length = "10 m";
     m_20: Length = "20 m";
     m_40: Length = "40 m";
@@ -379,10 +429,11 @@ defaults! {
     mm_800: Width = "800 mm";
     mm_850: Width = "850 mm";
     mm_1050: Width = "1050 mm";
-    percent_half: Share = "0.5 %";
-    percent_1: Share = "1 %";
-    percent_2: Share = "2 %";
-    percent_3: Share = "3 %";
+    percent_half: RandomShare = "0.5 %";
+    percent_1: RandomShare = "1 %";
+    percent_2: RandomShare = "2 %";
+    percent_3: RandomShare = "3 %";
+    percent_60: Share = "60 %";
     speed_30: Speed = "30 m/min";
     ramp_8: Acceleration = "8 m/min/s";
     ramp_10: Acceleration = "10 m/min/s";

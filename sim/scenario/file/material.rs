@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Caliper, Density, Duration, RandomTime, Weight};
+use super::{Caliper, Density, Duration, Price, RandomTime, Weight};
 
 /// A single film.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
@@ -71,6 +71,9 @@ pub struct Adhesive {
     /// How long the mixed adhesive can be used. Default: no limit. Common practice for solventless 20 to 40 min, no source.
     #[serde(default)]
     pub pot_life: Option<Duration>,
+    /// Calendar of the days on which it is run: its laminations start only while that is open. Default: any time.
+    #[serde(default)]
+    pub days: Option<String>,
 }
 
 /// The shortest holds the adhesive supplier's technical data sheet allows.
@@ -134,6 +137,9 @@ pub struct Laminate {
     #[serde(default = "one_pass")]
     #[schemars(range(min = 1, max = 2))]
     pub passes: u8,
+    /// Material cost, in the currency of the reader. Default: not told.
+    #[serde(default)]
+    pub price: Option<Price>,
 }
 
 fn plain() -> String {

@@ -79,8 +79,12 @@ pub struct ScenarioFile {
     /// Order classes by name; the first one is the default class. Without this block there is one class, `standard`, without a promise.
     #[serde(default)]
     pub classes: Named<Class>,
-    /// Streams of orders. At least one.
+    /// Streams of orders. At least one, unless there is a `book`.
+    #[serde(default)]
     pub orders: Vec<Stream>,
+    /// File name of an order book beside the scenario: orders known by name, and work already in the cell at the start. A table (CSV) with the columns `order`, `product` and `quantity`, and if wanted `class`, `release`, `due`, `at` (the station it waits for at the start) and `bonded` (when its roll left the laminator). Default: none.
+    #[serde(default)]
+    pub book: Option<String>,
 }
 
 /// How figures are shown.
@@ -136,6 +140,10 @@ pub struct Run {
     /// Level of the printed intervals, from 50 % to 99.9 %.
     #[serde(default = "confidence")]
     pub confidence: Share,
+    /// Most orders on the floor at a time; further ones wait outside, the best rank and nearest due date first, and their lead time runs. Default: no limit.
+    #[serde(default)]
+    #[schemars(range(min = 1))]
+    pub floor_limit: Option<u32>,
 }
 
 impl Default for Run {
@@ -148,6 +156,7 @@ impl Default for Run {
             measure: measure(),
             run_out: run_out(),
             confidence: confidence(),
+            floor_limit: None,
         }
     }
 }

@@ -1,9 +1,20 @@
-//! Order classes and streams of orders.
+//! Order classes and streams of orders. The columns of an order book stand in [`super::super::book`].
 
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Named, Number, Promise, RandomNumber, RandomTime, Share};
+
+/// What happens to an order that comes out short.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Shortage {
+    /// Shipped as it is.
+    #[default]
+    ShipShort,
+    /// What is missing is printed, laminated and cured again.
+    Remake,
+}
 
 /// A class of orders.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
@@ -15,6 +26,16 @@ pub struct Class {
     /// Where stations take `class_first`, a lower rank goes first. Default: 0 for a class called `rush`, 1 otherwise.
     #[serde(default)]
     pub rank: Option<u8>,
+    /// Most orders of the class on the floor at a time; further ones wait outside, and their lead time runs. Default: no limit.
+    #[serde(default)]
+    #[schemars(range(min = 1))]
+    pub limit: Option<u32>,
+    /// What happens when fewer good pouches come out than ordered.
+    #[serde(default)]
+    pub shortage: Shortage,
+    /// Missing share that is accepted, with `shortage: remake`. Default: 0 %.
+    #[serde(default)]
+    pub tolerance: Option<Share>,
 }
 
 fn no_promise() -> Promise {
@@ -47,6 +68,9 @@ pub struct Stream {
     /// Good pouches per SKU, rounded to a whole number, at least 1; metres for roll_stock, pieces for products without a format.
     #[serde(default = "one")]
     pub quantity: RandomNumber,
+    /// SKUs of one product in an order share one roll, one behind the other, until they are parted at pouch making.
+    #[serde(default)]
+    pub gang: bool,
 }
 
 fn always() -> String {

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Share, Width};
+use super::{RandomTime, Share, Width};
 
 /// A pouch format.
 #[derive(
@@ -73,6 +73,12 @@ pub struct Product {
     /// The web that meets the body web at the pouch machine. Required for stand_up_inserted, stand_up_two_web and flat_bottom, refused otherwise.
     #[serde(default)]
     pub second_web: Option<SecondWeb>,
+    /// Webs that meet the body web besides the one that follows from the format: side gussets, a label web. At most three webs besides the body in all.
+    #[serde(default)]
+    pub more_webs: Vec<MoreWeb>,
+    /// Time from the release until zipper, spouts and dies are there; pouch making waits for it. Default: they are there.
+    #[serde(default)]
+    pub kit: Option<RandomTime>,
     /// Pouches in one carton. Common practice, no source.
     #[serde(default = "per_carton")]
     #[schemars(range(min = 1))]
@@ -92,6 +98,25 @@ pub struct Product {
 pub struct SecondWeb {
     /// Film structure.
     pub laminate: String,
+    /// Width of the roll it is laminated on. Default: that of the body web.
+    #[serde(default)]
+    pub web: Option<Width>,
+    /// Bought in, always there; otherwise it is laminated here and cures.
+    #[serde(default)]
+    pub bought_in: bool,
+}
+
+/// A further web, whose width and length do not follow from the format.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MoreWeb {
+    /// Film structure.
+    pub laminate: String,
+    /// Width of one lane of it as it goes on the pouch machine.
+    pub width: Width,
+    /// Length of this web in one pouch. Default: as long as the body web.
+    #[serde(default)]
+    pub per_pouch: Option<Width>,
     /// Width of the roll it is laminated on. Default: that of the body web.
     #[serde(default)]
     pub web: Option<Width>,

@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Bench, Common, Duration, Laminator, Lot, Named, Packer, PieceMachine, PouchMachine, Press,
-    RandomTime, Slitter,
+    Bench, Common, Duration, Laminator, Lot, Named, Number, Packer, PieceMachine, PouchMachine,
+    Press, RandomTime, Share, Slitter,
 };
 
 /// What to take next.
@@ -28,6 +28,45 @@ pub enum Next {
     ShortestChangeover,
     /// Lowest rank of the order class.
     ClassFirst,
+}
+
+/// What must agree for two jobs to be of one family.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Setting {
+    /// Film: the outer one at a laminator, the laminate at a pouch machine.
+    Film,
+    /// Finish, at a laminator.
+    Finish,
+    /// Width of the web, or of the pouch at a pouch machine.
+    Width,
+    /// Adhesive, at a laminator.
+    Adhesive,
+    /// Lamination process.
+    Process,
+    /// Pouch format.
+    Format,
+    /// Height of the pouch.
+    Height,
+    /// Gusset.
+    Gusset,
+    /// With or without a zipper.
+    Zipper,
+    /// Punches, notches, holes and corners.
+    Punch,
+}
+
+/// When an order of a better rank takes a machine from one of a worse rank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Interrupt {
+    /// Never: the SKU on the machine is finished first.
+    #[default]
+    Never,
+    /// Between two rolls (lots) of the SKU.
+    RollEnd,
+    /// In the middle of the run. The changeover is paid again on the way back, and so is the start waste.
+    AtOnce,
 }
 
 /// What a bench time is for.
@@ -71,6 +110,24 @@ macro_rules! station {
             /// Lots that find room before the station; a full one blocks the machine before it. Default: no limit.
             #[serde(default)]
             pub staging: Option<u32>,
+            /// What must agree for `same_family`. Default: everything the machine is dressed for.
+            #[serde(default)]
+            pub family: Vec<Setting>,
+            /// When an order of a better rank (a lower `rank` of its class) takes a machine from one of a worse rank.
+            #[serde(default)]
+            pub interrupt: Interrupt,
+            /// A second machine takes lots of a SKU that is on another one only if their run is at least so many times its changeover. Default: any free machine takes them.
+            #[serde(default)]
+            pub split_from: Option<Number>,
+            /// The next so much planned work keeps its turn: nothing overtakes it any more. Default: none.
+            #[serde(default)]
+            pub freeze: Option<Duration>,
+            /// Share of lots that have to go back, to `rework_to`. Default: none.
+            #[serde(default)]
+            pub rework: Option<Share>,
+            /// Station that `rework` goes back to: this one, or one before it on every route.
+            #[serde(default)]
+            pub rework_to: Option<String>,
         }
 
         impl $name {
@@ -80,6 +137,12 @@ macro_rules! station {
                     family_wait: self.family_wait.as_ref(),
                     lot: self.lot.as_ref(),
                     staging: self.staging,
+                    family: &self.family,
+                    interrupt: self.interrupt,
+                    split_from: self.split_from.as_ref(),
+                    freeze: self.freeze.as_ref(),
+                    rework: self.rework.as_ref(),
+                    rework_to: self.rework_to.as_deref(),
                     machines: self.machines.iter().map(|(name, machine)| (name.as_str(), machine.common())).collect(),
                 }
             }
@@ -93,6 +156,12 @@ pub(crate) struct StationView<'a> {
     pub family_wait: Option<&'a Duration>,
     pub lot: Option<&'a Lot>,
     pub staging: Option<u32>,
+    pub family: &'a [Setting],
+    pub interrupt: Interrupt,
+    pub split_from: Option<&'a Number>,
+    pub freeze: Option<&'a Duration>,
+    pub rework: Option<&'a Share>,
+    pub rework_to: Option<&'a str>,
     pub machines: Vec<(&'a str, Common<'a>)>,
 }
 

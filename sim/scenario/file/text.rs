@@ -96,6 +96,10 @@ scalars! {
     Rate, "rate", false, ["80 /min", "4800 /h"];
     /// A share of a whole.
     Share, "share", false, ["4 %", "0.5 %"];
+    /// A share that may vary.
+    RandomShare, "share or distribution", false, ["3 %", "low 1 %, typical 3 %, high 6 %"];
+    /// Money per area of film.
+    Price, "money per area", false, ["0.75 /m2"];
     /// Mass per area.
     Weight, "mass per area", false, ["131 g/m2"];
     /// Density.

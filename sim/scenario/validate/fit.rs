@@ -59,7 +59,10 @@ pub(super) fn products_on_machines(
                     }
                 }
                 if !reasons.is_empty() && reasons.len() == station.machines.len() {
-                    check.push(cannot(&at, product, web, station, &reasons));
+                    let written = file.products.get(&product.name);
+                    let of_format =
+                        usize::from(written.is_some_and(|written| written.second_web.is_some()));
+                    check.push(cannot(&at, product, web, of_format, station, &reasons));
                 }
             }
         }
@@ -68,7 +71,7 @@ pub(super) fn products_on_machines(
 }
 
 /// Whether everything the fit looks up is there; what is not has had its error said.
-fn resolved(plant: &Plant, product: &Product) -> bool {
+pub(super) fn resolved(plant: &Plant, product: &Product) -> bool {
     let laminate = |index: usize| {
         plant
             .laminates
@@ -86,18 +89,20 @@ fn goes_alone(product: &Product, station: &Station) -> bool {
         && matches!(station.work, Work::Lamination | Work::Slitting)
 }
 
-/// The error for a web of a product that no machine of a station can make.
+/// The error for a web (`of_format`: webs that follow from the format) of a product that no machine of a station can make.
 fn cannot(
     at: &At,
     product: &Product,
     web: u8,
+    of_format: usize,
     station: &Station,
     reasons: &[(&Machine, Reason)],
 ) -> Problem {
-    let what = if web == 0 {
-        format!("`{}`", product.name)
-    } else {
-        format!("the second web of `{}`", product.name)
+    let what = match web {
+        0 => format!("`{}`", product.name),
+        1 => format!("the second web of `{}`", product.name),
+        2 => format!("the third web of `{}`", product.name),
+        _ => format!("the fourth web of `{}`", product.name),
     };
     let key = reasons.first().map_or("", |(_, (key, _))| *key);
     let mut texts: Vec<String> = reasons
@@ -116,7 +121,10 @@ fn cannot(
     let place = match (web, key) {
         (0, "") => at.name(),
         (0, key) => at.key(key).value(),
-        _ => at.key("second_web").key(key).value(),
+        (web, key) => match usize::from(web).checked_sub(1 + of_format) {
+            Some(index) => at.key("more_webs").item(index).key(key).value(),
+            None => at.key("second_web").key(key).value(),
+        },
     };
     let mut problem = Problem::error(place, message).see(
         At::block("stations").key(&station.name).name(),

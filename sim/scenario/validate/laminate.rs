@@ -86,8 +86,17 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
             .map_or(format!("laminate {name}"), |film| format!("film {film}"));
         let film = index_in(&mut outer_films, outer);
         let finish = index_in(&mut finishes, written.finish.as_str());
+        let price_per_m2 = written.price.as_ref().map_or(0.0, |text| {
+            check.at_most(
+                &at.key("price"),
+                &text.0,
+                Dimension::MoneyPerSquareMetre,
+                10_000.0,
+                "10000 /m2",
+            )
+        });
         laminates.push(Laminate {
-            price_per_m2: 0.0,
+            price_per_m2,
             name: name.clone(),
             caliper_um: caliper,
             weight_g_per_m2: weight,

@@ -8,7 +8,7 @@ use crate::units::Dimension;
 
 use super::super::file::{self, ClockOf, Common, Named, ScenarioFile};
 use super::super::problem::Problem;
-use super::{At, Checker, Names, changeover};
+use super::{At, Checker, Names, changeover, policy};
 
 /// The machine of that name, without the numbers of its copies.
 pub(super) fn machine(
@@ -106,9 +106,11 @@ pub(super) fn machine(
         maintenance,
         dressed_for,
         wash_up: None,
-        reserved: None,
+        reserved: common
+            .kept_for
+            .and_then(|written| policy::kept_for(check, names, &at.key("kept_for"), written)),
         film_reel_m: None,
-        film_change_min: 4.0,
+        film_change_min: 0.0,
         process,
     }
 }

@@ -135,13 +135,22 @@ fn adhesive(
             "1 week",
         )
     });
+    let days = written.days.as_ref().and_then(|calendar| {
+        check.find(
+            at.key("days").value(),
+            calendar,
+            &names.calendars,
+            "a calendar",
+        )
+    });
     Adhesive {
         name: name.to_string(),
         process,
         ambient,
         racks,
         hot,
-        days: None,
+        // The first calendar is the one that never closes.
+        days: days.filter(|&calendar| calendar > 0),
         pot_life_min,
     }
 }

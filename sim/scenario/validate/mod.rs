@@ -4,6 +4,7 @@
 //! once: names that lead nowhere, shares that do not add up, holds below the data sheet, products
 //! that no machine can make. What is legal and foolish is warned about.
 
+mod book;
 mod changeover;
 mod fit;
 mod laminate;
@@ -11,6 +12,7 @@ mod machine;
 mod material;
 mod orders;
 mod people;
+mod policy;
 mod product;
 mod route;
 mod specs;
@@ -21,13 +23,16 @@ use crate::plant::Plant;
 use crate::random::Dist;
 use crate::units::Dimension;
 
+use super::book::Table;
 use super::file::ScenarioFile;
 use super::form;
 use super::nearest::{list, nearest};
 use super::problem::{Path, Place, Problem, Severity, Step};
 
 /// The plant of a file, or `None` if an error is among the problems.
-pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
+///
+/// `table`: the order book, as far as it could be read.
+pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant>, Vec<Problem>) {
     let mut check = Checker {
         problems: Vec::new(),
     };
@@ -44,7 +49,7 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
     let classes = orders::classes(&mut check, file, &names);
     let arrivals = orders::arrivals(&mut check, file, &names, &calendars);
     route::routes(&mut check, file, &names, &stations, &mut products);
-    let plant = Plant {
+    let mut plant = Plant {
         book: Vec::new(),
         name: file.name.clone(),
         note: file.note.clone().unwrap_or_default(),
@@ -65,6 +70,11 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
         classes,
         arrivals,
     };
+    if let Some(table) = table {
+        plant.book = book::orders(&mut check, &names, &plant, table);
+    }
+    policy::rework_targets(&mut check, file, &plant);
+    policy::kept_too_much(&mut check, file, &plant);
     let used = fit::products_on_machines(&mut check, file, &names, &plant, &products);
     let refused = check
         .problems
@@ -73,7 +83,7 @@ pub(super) fn plant(file: &ScenarioFile) -> (Option<Plant>, Vec<Problem>) {
     // What is not used because of an error is no news.
     if !refused {
         fit::idle(&mut check, file, &plant, &used);
-        orders::unused(&mut check, file);
+        orders::unused(&mut check, file, &plant.book);
     }
     // A draft that is not whole has had its error said; if not, that is an error of its own.
     if !refused && products.iter().any(|draft| draft.product.is_none()) {
@@ -270,6 +280,29 @@ impl Checker {
             );
         }
         value
+    }
+
+    /// A share that may vary, never below nothing nor above the whole, and not the whole on average.
+    fn random_share(&mut self, at: &At, text: &str) -> Dist {
+        let dist = self.random(at, text, Dimension::Share);
+        let (least, most) = dist.support();
+        let varies = most > least;
+        if least < 0.0 || most > 1.0 + 1e-12 || dist.mean() >= 1.0 {
+            let message = match varies {
+                true => format!("`{}` can leave the range of a share", text.trim()),
+                false => format!("`{}` leaves nothing", text.trim()),
+            };
+            let mut problem = Problem::error(at.value(), message);
+            problem = match varies {
+                true => problem
+                    .expected("values from 0 % to 100 %")
+                    .help("give it an end: `... , at most 20 %`"),
+                false => problem.expected("less than 100 %"),
+            };
+            self.push(problem);
+            return Dist::Constant(0.0);
+        }
+        dist
     }
 
     /// A quantity that may vary; zero after a complaint.

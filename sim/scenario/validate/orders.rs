@@ -1,6 +1,6 @@
 //! Classes with their promises, streams with their shares.
 
-use crate::plant::{Arrivals, Calendar, Class, Promise};
+use crate::plant::{Arrivals, BookOrder, Calendar, Class, Promise, Shortage};
 use crate::random::Dist;
 use crate::units::Dimension;
 
@@ -19,7 +19,7 @@ pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -
             rank: 1,
             promise: Promise::None,
             limit: None,
-            shortage: crate::plant::Shortage::ShipShort,
+            shortage: Shortage::ShipShort,
         }];
     }
     let mut classes = Vec::new();
@@ -44,11 +44,36 @@ pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -
             name: name.clone(),
             rank,
             promise,
-            limit: None,
-            shortage: crate::plant::Shortage::ShipShort,
+            limit: written.limit,
+            shortage: shortage(check, &At::block("classes").key(name), written),
         });
     }
     classes
+}
+
+fn shortage(check: &mut Checker, at: &At, written: &file::Class) -> Shortage {
+    let at = at.key("tolerance");
+    let tolerance = written
+        .tolerance
+        .as_ref()
+        .map(|text| check.share(&at, &text.0));
+    match written.shortage {
+        file::Shortage::Remake => Shortage::Remake {
+            tolerance: tolerance.unwrap_or(0.0),
+        },
+        file::Shortage::ShipShort => {
+            if tolerance.is_some() {
+                check.push(
+                    Problem::error(
+                        at.name(),
+                        "`tolerance` has no effect: what is missing is shipped short",
+                    )
+                    .expected("`shortage: remake` with it, or no `tolerance`"),
+                );
+            }
+            Shortage::ShipShort
+        }
+    }
 }
 
 pub(super) fn arrivals(
@@ -57,10 +82,10 @@ pub(super) fn arrivals(
     names: &Names,
     calendars: &[Calendar],
 ) -> Vec<Arrivals> {
-    if file.orders.is_empty() {
+    if file.orders.is_empty() && file.book.is_none() {
         check.push(
             Problem::error(At::block("orders").name(), "there are no orders")
-                .expected("at least one stream of orders"),
+                .expected("`orders` with at least one stream, or a `book`"),
         );
     }
     let mut streams: Vec<Arrivals> = Vec::new();
@@ -100,7 +125,7 @@ pub(super) fn arrivals(
         let skus = count(check, &at.key("skus"), &written.skus.0, 1000.0);
         let quantity = count(check, &at.key("quantity"), &written.quantity.0, 1e8);
         streams.push(Arrivals {
-            gang: false,
+            gang: written.gang,
             name: written.name.clone(),
             gap,
             // The first calendar is the one that never closes.
@@ -206,16 +231,21 @@ fn count(check: &mut Checker, at: &At, text: &str, most: f64) -> Dist {
 }
 
 /// Warns about what is described and never used.
-pub(super) fn unused(check: &mut Checker, file: &ScenarioFile) {
+pub(super) fn unused(check: &mut Checker, file: &ScenarioFile, book: &[BookOrder]) {
     let mut warn = |place: Place, message: String| {
         check.push(Problem::warning(place, message).help("use it or take it out"))
     };
-    for name in file.products.keys() {
-        if !file
+    for (index, name) in file.products.keys().enumerate() {
+        let booked = || {
+            book.iter()
+                .flat_map(|order| &order.lines)
+                .any(|line| line.product == index)
+        };
+        let streamed = file
             .orders
             .iter()
-            .any(|stream| stream.products.contains_key(name))
-        {
+            .any(|stream| stream.products.contains_key(name));
+        if !streamed && !booked() {
             warn(
                 At::block("products").key(name).name(),
                 format!("the product `{name}` is never ordered"),

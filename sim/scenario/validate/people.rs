@@ -52,7 +52,7 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         );
     }
     RunPlan {
-        floor_limit: None,
+        floor_limit: run.floor_limit,
         seed: run.seed,
         replications: run.replications,
         start_day,

@@ -123,6 +123,8 @@ fn piece(check: &mut Checker, at: &At, name: &str, written: &file::Product) -> D
         ("zipper", written.zipper),
         ("features", !written.features.is_empty()),
         ("second_web", written.second_web.is_some()),
+        ("more_webs", !written.more_webs.is_empty()),
+        ("kit", written.kit.is_some()),
     ];
     let stray = pouch_keys.iter().find(|(_, given)| *given);
     if let Some((key, _)) = stray {
@@ -312,11 +314,13 @@ fn pouch(
     };
     let lanes = webs::lanes(check, &body);
     let second = webs::second(check, names, &body);
+    let more_webs = webs::all(check, names, &body, second);
+    let kit = kit(check, at, written, format);
     let Some(laminate) = laminate else {
         return draft;
     };
     draft.product = Some(Product {
-        kit: None,
+        kit,
         name: name.to_string(),
         format: Some(format),
         width_mm,
@@ -334,12 +338,33 @@ fn pouch(
         lanes,
         zipper: written.zipper,
         features,
-        more_webs: second.into_iter().collect(),
+        more_webs,
         per_carton: written.per_carton,
         route: Vec::new(),
         overs,
     });
     draft
+}
+
+/// Time until what belongs to a pouch besides its web is there.
+fn kit(
+    check: &mut Checker,
+    at: &At,
+    written: &file::Product,
+    format: Format,
+) -> Option<crate::random::Dist> {
+    let text = written.kit.as_ref()?;
+    let at = at.key("kit");
+    if !format.needs_pouching() {
+        check.push(
+            Problem::warning(
+                at.name(),
+                "`kit` has no effect: roll-stock makes no pouches",
+            )
+            .expected("no `kit`, or a pouch format"),
+        );
+    }
+    Some(check.random(&at, &text.0, Dimension::Duration))
 }
 
 /// The word of the file for a format.

@@ -3,9 +3,9 @@
 //! In: a machine as written. Out: its [`Process`].
 
 use crate::plant::{
-    LaminationSpec, PackingSpec, PouchingSpec, PressSpec, Process, SlittingSpec, SpoutingSpec,
+    LaminationSpec, Machine, PackingSpec, PouchingSpec, PressSpec, Process, SlittingSpec,
+    SpoutingSpec, WashUp,
 };
-use crate::random::Dist;
 use crate::units::Dimension;
 
 use super::super::file;
@@ -87,9 +87,7 @@ pub(super) fn press(check: &mut Checker, at: &At, written: &file::Press) -> Proc
         ramp_m_per_min_s: ramp(check, at, &written.ramp),
         web_max_mm: web_max(check, at, &written.web_max),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: Dist::Constant(
-            check.share(&at.key("running_waste"), &written.running_waste.0),
-        ),
+        running_waste: check.random_share(&at.key("running_waste"), &written.running_waste.0),
     })
 }
 
@@ -150,12 +148,88 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
         rewind_max_mm: diameters.get(1).copied().unwrap_or_default(),
         core_mm,
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: Dist::Constant(
-            check.share(&at.key("running_waste"), &written.running_waste.0),
-        ),
-        roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
+        running_waste: check.random_share(&at.key("running_waste"), &written.running_waste.0),
+        roll_change_min: splice(check, at, written),
         inline_lanes: written.inline_lanes,
     })
+}
+
+/// Stop at a further roll: none with a flying splice. The default stands in the text of the key too.
+fn splice(check: &mut Checker, at: &At, written: &file::Laminator) -> f64 {
+    let at = at.key("roll_change");
+    match &written.roll_change {
+        Some(text) if written.flying_splice => {
+            check.push(
+                Problem::error(
+                    at.name(),
+                    format!(
+                        "a flying splice does not stop, but `roll_change` is {}",
+                        text.0.trim()
+                    ),
+                )
+                .expected("either `flying_splice: true` or `roll_change`"),
+            );
+            0.0
+        }
+        Some(text) => check.duration(&at, &text.0),
+        None if written.flying_splice => 0.0,
+        None => check.duration(&at, "6 min"),
+    }
+}
+
+/// What a laminator has besides its process: a film reel on the second unwind, a wash-up.
+pub(super) fn laminator_extras(
+    check: &mut Checker,
+    file: &file::ScenarioFile,
+    at: &At,
+    written: &file::Laminator,
+    machine: &mut Machine,
+) {
+    machine.film_reel_m = written.film_reel.as_ref().map(|text| {
+        check.above_zero(
+            &at.key("film_reel"),
+            &text.0,
+            Dimension::Length,
+            100_000.0,
+            "100 km",
+        )
+    });
+    machine.film_change_min = check.duration(&at.key("film_change"), &written.film_change.0);
+    machine.wash_up = written.wash_up.as_ref().map(|wash| {
+        let wash_at = at.key("wash_up");
+        if !file.adhesives.values().any(|adhesive| {
+            adhesive.pot_life.is_some() && written.processes.contains_key(&adhesive.process)
+        }) {
+            check.push(
+                Problem::warning(
+                    wash_at.name(),
+                    "`wash_up` has no effect: no adhesive that the machine runs has a `pot_life`",
+                )
+                .expected("`pot_life` at the adhesives that set on the machine"),
+            );
+        }
+        let mut minutes = |key: &str, text: &file::Duration| {
+            check.at_most(
+                &wash_at.key(key),
+                &text.0,
+                Dimension::Duration,
+                480.0,
+                "8 h",
+            )
+        };
+        WashUp {
+            end_of_shift_min: minutes("end_of_shift", &wash.end_of_shift),
+            unplanned_min: minutes("unplanned", &wash.unplanned),
+            pot_life_share: check.at_most(
+                &wash_at.key("pot_life_share"),
+                &wash.pot_life_share.0,
+                Dimension::Share,
+                1.0,
+                "100 %",
+            ),
+            waste_m: waste(check, &wash_at.key("waste"), &wash.waste),
+        }
+    });
 }
 
 pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> Process {
@@ -176,9 +250,7 @@ pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> 
         core_load_min: check.duration(&at.key("core_load"), &written.core_load.0),
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        running_waste: Dist::Constant(
-            check.share(&at.key("running_waste"), &written.running_waste.0),
-        ),
+        running_waste: check.random_share(&at.key("running_waste"), &written.running_waste.0),
     })
 }
 
@@ -282,7 +354,7 @@ pub(super) fn pouch_machine(
         }),
         zipper_change_min: check.duration(&at.key("zipper_change"), &written.zipper_change.0),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
-        rejects: Dist::Constant(check.share(&at.key("rejects"), &written.rejects.0)),
+        rejects: check.random_share(&at.key("rejects"), &written.rejects.0),
         packers_per_min: written
             .packers
             .as_ref()
@@ -293,7 +365,7 @@ pub(super) fn pouch_machine(
 pub(super) fn piece_machine(check: &mut Checker, at: &At, written: &file::PieceMachine) -> Process {
     Process::Spouting(SpoutingSpec {
         rate_per_min: rate(check, &at.key("rate"), &written.rate),
-        rejects: Dist::Constant(check.share(&at.key("rejects"), &written.rejects.0)),
+        rejects: check.random_share(&at.key("rejects"), &written.rejects.0),
         per_lot_min: check.duration(&at.key("per_lot"), &written.per_lot.0),
     })
 }

@@ -7,7 +7,7 @@ use crate::units::Dimension;
 use super::super::file::{self, Next, Per, ScenarioFile};
 use super::super::form::{self, LotText};
 use super::super::problem::{Place, Problem};
-use super::{At, Checker, Names, machine, specs};
+use super::{At, Checker, Names, machine, policy, specs};
 
 pub(super) fn work(station: &file::Station) -> Work {
     match station {
@@ -92,7 +92,12 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
             else {
                 continue;
             };
-            let one = machine::machine(check, file, names, &machine_at, common, work, process);
+            let mut one = machine::machine(check, file, names, &machine_at, common, work, process);
+            if let file::Station::Lamination(station) = written
+                && let Some(laminator) = station.machines.get(machine_name)
+            {
+                specs::laminator_extras(check, file, &machine_at, laminator, &mut one);
+            }
             for copy in machine::copies(one, machine_name, common.count) {
                 if let Some((_, first)) = taken.iter().find(|(known, _)| *known == copy.name) {
                     check.push(
@@ -116,7 +121,7 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
             family_wait_min,
             lot,
             staging: view.staging,
-            policy: crate::plant::Policy::default(),
+            policy: policy::policy(check, file, names, &at, &view, work),
             machines,
         });
     }

@@ -79,6 +79,105 @@ pub(super) fn lanes(check: &mut Checker, body: &Body) -> u32 {
         .unwrap_or_else(|| lanes_across(web_mm, developed_mm, trims).unwrap_or(1))
 }
 
+/// Most webs besides the body that the floor joins at a pouch machine.
+const MORE_WEBS_MAX: usize = 3;
+
+/// Every web that meets the body: the one of the format, then those of `more_webs`.
+pub(super) fn all(
+    check: &mut Checker,
+    names: &Names,
+    body: &Body,
+    second: Option<MoreWeb>,
+) -> Vec<MoreWeb> {
+    let Body { at, name, .. } = *body;
+    let at = at.key("more_webs");
+    let written = &body.written.more_webs;
+    let mut webs: Vec<MoreWeb> = second.into_iter().collect();
+    if !written.is_empty() && !body.format.needs_pouching() {
+        check.push(
+            Problem::error(
+                at.name(),
+                format!("`{name}` is roll-stock: no web meets another"),
+            )
+            .expected("no `more_webs`, or a pouch format"),
+        );
+        return webs;
+    }
+    if webs.len() + written.len() > MORE_WEBS_MAX {
+        check.push(
+            Problem::error(
+                at.name(),
+                format!(
+                    "`{name}` joins {} webs to its body",
+                    webs.len() + written.len()
+                ),
+            )
+            .expected("at most three webs besides the body, the one of the format included"),
+        );
+        return webs;
+    }
+    for (index, web) in written.iter().enumerate() {
+        webs.extend(further(check, names, body, &at.item(index), web));
+    }
+    webs
+}
+
+/// A web whose width and length stand in the file.
+fn further(
+    check: &mut Checker,
+    names: &Names,
+    body: &Body,
+    at: &At,
+    written: &file::MoreWeb,
+) -> Option<MoreWeb> {
+    let laminate = check.find(
+        at.key("laminate").value(),
+        &written.laminate,
+        &names.laminates,
+        "a laminate",
+    );
+    let mut size = |key: &str, text: &file::Width, most: f64, most_text: &str| {
+        check.above_zero(
+            &at.key(key),
+            &text.0,
+            Dimension::SmallLength,
+            most,
+            most_text,
+        )
+    };
+    let width_mm = size("width", &written.width, WEB_MAX_MM, "5000 mm");
+    let pitch_mm = pitch_mm(body.format, body.size);
+    let per_pouch_mm = written
+        .per_pouch
+        .as_ref()
+        .map_or(pitch_mm, |text| size("per_pouch", text, 2000.0, "2000 mm"));
+    let web_mm = written
+        .web
+        .as_ref()
+        .map_or(body.web_mm, |text| size("web", text, WEB_MAX_MM, "5000 mm"));
+    let lanes = lanes_across(web_mm, width_mm, body.trims).unwrap_or_else(|error| {
+        check.push(
+            Problem::error(
+                at.key("web").value(),
+                format!("a further web of `{}` does not fit: {error}", body.name),
+            )
+            .expected(format!(
+                "a web of at least {} mm",
+                mm(web_needed_mm(1, width_mm, body.trims))
+            )),
+        );
+        1
+    });
+    Some(MoreWeb {
+        laminate: laminate?,
+        width_mm,
+        length_ratio: per_pouch_mm / pitch_mm,
+        web_mm,
+        made_here: !written.bought_in,
+        lanes,
+    })
+}
+
 /// A length in millimetres without needless decimals.
 pub(super) fn mm(value: f64) -> String {
     let text = format!("{value:.1}");

@@ -1,0 +1,422 @@
+//! The orders of an order book, and the work that is in the cell at the start.
+//!
+//! In: the table of the book, names and the plant without it. Out: its orders by release, or every bad
+//! cell with its line. No row is dropped in silence.
+
+use indexmap::IndexMap;
+
+use crate::plant::{BookLine, BookOrder, Plant, Product, Standing, Work};
+use crate::units::Dimension;
+
+use super::super::book::{Column, Row, Table};
+use super::super::form;
+use super::super::problem::{Place, Problem};
+use super::super::time;
+use super::{Checker, Names};
+
+const DAY_MIN: f64 = 1440.0;
+
+/// Most SKUs of one order.
+const SKUS_MAX: usize = 1000;
+
+/// What a date without a time of day stands for.
+#[derive(Clone, Copy)]
+enum Whole {
+    Start,
+    End,
+}
+
+/// An order and the rows that make it.
+struct Draft<'a> {
+    order: BookOrder,
+    rows: Vec<&'a Row>,
+    /// Cells of the whole order, and the row each was first given in.
+    given: Vec<(Column, String, &'a Row)>,
+}
+
+pub(super) fn orders(
+    check: &mut Checker,
+    names: &Names,
+    plant: &Plant,
+    table: &Table,
+) -> Vec<BookOrder> {
+    let mut drafts: IndexMap<String, Draft> = IndexMap::new();
+    for row in &table.rows {
+        let name = check.needed(table, row, Column::Order).unwrap_or_default();
+        let line = line(check, names, plant, table, row);
+        let mut given = Vec::new();
+        for column in [Column::Class, Column::Release, Column::Due] {
+            if let Some(cell) = table.cell(row, column) {
+                given.push((column, cell.text.clone(), row));
+            }
+        }
+        match drafts.get_mut(&name) {
+            None => {
+                let mut order = BookOrder {
+                    name: name.clone(),
+                    class: 0,
+                    release_min: 0.0,
+                    due_min: None,
+                    lines: line.into_iter().collect(),
+                };
+                for (column, ..) in &given {
+                    whole_order(check, names, plant, table, row, *column, &mut order);
+                }
+                drafts.insert(
+                    name,
+                    Draft {
+                        order,
+                        rows: vec![row],
+                        given,
+                    },
+                );
+            }
+            Some(draft) => {
+                draft.order.lines.extend(line);
+                draft.rows.push(row);
+                for entry in given {
+                    match draft.given.iter().find(|first| first.0 == entry.0) {
+                        Some(first) if first.1 == entry.1 => {}
+                        Some(first) => check.push(
+                            Problem::error(
+                                table.place(row, entry.0),
+                                format!("the order `{name}` has another `{}` here", entry.0.name()),
+                            )
+                            .expected(format!("`{}`, or nothing", first.1))
+                            .see(table.place(first.2, entry.0), "the first row of the order"),
+                        ),
+                        None => {
+                            let order = &mut draft.order;
+                            whole_order(check, names, plant, table, row, entry.0, order);
+                            draft.given.push(entry);
+                        }
+                    }
+                }
+            }
+        }
+    }
+    if table.rows.is_empty() && !table.lost {
+        check.push(
+            Problem::error(
+                Place::Book(table.head.clone()),
+                "the order book has no orders",
+            )
+            .expected("at least one row below the first line"),
+        );
+    }
+    for draft in drafts.values() {
+        in_order(check, table, draft);
+    }
+    timely(check, plant, table, drafts.values());
+    let mut orders: Vec<BookOrder> = drafts
+        .into_values()
+        .map(|draft| draft.order)
+        .filter(|order| !order.lines.is_empty())
+        .collect();
+    orders.sort_by(|a, b| a.release_min.total_cmp(&b.release_min));
+    orders
+}
+
+impl Checker {
+    /// The text of a cell that must not be empty.
+    fn needed(&mut self, table: &Table, row: &Row, column: Column) -> Option<String> {
+        let cell = table.cell(row, column);
+        // A column that is not there has had its error said.
+        if cell.is_none() && table.has(column) {
+            self.push(
+                Problem::error(
+                    table.place(row, column),
+                    format!("this row has no `{}`", column.name()),
+                )
+                .expected("a value in that column"),
+            );
+        }
+        cell.map(|cell| cell.text.clone())
+    }
+}
+
+/// Reads a cell that speaks of the whole order.
+fn whole_order(
+    check: &mut Checker,
+    names: &Names,
+    plant: &Plant,
+    table: &Table,
+    row: &Row,
+    column: Column,
+    order: &mut BookOrder,
+) {
+    match column {
+        Column::Class => {
+            if let Some(cell) = table.cell(row, column) {
+                let place = table.place(row, column);
+                order.class = check
+                    .find(place, &cell.text, &names.classes, "a class")
+                    .unwrap_or_default();
+            }
+        }
+        Column::Release => {
+            order.release_min =
+                instant(check, plant, table, row, column, Whole::Start).unwrap_or_default();
+        }
+        _ => order.due_min = instant(check, plant, table, row, column, Whole::End),
+    }
+}
+
+/// Minutes from the start of the clock to the date (and time) in a cell.
+fn instant(
+    check: &mut Checker,
+    plant: &Plant,
+    table: &Table,
+    row: &Row,
+    column: Column,
+    whole: Whole,
+) -> Option<f64> {
+    let cell = table.cell(row, column)?;
+    match time::instant(&cell.text) {
+        Ok((day, minute)) => {
+            let whole_min = match whole {
+                Whole::Start => 0.0,
+                Whole::End => DAY_MIN,
+            };
+            let days = f64::from(day) - f64::from(plant.run.start_day);
+            Some(days * DAY_MIN + minute.map_or(whole_min, f64::from))
+        }
+        Err(complaint) => {
+            check.push(complaint.at(table.place(row, column)));
+            None
+        }
+    }
+}
+
+/// One SKU.
+fn line(
+    check: &mut Checker,
+    names: &Names,
+    plant: &Plant,
+    table: &Table,
+    row: &Row,
+) -> Option<BookLine> {
+    let quantity = quantity(check, table, row);
+    let product = check
+        .needed(table, row, Column::Product)
+        .and_then(|product| {
+            let place = table.place(row, Column::Product);
+            check.find(place, &product, &names.products, "a product")
+        });
+    let bonded = instant(check, plant, table, row, Column::Bonded, Whole::End);
+    let at = table.cell(row, Column::At).and_then(|cell| {
+        let place = table.place(row, Column::At);
+        check.find(place, &cell.text, &names.stations, "a station")
+    });
+    let has = |column| table.cell(row, column).is_some();
+    if has(Column::Bonded) && !has(Column::At) {
+        check.push(
+            Problem::error(
+                table.place(row, Column::Bonded),
+                "`bonded` stands without `at`",
+            )
+            .expected("the station its roll waits for at the start, under `at`"),
+        );
+    }
+    let (product, quantity) = (product?, quantity?);
+    let described = plant.products.get(product)?;
+    let at = match at {
+        Some(station) => Some(standing(
+            check, plant, table, row, described, station, bonded,
+        )?),
+        None if has(Column::At) => return None,
+        None => None,
+    };
+    Some(BookLine {
+        product,
+        quantity,
+        at,
+    })
+}
+
+fn quantity(check: &mut Checker, table: &Table, row: &Row) -> Option<f64> {
+    let text = check.needed(table, row, Column::Quantity)?;
+    let place = table.place(row, Column::Quantity);
+    match form::quantity(&text, Dimension::Count) {
+        Ok(value) if (1.0..=1e8).contains(&value) && value.fract() == 0.0 => Some(value),
+        Ok(_) => {
+            check.push(
+                Problem::error(place, format!("`{text}` is not a quantity"))
+                    .expected("a whole number from 1 to 100000000"),
+            );
+            None
+        }
+        Err(complaint) => {
+            check.push(complaint.at(place));
+            None
+        }
+    }
+}
+
+/// Where begun work stands: on its product's route, with the age of its bond where it has one.
+fn standing(
+    check: &mut Checker,
+    plant: &Plant,
+    table: &Table,
+    row: &Row,
+    product: &Product,
+    station: usize,
+    bonded_min: Option<f64>,
+) -> Option<Standing> {
+    let at = table.place(row, Column::At);
+    let written = table.cell(row, Column::Bonded).is_some();
+    let is_lamination = |stop: &usize| {
+        plant
+            .stations
+            .get(*stop)
+            .is_some_and(|station| station.work == Work::Lamination)
+    };
+    let mut stops =
+        (0..product.route.len()).filter(|&step| product.route.get(step) == Some(&station));
+    let name = plant.stations.get(station).map_or("", |s| s.name.as_str());
+    let Some(first) = stops.next() else {
+        check.push(
+            Problem::error(at, format!("`{}` never comes to `{name}`", product.name)).expected(
+                "a station on the route of the product, the one the work waits for at the start",
+            ),
+        );
+        return None;
+    };
+    // A bonded roll before a laminator waits for its second pass.
+    let step = match stops.next() {
+        Some(second) if written && is_lamination(&station) => second,
+        _ => first,
+    };
+    let laminated = product
+        .route
+        .get(..step)
+        .is_some_and(|before| before.iter().any(is_lamination));
+    match (laminated, written) {
+        (true, false) => {
+            check.push(
+                Problem::error(
+                    at,
+                    format!("work before `{name}` has been laminated and lacks `bonded`"),
+                )
+                .expected("when its roll left the laminator, under `bonded`")
+                .note("the hold counts from there; without it nobody knows when it may go on"),
+            );
+            return None;
+        }
+        (false, true) => {
+            check.push(
+                Problem::error(
+                    table.place(row, Column::Bonded),
+                    format!("work before `{name}` has not been laminated yet"),
+                )
+                .expected("no `bonded`, or a station after lamination under `at`"),
+            );
+            return None;
+        }
+        _ => {}
+    }
+    if bonded_min.is_some_and(|minutes| minutes > 0.0) {
+        check.push(
+            Problem::error(
+                table.place(row, Column::Bonded),
+                "it leaves the laminator after the start of the clock",
+            )
+            .expected("a moment at or before `start` of `run`")
+            .note("a date without a time of day means the end of that day"),
+        );
+        return None;
+    }
+    if written && bonded_min.is_none() {
+        return None;
+    }
+    Some(Standing {
+        step,
+        bonded_for_min: bonded_min.map(|minutes| -minutes),
+    })
+}
+
+/// Begun work is there at the start; nothing is due before it is released.
+fn in_order(check: &mut Checker, table: &Table, draft: &Draft) {
+    let order = &draft.order;
+    let row_of = |column: Column| draft.given.iter().find(|g| g.0 == column).map(|g| g.2);
+    if let (Some(row), true) = (
+        row_of(Column::Release),
+        order.release_min > 0.0 && order.lines.iter().any(|line| line.at.is_some()),
+    ) {
+        check.push(
+            Problem::error(
+                table.place(row, Column::Release),
+                format!(
+                    "`{}` has begun and is released after the start of the clock",
+                    order.name
+                ),
+            )
+            .expected("no `release`, or one at or before the start"),
+        );
+    }
+    if let (Some(row), Some(due_min)) = (row_of(Column::Due), order.due_min)
+        && due_min < order.release_min
+    {
+        check.push(
+            Problem::warning(
+                table.place(row, Column::Due),
+                format!("`{}` is due before it is released", order.name),
+            )
+            .help("check both dates"),
+        );
+    }
+    if let (Some(row), true) = (draft.rows.get(SKUS_MAX), draft.rows.len() > SKUS_MAX) {
+        check.push(
+            Problem::error(
+                Place::Book(row.span.clone()),
+                format!("`{}` has {} SKUs", order.name, draft.rows.len()),
+            )
+            .expected(format!("at most {SKUS_MAX} rows of one order")),
+        );
+    }
+}
+
+/// Warns about orders that the figures do not know: released in the warm-up, or after the measured time.
+fn timely<'a>(
+    check: &mut Checker,
+    plant: &Plant,
+    table: &Table,
+    drafts: impl Iterator<Item = &'a Draft<'a>>,
+) {
+    let run = &plant.run;
+    let measured_end = run.warm_up_min + run.measure_min;
+    let (mut early, mut late): (Vec<&Row>, Vec<&Row>) = (Vec::new(), Vec::new());
+    for draft in drafts {
+        let released = draft.order.release_min.max(0.0);
+        let Some(row) = draft.rows.first() else {
+            continue;
+        };
+        if released < run.warm_up_min {
+            early.push(row);
+        } else if released >= measured_end {
+            late.push(row);
+        }
+    }
+    let count = |rows: &[&Row]| match rows.len() {
+        1 => "1 order of the book is".to_string(),
+        many => format!("{many} orders of the book are"),
+    };
+    if let Some(first) = early.first() {
+        check.push(
+            Problem::warning(
+                table.place(first, Column::Order),
+                format!("{} released in the warm-up and not measured", count(&early)),
+            )
+            .help("write `warm_up: 0 min` under `run` where the book describes the start"),
+        );
+    }
+    if let Some(first) = late.first() {
+        check.push(
+            Problem::warning(
+                table.place(first, Column::Release),
+                format!("{} released after the measured time", count(&late)),
+            )
+            .help("a longer `measure` under `run`, or an earlier `release`"),
+        );
+    }
+}
