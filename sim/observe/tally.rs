@@ -198,7 +198,8 @@ fn quantile(sorted: &[Tick], p: f64, minutes: impl Fn(Tick) -> f64) -> f64 {
     let place = (sorted.len() - 1) as f64 * p;
     let (low, part) = (place.floor() as usize, place.fract());
     let below = minutes(sorted[low]);
-    if part == 0.0 { below } else { below + part * (minutes(sorted[low + 1]) - below) }
+    // Between two that never ended lies infinity too, not the difference of infinities.
+    if part == 0.0 || below.is_infinite() { below } else { below + part * (minutes(sorted[low + 1]) - below) }
 }
 
 fn slice_of(rows: &[Row], index: usize, key: impl Fn(&Row) -> u16) -> &[Row] {
