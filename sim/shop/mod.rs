@@ -49,6 +49,8 @@ pub struct Shop<'a, O: Observe> {
     dirty: u64,
     /// People came free at this instant.
     people_free: bool,
+    /// A machine went from overtime straight into its next opening at this instant.
+    back_from_overtime: bool,
     next_sample: Tick,
     next_seq: u64,
     next_order: u32,
@@ -103,6 +105,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             stride: model.stations.len() + SPENT,
             dirty: 0,
             people_free: false,
+            back_from_overtime: false,
             next_sample: 0,
             next_seq: 0,
             next_order: 0,
@@ -135,8 +138,17 @@ impl<'a, O: Observe> Shop<'a, O> {
         let end = self.model.end;
         loop {
             let time = self.slots.next_time();
+            if time > self.now && self.back_from_overtime {
+                self.count_people_again();
+                continue;
+            }
             if time > self.now && self.dirty != 0 {
                 self.decide();
+                // A machine that needs no changeover crew gives it back as it starts.
+                if self.people_free {
+                    self.people_free = false;
+                    self.wake_waiting_for_people();
+                }
                 continue;
             }
             if self.next_sample < time.min(end) {
