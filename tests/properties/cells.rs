@@ -60,7 +60,12 @@ fn common(t: &mut Tape<'_>) -> String {
     let mut keys = format!("calendar: {}", t.pick(&OPEN));
     keys += &format!(
         ", shift_end: {}",
-        t.pick(&["pause", "finish_lot, overtime: 45 min", "finish_order, overtime: 3 h", "no_late_start"])
+        t.pick(&[
+            "pause",
+            "finish_lot, overtime: 45 min",
+            "finish_order, overtime: 3 h",
+            "no_late_start"
+        ])
     );
     keys += match t.below(5) {
         1 => ", crew: { changeover: { operators: 1 }, run: { operators: 1 } }",
@@ -70,10 +75,18 @@ fn common(t: &mut Tape<'_>) -> String {
         _ => "",
     };
     keys += match t.below(5) {
-        1 => ", breakdowns: [{ every: \"exponential, mean 3 h\", repair: \"uniform, from 5 min, to 50 min\" }]",
-        2 => ", breakdowns: [{ every: \"exponential, mean 9 h\", of: calendar, repair: \"exponential, mean 40 min\", rethread: 5 min, waste: 12 m }]",
-        3 => ", breakdowns: [{ every_metres: \"exponential, mean 900 m\", repair: 10 min, waste: 7 m }, { every: \"exponential, mean 20 h\", of: calendar, repair: 3 h }]",
-        4 => ", breakdowns: [{ every: 7 h, of: calendar, repair: 20 min }, { every: 2 h, repair: 11 min }]",
+        1 => {
+            ", breakdowns: [{ every: \"exponential, mean 3 h\", repair: \"uniform, from 5 min, to 50 min\" }]"
+        }
+        2 => {
+            ", breakdowns: [{ every: \"exponential, mean 9 h\", of: calendar, repair: \"exponential, mean 40 min\", rethread: 5 min, waste: 12 m }]"
+        }
+        3 => {
+            ", breakdowns: [{ every_metres: \"exponential, mean 900 m\", repair: 10 min, waste: 7 m }, { every: \"exponential, mean 20 h\", of: calendar, repair: 3 h }]"
+        }
+        4 => {
+            ", breakdowns: [{ every: 7 h, of: calendar, repair: 20 min }, { every: 2 h, repair: 11 min }]"
+        }
         _ => "",
     };
     if t.yes() {
@@ -87,7 +100,11 @@ fn common(t: &mut Tape<'_>) -> String {
 
 /// A cold start where the tape says so.
 fn cold(t: &mut Tape<'_>) -> &'static str {
-    if t.yes() { ", changeover: { cold_start: 25 min, cold_after: 3 h }" } else { "" }
+    if t.yes() {
+        ", changeover: { cold_start: 25 min, cold_after: 3 h }"
+    } else {
+        ""
+    }
 }
 
 /// Keys that every station may have.
@@ -110,7 +127,11 @@ fn station(t: &mut Tape<'_>, lots: bool) -> String {
 /// One machine, or two that are unlike.
 fn machines(t: &mut Tape<'_>, name: &str, first: &str, second: &str) -> String {
     let mut text = String::from("    machines:\n");
-    let tail = if name == "packer" || name == "looker" || name == "table" { "" } else { cold(t) };
+    let tail = if name == "packer" || name == "looker" || name == "table" {
+        ""
+    } else {
+        cold(t)
+    };
     text += &format!("      {name}_1: {{ {first}, {}{tail} }}\n", common(t));
     if t.yes() {
         text += &format!("      {name}_2: {{ {second}, {} }}\n", common(t));
@@ -127,7 +148,13 @@ pub fn cell(numbers: &[u16]) -> String {
     );
     text += &format!(
         "people:\n  operators: {{ shifts: {{ {} }}, absence: {} % }}\n  helpers: {{ shifts: {{ two: 1 }} }}\n",
-        t.pick(&["always: 9", "plain: 2, late: 1", "day: 3, late: 2, night: 1", "two: 2", "always: 2, plain: 1"]),
+        t.pick(&[
+            "always: 9",
+            "plain: 2, late: 1",
+            "day: 3, late: 2, night: 1",
+            "two: 2",
+            "always: 2, plain: 1"
+        ]),
         t.pick(&["0", "20", "0"])
     );
     let hold = t.pick(&["1 h", "24 h", "uniform, from 2 h, to 30 h"]);
@@ -164,15 +191,38 @@ pub fn cell(numbers: &[u16]) -> String {
         text += &format!("  p{kind}: {{ {} }}\n", kinds[kind]);
     }
     text += "stations:\n";
-    text += &format!("  lamination:\n    work: lamination\n    {}\n", station(t, true));
-    text += &machines(t, "laminator", "processes: { thermal: 30 m/min, solventless: 150 m/min }", "processes: { thermal: 25 m/min }");
-    text += &format!("  slitting:\n    work: slitting\n    {}\n", station(t, true));
-    text += &machines(t, "slitter", "speed: 150 m/min, rewind_max: 300 mm", "speed: 80 m/min, doff: 5 min");
+    text += &format!(
+        "  lamination:\n    work: lamination\n    {}\n",
+        station(t, true)
+    );
+    text += &machines(
+        t,
+        "laminator",
+        "processes: { thermal: 30 m/min, solventless: 150 m/min }",
+        "processes: { thermal: 25 m/min }",
+    );
+    text += &format!(
+        "  slitting:\n    work: slitting\n    {}\n",
+        station(t, true)
+    );
+    text += &machines(
+        t,
+        "slitter",
+        "speed: 150 m/min, rewind_max: 300 mm",
+        "speed: 80 m/min, doff: 5 min",
+    );
     if bench {
-        text += &format!("  proof:\n    work: bench\n    time: \"exponential, mean 0.05 min\"\n    per: metre\n    {}\n", station(t, true));
-        text += &machines(t, "proofer", "shift_end: pause", "shift_end: pause").replace("shift_end: pause, ", "");
+        text += &format!(
+            "  proof:\n    work: bench\n    time: \"exponential, mean 0.05 min\"\n    per: metre\n    {}\n",
+            station(t, true)
+        );
+        text += &machines(t, "proofer", "shift_end: pause", "shift_end: pause")
+            .replace("shift_end: pause, ", "");
     }
-    text += &format!("  pouching:\n    work: pouching\n    {}\n", station(t, true));
+    text += &format!(
+        "  pouching:\n    work: pouching\n    {}\n",
+        station(t, true)
+    );
     text += &machines(
         t,
         "pouch",
@@ -180,30 +230,61 @@ pub fn cell(numbers: &[u16]) -> String {
         "speeds: { three_side: 110 /min, stand_up: 70 /min }, lanes: 2, modules: [notch]",
     );
     if bench {
-        text += &format!("  table:\n    work: bench\n    time: \"exponential, mean 0.002 min\"\n    per: pouch\n    {}\n", station(t, true));
-        text += &machines(t, "table", "shift_end: pause", "shift_end: pause").replace("shift_end: pause, ", "");
+        text += &format!(
+            "  table:\n    work: bench\n    time: \"exponential, mean 0.002 min\"\n    per: pouch\n    {}\n",
+            station(t, true)
+        );
+        text += &machines(t, "table", "shift_end: pause", "shift_end: pause")
+            .replace("shift_end: pause, ", "");
     }
     if t.yes() {
-        text += &format!("  inspection:\n    work: inspection\n    {}\n", station(t, true));
+        text += &format!(
+            "  inspection:\n    work: inspection\n    {}\n",
+            station(t, true)
+        );
         text += &machines(t, "looker", "rate: 150 /min, rejects: 2 %", "rate: 90 /min");
     }
     if chosen.contains(&5) {
-        text += &format!("  spouting:\n    work: spouting\n    {}\n", station(t, false));
-        text += &machines(t, "spouter", "rate: 40 /min, rejects: 3 %, per_lot: 5 min", "rate: 40 /min").replace(", changeover: { cold_start: 25 min, cold_after: 3 h }", "");
+        text += &format!(
+            "  spouting:\n    work: spouting\n    {}\n",
+            station(t, false)
+        );
+        text += &machines(
+            t,
+            "spouter",
+            "rate: 40 /min, rejects: 3 %, per_lot: 5 min",
+            "rate: 40 /min",
+        )
+        .replace(", changeover: { cold_start: 25 min, cold_after: 3 h }", "");
     }
     text += &format!("  packing:\n    work: packing\n    {}\n", station(t, true));
-    text += &machines(t, "packer", "rate: 70 /min, alongside: true", "rate: 120 /min");
+    text += &machines(
+        t,
+        "packer",
+        "rate: 70 /min, alongside: true",
+        "rate: 120 /min",
+    );
     text += "classes:\n  standard: { promise: 8 working days of plain, rank: 1 }\n  rush: { promise: 30 h, rank: 0 }\n  whenever: { rank: 2 }\n";
     let share = 100.0 / chosen.len() as f64;
-    let mut shares: Vec<String> = chosen.iter().map(|k| format!("p{k}: {share:.4} %")).collect();
-    shares[0] = format!("p0: {:.4} %", 100.0 - (share * 1e4).round() / 1e4 * (chosen.len() - 1) as f64);
+    let mut shares: Vec<String> = chosen
+        .iter()
+        .map(|k| format!("p{k}: {share:.4} %"))
+        .collect();
+    shares[0] = format!(
+        "p0: {:.4} %",
+        100.0 - (share * 1e4).round() / 1e4 * (chosen.len() - 1) as f64
+    );
     text += &format!(
         "orders:\n  - {{ name: web, per_week: {}, calendar: {}, classes: {{ standard: 70 %, rush: 20 %, whenever: 10 % }}, products: {{ {} }}, skus: \"{}\", quantity: \"{}\" }}\n",
         t.pick(&["20", "60", "120"]),
         t.pick(&["always", "day"]),
         shares.join(", "),
         t.pick(&["1", "geometric, mean 2.5, at most 9"]),
-        t.pick(&["lognormal, median 2500, sigma 1, from 50 to 20000", "700", "lognormal, median 12000, sigma 1.2, from 100 to 90000"]),
+        t.pick(&[
+            "lognormal, median 2500, sigma 1, from 50 to 20000",
+            "700",
+            "lognormal, median 12000, sigma 1.2, from 100 to 90000"
+        ]),
     );
     if t.yes() {
         text += "  - { name: bulk, every: 30 h, classes: { standard: 100 % }, products: { p0: 100 % }, skus: 4, quantity: 1000 }\n";

@@ -71,7 +71,8 @@ impl<'a> Watch<'a> {
 
     fn spec(&self, m: usize) -> &'a Machine {
         let station = &self.model.stations[self.model.machines[m].station];
-        &self.model.plant.stations[self.model.machines[m].station].machines[m - station.machines.start]
+        &self.model.plant.stations[self.model.machines[m].station].machines
+            [m - station.machines.start]
     }
 
     /// What is wrong with the whole run.
@@ -79,7 +80,9 @@ impl<'a> Watch<'a> {
         let end = self.model.end;
         for m in 0..self.stretches.len() {
             let last = self.stretches[m].last().map_or(0, |s| s.to);
-            self.check(last == end, || format!("machine {m} is accounted to {last}, not to the end {end}"));
+            self.check(last == end, || {
+                format!("machine {m} is accounted to {last}, not to the end {end}")
+            });
             self.opening_times(m);
         }
         for pool in 0..self.model.plant.pools.len() {
@@ -87,14 +90,21 @@ impl<'a> Watch<'a> {
         }
         let c = counts;
         let (finished, unfinished, web_in) = (self.finished, self.unfinished, self.web_in);
-        self.check(c.lane_mm_in == c.lane_mm_out + c.lane_mm_waste + c.lane_mm_inside, || format!("web is not conserved: {c:?}"));
-        self.check(c.lane_mm_in == web_in, || format!("web told {web_in}, counted {}", c.lane_mm_in));
-        self.check(c.pouches_made == c.pouches + c.pouches_lost + c.pouches_inside, || {
-            format!("pouches are not conserved: {c:?}")
+        self.check(
+            c.lane_mm_in == c.lane_mm_out + c.lane_mm_waste + c.lane_mm_inside,
+            || format!("web is not conserved: {c:?}"),
+        );
+        self.check(c.lane_mm_in == web_in, || {
+            format!("web told {web_in}, counted {}", c.lane_mm_in)
         });
-        self.check(c.released == finished + unfinished && c.finished == finished, || {
-            format!("orders are not conserved: told {finished} and {unfinished}, counted {c:?}")
-        });
+        self.check(
+            c.pouches_made == c.pouches + c.pouches_lost + c.pouches_inside,
+            || format!("pouches are not conserved: {c:?}"),
+        );
+        self.check(
+            c.released == finished + unfinished && c.finished == finished,
+            || format!("orders are not conserved: told {finished} and {unfinished}, counted {c:?}"),
+        );
         self.wrong
     }
 
@@ -102,7 +112,9 @@ impl<'a> Watch<'a> {
     fn opening_times(&mut self, m: usize) {
         let rule = self.model.machines[m].shift_end;
         let overtime = match rule {
-            ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => ticks_from_minutes(minutes),
+            ShiftEnd::FinishLot(minutes) | ShiftEnd::FinishOrder(minutes) => {
+                ticks_from_minutes(minutes)
+            }
             ShiftEnd::Pause | ShiftEnd::NoLateStart => 0,
         };
         let timeline = &self.model.machines[m].timeline;
@@ -116,26 +128,44 @@ impl<'a> Watch<'a> {
                 }
                 let closed = matches!(s.state, State::OffShift | State::Maintenance);
                 match presence {
-                    Presence::Open if closed => wrong.push(format!("machine {m} is {:?} while open, {a} to {b}", s.state)),
+                    Presence::Open if closed => wrong.push(format!(
+                        "machine {m} is {:?} while open, {a} to {b}",
+                        s.state
+                    )),
                     Presence::Maintenance if s.state != State::Maintenance => {
-                        wrong.push(format!("machine {m} is {:?} in maintenance, {a} to {b}", s.state));
+                        wrong.push(format!(
+                            "machine {m} is {:?} in maintenance, {a} to {b}",
+                            s.state
+                        ));
                     }
                     Presence::Closed if !closed && (b > from + overtime) => {
-                        wrong.push(format!("machine {m} is {:?} while closed, {a} to {b}, closed at {from}", s.state));
+                        wrong.push(format!(
+                            "machine {m} is {:?} while closed, {a} to {b}, closed at {from}",
+                            s.state
+                        ));
                     }
                     Presence::Closed if s.state == State::Maintenance => {
-                        wrong.push(format!("machine {m} is in maintenance while closed, {a} to {b}"));
+                        wrong.push(format!(
+                            "machine {m} is in maintenance while closed, {a} to {b}"
+                        ));
                     }
                     _ => {}
                 }
             }
             if presence == Presence::Closed {
-                let before = self.taken[m].iter().filter(|t| t.0 <= from).next_back().map(|t| t.1);
+                let before = self.taken[m]
+                    .iter()
+                    .filter(|t| t.0 <= from)
+                    .next_back()
+                    .map(|t| t.1);
                 // A lot of the very instant of closing was decided before it or not at all.
                 for t in self.taken[m].iter().filter(|t| t.0 > from && t.0 < to) {
                     let same = before.is_some_and(|b| (b.order, b.line) == (t.1.order, t.1.line));
                     if !(matches!(rule, ShiftEnd::FinishOrder(_)) && same) {
-                        wrong.push(format!("machine {m} takes {:?} at {} after closing at {from}", t.1, t.0));
+                        wrong.push(format!(
+                            "machine {m} takes {:?} at {} after closing at {from}",
+                            t.1, t.0
+                        ));
                     }
                 }
             }
@@ -157,11 +187,20 @@ impl<'a> Watch<'a> {
         }
         for m in 0..self.stretches.len() {
             let crew = &self.spec(m).crew;
-            let need = |list: &[(usize, u32)]| list.iter().filter(|n| n.0 == pool).map(|n| i64::from(n.1)).sum::<i64>();
+            let need = |list: &[(usize, u32)]| {
+                list.iter()
+                    .filter(|n| n.0 == pool)
+                    .map(|n| i64::from(n.1))
+                    .sum::<i64>()
+            };
             let (changeover, run) = (need(&crew.changeover), need(&crew.run));
             let timeline = &self.model.machines[m].timeline;
             let ends = timeline.iter().skip(1).map(|t| t.0).chain([Tick::MAX]);
-            for (&(open, _), shut) in timeline.iter().zip(ends).filter(|t| t.0.1 == Presence::Open) {
+            for (&(open, _), shut) in timeline
+                .iter()
+                .zip(ends)
+                .filter(|t| t.0.1 == Presence::Open)
+            {
                 for s in &self.stretches[m] {
                     let (a, b) = (s.from.max(open), s.to.min(shut));
                     let need = match s.state {
@@ -179,17 +218,20 @@ impl<'a> Watch<'a> {
         let mut free = 0;
         for (at, change) in changes {
             free += change;
-            self.check(free >= 0, || format!("pool {pool} is short of {} thousandths at {at}", -free));
+            self.check(free >= 0, || {
+                format!("pool {pool} is short of {} thousandths at {at}", -free)
+            });
         }
     }
 }
-
 
 impl Observe for Watch<'_> {
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, _: Option<LotName>) {
         self.passes(to);
         let last = self.stretches[machine].last().map_or(0, |s| s.to);
-        self.check(from == last && to > from, || format!("machine {machine}: {state:?} from {from} to {to} after {last}"));
+        self.check(from == last && to > from, || {
+            format!("machine {machine}: {state:?} from {from} to {to} after {last}")
+        });
         self.stretches[machine].push(Stretch { state, from, to });
     }
 
@@ -208,20 +250,28 @@ impl Observe for Watch<'_> {
             LotEvent::Queued(station) => {
                 self.staged[station] += 1;
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
-                self.check(staged <= i64::from(limit), || format!("{staged} lots staged at station {station} at {at}, room for {limit}"));
+                self.check(staged <= i64::from(limit), || {
+                    format!("{staged} lots staged at station {station} at {at}, room for {limit}")
+                });
             }
             LotEvent::Taken(m) => {
                 self.staged[self.model.machines[m].station] -= 1;
                 let on = self.lot_on[m];
-                self.check(on.is_none(), || format!("machine {m} takes {lot:?} with {on:?} on it"));
+                self.check(on.is_none(), || {
+                    format!("machine {m} takes {lot:?} with {on:?} on it")
+                });
                 self.lot_on[m] = Some(lot);
                 self.taken[m].push((at, lot));
             }
             LotEvent::Left(m) => {
                 let on = self.lot_on[m].take();
-                self.check(on == Some(lot), || format!("{lot:?} leaves machine {m}, which has {on:?}"));
+                self.check(on == Some(lot), || {
+                    format!("{lot:?} leaves machine {m}, which has {on:?}")
+                });
             }
-            LotEvent::Curing(until, _) => self.check(until > at, || format!("cure of {lot:?} ends at {until}, before {at}")),
+            LotEvent::Curing(until, _) => self.check(until > at, || {
+                format!("cure of {lot:?} ends at {until}, before {at}")
+            }),
             LotEvent::Gathering(_) | LotEvent::Packed => {}
         }
     }
@@ -229,15 +279,30 @@ impl Observe for Watch<'_> {
     fn finished(&mut self, o: Finished<'_>) {
         self.finished += 1;
         let sum: Tick = o.split.iter().sum();
-        self.check(sum == o.done - o.released, || format!("order {}: split {sum} of {}", o.order, o.done - o.released));
-        self.check(o.split.iter().all(|&s| s >= 0), || format!("order {}: split {:?}", o.order, o.split));
-        let pouch_first = o.first_pouch == Tick::MAX || (o.released <= o.first_pouch && o.first_pouch <= o.packed);
-        self.check(pouch_first && o.released <= o.packed && o.packed <= o.done, || {
-            format!("order {}: released {}, first pouch {}, packed {}, done {}", o.order, o.released, o.first_pouch, o.packed, o.done)
+        self.check(sum == o.done - o.released, || {
+            format!("order {}: split {sum} of {}", o.order, o.done - o.released)
         });
+        self.check(o.split.iter().all(|&s| s >= 0), || {
+            format!("order {}: split {:?}", o.order, o.split)
+        });
+        let pouch_first = o.first_pouch == Tick::MAX
+            || (o.released <= o.first_pouch && o.first_pouch <= o.packed);
+        self.check(
+            pouch_first && o.released <= o.packed && o.packed <= o.done,
+            || {
+                format!(
+                    "order {}: released {}, first pouch {}, packed {}, done {}",
+                    o.order, o.released, o.first_pouch, o.packed, o.done
+                )
+            },
+        );
         let told = self.released.get(&o.order).copied();
-        self.check(told == Some(o.released), || format!("order {} released at {told:?} and {}", o.order, o.released));
-        self.check(o.ordered > 0 && o.good >= 0, || format!("order {}: {} of {}", o.order, o.good, o.ordered));
+        self.check(told == Some(o.released), || {
+            format!("order {} released at {told:?} and {}", o.order, o.released)
+        });
+        self.check(o.ordered > 0 && o.good >= 0, || {
+            format!("order {}: {} of {}", o.order, o.good, o.ordered)
+        });
     }
 
     fn unfinished(&mut self, _: Unfinished) {

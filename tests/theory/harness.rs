@@ -43,27 +43,48 @@ pub struct Expect {
 
 /// Figure `key` has this exact value; its standard error must be within 1 % of it, its twin must miss it.
 pub fn is(key: &'static str, exact: f64) -> Expect {
-    Expect { figure: Figure::Key(key), exact, narrow: 0.01, power: true }
+    Expect {
+        figure: Figure::Key(key),
+        exact,
+        narrow: 0.01,
+        power: true,
+    }
 }
 
 /// As [`is`], for points of a distribution from 95 % on: standard error within 2 %.
 pub fn tail(key: &'static str, exact: f64) -> Expect {
-    Expect { narrow: 0.02, ..is(key, exact) }
+    Expect {
+        narrow: 0.02,
+        ..is(key, exact)
+    }
 }
 
 /// As [`is`], for a figure that the change of the twin leaves alone.
 pub fn also(key: &'static str, exact: f64) -> Expect {
-    Expect { power: false, ..is(key, exact) }
+    Expect {
+        power: false,
+        ..is(key, exact)
+    }
 }
 
 /// As [`is`], of the story of each replication.
 pub fn story(figure: fn(&Trace) -> f64, exact: f64) -> Expect {
-    Expect { figure: Figure::Story(figure), exact, narrow: 0.01, power: true }
+    Expect {
+        figure: Figure::Story(figure),
+        exact,
+        narrow: 0.01,
+        power: true,
+    }
 }
 
 /// As [`is`], of what each replication leaves.
 pub fn left(figure: fn(&Outcome) -> f64, exact: f64) -> Expect {
-    Expect { figure: Figure::Left(figure), exact, narrow: 0.01, power: true }
+    Expect {
+        figure: Figure::Left(figure),
+        exact,
+        narrow: 0.01,
+        power: true,
+    }
 }
 
 /// A check of chance.
@@ -119,7 +140,9 @@ fn estimates(text: &str, replications: u32, expect: &[Expect]) -> Vec<Estimate> 
         .iter()
         .zip(&extra)
         .map(|(e, sum)| match e.figure {
-            Figure::Key(key) => *summary.get(key).unwrap_or_else(|| panic!("no figure {key}")),
+            Figure::Key(key) => *summary
+                .get(key)
+                .unwrap_or_else(|| panic!("no figure {key}")),
             _ => Estimate::new(sum, 0, 0.95),
         })
         .collect()
@@ -128,12 +151,19 @@ fn estimates(text: &str, replications: u32, expect: &[Expect]) -> Vec<Estimate> 
 impl Check<'_> {
     /// Runs the scenario and its twin; panics with all that is wrong.
     pub fn run(self) {
-        assert!(self.replications >= 20, "{}: at least 20 replications", self.name);
+        assert!(
+            self.replications >= 20,
+            "{}: at least 20 replications",
+            self.name
+        );
         let seen = estimates(&self.scenario, self.replications, &self.expect);
         let twin = self.scenario.replacen(self.twin.0, self.twin.1, 1);
         assert_ne!(twin, self.scenario, "{}: the twin is no other", self.name);
         let off = estimates(&twin, self.replications, &self.expect);
-        let t = t_quantile(1.0 - 0.001 / COMPARISONS / 2.0, f64::from(self.replications - 1));
+        let t = t_quantile(
+            1.0 - 0.001 / COMPARISONS / 2.0,
+            f64::from(self.replications - 1),
+        );
         let mut wrong = String::new();
         for (n, e) in self.expect.iter().enumerate() {
             let what = match e.figure {

@@ -11,7 +11,12 @@ fn two_stations_in_a_row() {
     Check {
         name: "two M/M/1 at 0.8",
         source: "Burke 1956, Reich 1957; Erlang points",
-        scenario: line("exponential, mean 1.25 min", &[ONE, TWO], 300_000.0, 3_000.0),
+        scenario: line(
+            "exponential, mean 1.25 min",
+            &[ONE, TWO],
+            300_000.0,
+            3_000.0,
+        ),
         replications: 20,
         twin: ("1.25 min", "1.2 min"),
         expect: vec![
@@ -33,7 +38,11 @@ fn three_stations_in_a_row() {
         source: "Burke 1956, Reich 1957; Erlang points",
         scenario: line(
             "exponential, mean 1.25 min",
-            &[ONE, TWO, "time: \"exponential, mean 1 min\", machines: { m3: {} }"],
+            &[
+                ONE,
+                TWO,
+                "time: \"exponential, mean 1 min\", machines: { m3: {} }",
+            ],
             300_000.0,
             3_000.0,
         ),
@@ -57,7 +66,10 @@ fn two_unlike_stations_in_a_row() {
         source: "Burke 1956, Reich 1957; hypoexponential points",
         scenario: line(
             "exponential, mean 1.25 min",
-            &[ONE, "time: \"exponential, mean 0.8 min\", machines: { m2: {} }"],
+            &[
+                ONE,
+                "time: \"exponential, mean 0.8 min\", machines: { m2: {} }",
+            ],
             300_000.0,
             3_000.0,
         ),
@@ -81,7 +93,10 @@ fn a_station_then_a_delay() {
         source: "Burke 1956; hypoexponential points",
         scenario: line(
             "exponential, mean 1.25 min",
-            &[ONE, "time: \"exponential, mean 24 min\", machines: { m2: { count: 46 } }"],
+            &[
+                ONE,
+                "time: \"exponential, mean 24 min\", machines: { m2: { count: 46 } }",
+            ],
             160_000.0,
             3_000.0,
         ),
@@ -102,8 +117,10 @@ fn a_station_then_a_delay() {
 fn network(enter: &[f64], next: &[Vec<f64>], benches: &[String], span: f64) -> String {
     let mut ways: Vec<(Vec<usize>, f64)> = Vec::new();
     let rate: f64 = enter.iter().sum();
-    let mut open: Vec<(Vec<usize>, f64)> =
-        (0..enter.len()).filter(|&i| enter[i] > 0.0).map(|i| (vec![i], enter[i] / rate)).collect();
+    let mut open: Vec<(Vec<usize>, f64)> = (0..enter.len())
+        .filter(|&i| enter[i] > 0.0)
+        .map(|i| (vec![i], enter[i] / rate))
+        .collect();
     while let Some((way, chance)) = open.pop() {
         let Some(&at) = way.last() else { continue };
         let leaves = 1.0 - next[at].iter().sum::<f64>();
@@ -149,7 +166,12 @@ fn work_that_comes_back() {
     Check {
         name: "a tenth comes back",
         source: "Jackson 1957",
-        scenario: network(&[1.0, 0.0], &[vec![0.0, 1.0], vec![0.1, 0.0]], &benches, 100_000.0),
+        scenario: network(
+            &[1.0, 0.0],
+            &[vec![0.0, 1.0], vec![0.1, 0.0]],
+            &benches,
+            100_000.0,
+        ),
         replications: 30,
         twin: ("mean 1.2 min", "mean 1.26 min"),
         expect: vec![is("lead_done/all/mean", 4.4), is("cell/wip", 4.4)],

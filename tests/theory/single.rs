@@ -13,7 +13,12 @@ fn m_m_1_at_70_percent() {
     Check {
         name: "M/M/1, 0.7",
         source: "closed form, time in system exponential",
-        scenario: line("exponential, mean 1.428571428571 min", &[EXP1], 120_000.0, 1_000.0),
+        scenario: line(
+            "exponential, mean 1.428571428571 min",
+            &[EXP1],
+            120_000.0,
+            1_000.0,
+        ),
         replications: 20,
         twin: ("mean 1 min", "mean 1.06 min"),
         expect: vec![
@@ -23,7 +28,10 @@ fn m_m_1_at_70_percent() {
             is("lead_done/all/p90", 7.675_284),
             tail("lead_done/all/p95", 9.985_774),
             is("cell/wip", 2.333_333),
-            Expect { narrow: 0.005, ..is("machine/server/running", 0.7) },
+            Expect {
+                narrow: 0.005,
+                ..is("machine/server/running", 0.7)
+            },
         ],
     }
     .run();
@@ -35,7 +43,12 @@ fn m_m_1_at_90_percent() {
     Check {
         name: "M/M/1, 0.9",
         source: "closed form, time in system exponential",
-        scenario: line("exponential, mean 1.111111111111 min", &[EXP1], 600_000.0, 4_000.0),
+        scenario: line(
+            "exponential, mean 1.111111111111 min",
+            &[EXP1],
+            600_000.0,
+            4_000.0,
+        ),
         replications: 20,
         twin: ("mean 1 min", "mean 1.05 min"),
         expect: vec![
@@ -61,11 +74,18 @@ fn m_m_c() {
         (20, "0.0625 min", "0.06 min", 0.064_019_45, 20_000.0),
     ];
     for (servers, every, twin, wait, span) in rows {
-        let keys = format!("time: \"exponential, mean 1 min\", machines: {{ server: {{ count: {servers} }} }}");
+        let keys = format!(
+            "time: \"exponential, mean 1 min\", machines: {{ server: {{ count: {servers} }} }}"
+        );
         Check {
             name: &format!("M/M/{servers}"),
             source: "Erlang C",
-            scenario: line(&format!("exponential, mean {every}"), &[&keys], span, 1_000.0),
+            scenario: line(
+                &format!("exponential, mean {every}"),
+                &[&keys],
+                span,
+                1_000.0,
+            ),
             replications: 20,
             twin: (every, twin),
             expect: vec![is(WAIT, wait), is("lead_done/all/mean", wait + 1.0).loose()],
@@ -106,8 +126,18 @@ fn m_g_1() {
         ("erlang, stages 2, mean 1 min", "1.25 min", "1.2 min", 3.0),
         ("erlang, stages 4, mean 1 min", "1.25 min", "1.2 min", 2.5),
         ("lognormal, mean 1 min, cv 0.5", "1.25 min", "1.2 min", 2.5),
-        ("lognormal, mean 1 min, cv 1", "1.428571428571 min", "1.35 min", 2.333_333),
-        ("uniform, from 0.5 min, to 1.5 min", "1.25 min", "1.2 min", 2.166_667),
+        (
+            "lognormal, mean 1 min, cv 1",
+            "1.428571428571 min",
+            "1.35 min",
+            2.333_333,
+        ),
+        (
+            "uniform, from 0.5 min, to 1.5 min",
+            "1.25 min",
+            "1.2 min",
+            2.166_667,
+        ),
         ("1 min", "1.111111111111 min", "1.08 min", 4.5),
     ];
     for (service, every, twin, wait) in rows {
@@ -115,9 +145,17 @@ fn m_g_1() {
         Check {
             name: &format!("M/G/1, {service} every {every}"),
             source: "Pollaczek-Khinchine",
-            scenario: line(&format!("exponential, mean {every}"), &[&keys], 160_000.0, 2_000.0),
+            scenario: line(
+                &format!("exponential, mean {every}"),
+                &[&keys],
+                160_000.0,
+                2_000.0,
+            ),
             replications: 20,
-            twin: (&format!("exponential, mean {every}"), &format!("exponential, mean {twin}")),
+            twin: (
+                &format!("exponential, mean {every}"),
+                &format!("exponential, mean {twin}"),
+            ),
             expect: vec![is(WAIT, wait)],
         }
         .run();
@@ -130,9 +168,21 @@ fn gi_m_1() {
     let rows: [(&str, &str, f64); 5] = [
         ("1.25 min", "1.2 min", 1.692_731),
         ("1.428571428571 min", "1.35 min", 0.876_160_0),
-        ("erlang, stages 2, mean 1.25 min", "erlang, stages 2, mean 1.2 min", 2.843_980),
-        ("erlang, stages 4, mean 1.25 min", "erlang, stages 4, mean 1.2 min", 2.267_384),
-        ("uniform, from 0 min, to 2.5 min", "uniform, from 0 min, to 2.4 min", 2.520_778),
+        (
+            "erlang, stages 2, mean 1.25 min",
+            "erlang, stages 2, mean 1.2 min",
+            2.843_980,
+        ),
+        (
+            "erlang, stages 4, mean 1.25 min",
+            "erlang, stages 4, mean 1.2 min",
+            2.267_384,
+        ),
+        (
+            "uniform, from 0 min, to 2.5 min",
+            "uniform, from 0 min, to 2.4 min",
+            2.520_778,
+        ),
     ];
     for (every, twin, wait) in rows {
         Check {
@@ -149,8 +199,12 @@ fn gi_m_1() {
 
 /// Mean wait in the queue of the first orders of a replication, minutes.
 fn first_waits<const N: usize>(trace: &Trace) -> f64 {
-    let waits: Vec<f64> =
-        trace.orders.iter().filter(|o| o.order < N as u32).map(|o| minutes_from_ticks(o.split[0])).collect();
+    let waits: Vec<f64> = trace
+        .orders
+        .iter()
+        .filter(|o| o.order < N as u32)
+        .map(|o| minutes_from_ticks(o.split[0]))
+        .collect();
     assert_eq!(waits.len(), N, "the first orders are all done");
     waits.iter().sum::<f64>() / N as f64
 }
@@ -160,7 +214,11 @@ fn first_waits<const N: usize>(trace: &Trace) -> f64 {
 #[test]
 fn first_orders_of_an_empty_m_m_1() {
     for (scenario, figure, exact) in [
-        (short_run(80.0), first_waits::<25> as fn(&Trace) -> f64, 2.124_489),
+        (
+            short_run(80.0),
+            first_waits::<25> as fn(&Trace) -> f64,
+            2.124_489,
+        ),
         (short_run(220.0), first_waits::<100>, 4.134_185),
     ] {
         Check {
@@ -183,14 +241,22 @@ fn short_run(minutes: f64) -> String {
         minutes,
         60.0,
     );
-    text.replacen(&format!("warm_up: {} min", minutes / 10.0), "warm_up: 0 min", 1)
+    text.replacen(
+        &format!("warm_up: {} min", minutes / 10.0),
+        "warm_up: 0 min",
+        1,
+    )
 }
 
 /// One fast machine (0.9 min) against two slow ones (1.8 min each): the first 100 orders wait 3.70 min with two
 /// (Law, Simulation Modeling and Analysis, from memory; three printed digits).
 #[test]
 fn first_orders_of_two_machines() {
-    let text = short_run(220.0).replacen("mean 0.9 min\", machines: { server: {}", "mean 1.8 min\", machines: { server: { count: 2 }", 1);
+    let text = short_run(220.0).replacen(
+        "mean 0.9 min\", machines: { server: {}",
+        "mean 1.8 min\", machines: { server: { count: 2 }",
+        1,
+    );
     Check {
         name: "transient M/M/2",
         source: "Law; two-server embedded chain",
@@ -207,11 +273,21 @@ fn first_orders_of_two_machines() {
 /// M/M/1, W = 1 / (0.5 - 0.25) = 4. Lots waiting: L - load of the batch queue = 3 - 0.6 and 2 - 0.5.
 #[test]
 fn batches() {
-    for (every, skus, twin, lead, lots) in
-        [("5 min", "3", "4.8 min", 6.0, 2.4), ("4 min", "geometric, mean 2", "3.8 min", 4.0, 1.5)]
-    {
-        let text = line(&format!("exponential, mean {every}"), &[EXP1], 250_000.0, 2_000.0)
-            .replacen("piece: 100 % }", &format!("piece: 100 % }}, skus: \"{skus}\""), 1);
+    for (every, skus, twin, lead, lots) in [
+        ("5 min", "3", "4.8 min", 6.0, 2.4),
+        ("4 min", "geometric, mean 2", "3.8 min", 4.0, 1.5),
+    ] {
+        let text = line(
+            &format!("exponential, mean {every}"),
+            &[EXP1],
+            250_000.0,
+            2_000.0,
+        )
+        .replacen(
+            "piece: 100 % }",
+            &format!("piece: 100 % }}, skus: \"{skus}\""),
+            1,
+        );
         Check {
             name: &format!("batches of {skus}"),
             source: "Pollaczek-Khinchine on the batch; M[X]/M/1",
@@ -221,7 +297,11 @@ fn batches() {
             expect: vec![
                 is("lead_done/all/mean", lead),
                 // Looked at 240 times a replication only, so the tolerance of its width is wider.
-                Expect { narrow: 0.03, power: false, ..is("station/s1/queue", lots) },
+                Expect {
+                    narrow: 0.03,
+                    power: false,
+                    ..is("station/s1/queue", lots)
+                },
             ],
         }
         .run();
@@ -233,9 +313,30 @@ fn batches() {
 #[test]
 fn priorities_without_interruption() {
     let rows: [(&str, [(&str, &str); 2], &str, [f64; 2]); 3] = [
-        ("A", [("5 min", "exponential, mean 1 min"), ("1.666666666667 min", "exponential, mean 1 min")], "4.6 min", [1.0, 5.0]),
-        ("B", [("2 min", "exponential, mean 0.5 min"), ("5 min", "exponential, mean 2 min")], "1.85 min", [1.233_333, 3.523_81]),
-        ("C", [("3.333333333333 min", "1 min"), ("2.5 min", "1 min")], "3.1 min", [0.5, 1.666_667]),
+        (
+            "A",
+            [
+                ("5 min", "exponential, mean 1 min"),
+                ("1.666666666667 min", "exponential, mean 1 min"),
+            ],
+            "4.6 min",
+            [1.0, 5.0],
+        ),
+        (
+            "B",
+            [
+                ("2 min", "exponential, mean 0.5 min"),
+                ("5 min", "exponential, mean 2 min"),
+            ],
+            "1.85 min",
+            [1.233_333, 3.523_81],
+        ),
+        (
+            "C",
+            [("3.333333333333 min", "1 min"), ("2.5 min", "1 min")],
+            "3.1 min",
+            [0.5, 1.666_667],
+        ),
     ];
     for (name, streams, twin, waits) in rows {
         let mut text = head(20_000.0, 200_000.0, 2_000.0);
@@ -256,7 +357,10 @@ fn priorities_without_interruption() {
             scenario: text,
             replications: 40,
             twin: (streams[0].0, twin),
-            expect: vec![is("time/class:high/queue:s1", waits[0]), is("time/class:low/queue:s1", waits[1])],
+            expect: vec![
+                is("time/class:high/queue:s1", waits[0]),
+                is("time/class:low/queue:s1", waits[1]),
+            ],
         }
         .run();
     }
@@ -266,7 +370,8 @@ fn priorities_without_interruption() {
 #[test]
 fn priorities_on_two_machines() {
     let mut text = head(10_000.0, 100_000.0, 2_000.0);
-    text += "products: { piece: {} }\nclasses: { low: { rank: 1 }, high: { rank: 0 } }\nstations:\n";
+    text +=
+        "products: { piece: {} }\nclasses: { low: { rank: 1 }, high: { rank: 0 } }\nstations:\n";
     text += "  s1: { work: bench, next: [class_first], time: \"exponential, mean 1 min\", machines: { server: { count: 2 } } }\n";
     text += "orders: [{ name: all, every: \"exponential, mean 0.625 min\", products: { piece: 100 % }, classes: { high: 37.5 %, low: 62.5 % } }]\n";
     Check {
@@ -275,7 +380,10 @@ fn priorities_on_two_machines() {
         scenario: text,
         replications: 40,
         twin: ("0.625 min", "0.6 min"),
-        expect: vec![is("time/class:high/queue:s1", 0.507_936_5), is("time/class:low/queue:s1", 2.539_683)],
+        expect: vec![
+            is("time/class:high/queue:s1", 0.507_936_5),
+            is("time/class:low/queue:s1", 2.539_683),
+        ],
     }
     .run();
 }
@@ -288,9 +396,20 @@ fn shortest_work_first() {
         ("from 1 to 2000", "0.001 min", 1.115_213),
         ("exponential, mean 10000", "0.0001 min", 1.312_197),
     ] {
-        let keys = format!("time: {each}, per: pouch, next: [shortest_work], machines: {{ server: {{}} }}");
-        let text = line("exponential, mean 1.428571428571 min", &[&keys], 100_000.0, 2_000.0)
-            .replacen("piece: 100 % }", &format!("piece: 100 % }}, quantity: \"{quantity}\""), 1);
+        let keys = format!(
+            "time: {each}, per: pouch, next: [shortest_work], machines: {{ server: {{}} }}"
+        );
+        let text = line(
+            "exponential, mean 1.428571428571 min",
+            &[&keys],
+            100_000.0,
+            2_000.0,
+        )
+        .replacen(
+            "piece: 100 % }",
+            &format!("piece: 100 % }}, quantity: \"{quantity}\""),
+            1,
+        );
         Check {
             name: &format!("shortest work, {quantity}"),
             source: "Phipps 1956",
@@ -306,7 +425,9 @@ fn shortest_work_first() {
 impl Expect {
     /// The figure moves too little for its twin to miss it.
     fn loose(self) -> Self {
-        Expect { power: false, ..self }
+        Expect {
+            power: false,
+            ..self
+        }
     }
 }
-

@@ -9,7 +9,15 @@ use pouchcast::observe::Outcome;
 #[test]
 fn changeovers_that_depend_on_the_job_before() {
     for (every, time, change, twin, wait, lead, share) in [
-        ("1.666666666667 min", "exponential, mean 1 min", "0.5 min", "0.55 min", 3.15, 4.4, 0.15),
+        (
+            "1.666666666667 min",
+            "exponential, mean 1 min",
+            "0.5 min",
+            "0.55 min",
+            3.15,
+            4.4,
+            0.15,
+        ),
         ("2 min", "1 min", "1 min", "1.08 min", 2.5, 4.0, 0.25),
     ] {
         let mut text = head(20_000.0, 200_000.0, 2_000.0);
@@ -25,7 +33,10 @@ fn changeovers_that_depend_on_the_job_before() {
             source: "Pollaczek-Khinchine with C = S + change",
             scenario: text,
             replications: 30,
-            twin: (&format!("to: any, time: {change}"), &format!("to: any, time: {twin}")),
+            twin: (
+                &format!("to: any, time: {change}"),
+                &format!("to: any, time: {twin}"),
+            ),
             expect: vec![
                 is("time/all/queue:s1", wait),
                 is("lead_done/all/mean", lead),
@@ -40,7 +51,12 @@ fn breaking(of: &str, every: &str, time: &str, up: &str, repair: &str, span: f64
     let keys = format!(
         "time: \"{time}\", machines: {{ server: {{ breakdowns: [{{ every: \"exponential, mean {up}\", of: {of}, repair: \"{repair}\" }}] }} }}"
     );
-    line(&format!("exponential, mean {every}"), &[&keys], span, 3_000.0)
+    line(
+        &format!("exponential, mean {every}"),
+        &[&keys],
+        span,
+        3_000.0,
+    )
 }
 
 /// Failures that come with running time: the completion time of Avi-Itzhak and Naor, then Pollaczek-Khinchine.
@@ -48,19 +64,65 @@ fn breaking(of: &str, every: &str, time: &str, up: &str, repair: &str, span: f64
 fn breakdowns_by_running_time() {
     // time between orders, service, up time, repair, time in system, machine down
     for (every, time, up, repair, twin, lead, down) in [
-        ("2 min", "exponential, mean 1 min", "10 min", "exponential, mean 2.5 min", "9 min", 4.166_667, 0.125),
-        ("2 min", "exponential, mean 1 min", "50 min", "exponential, mean 12.5 min", "46 min", 7.5, 0.125),
-        ("1.666666666667 min", "1 min", "10 min", "2 min", "9.2 min", 3.171_429, 0.12),
-        ("1.666666666667 min", "1 min", "10 min", "exponential, mean 2 min", "9.2 min", 3.6, 0.12),
-        ("2 min", "exponential, mean 1 min", "20 min", "4 min", "18.5 min", 3.5, 0.1),
+        (
+            "2 min",
+            "exponential, mean 1 min",
+            "10 min",
+            "exponential, mean 2.5 min",
+            "9 min",
+            4.166_667,
+            0.125,
+        ),
+        (
+            "2 min",
+            "exponential, mean 1 min",
+            "50 min",
+            "exponential, mean 12.5 min",
+            "46 min",
+            7.5,
+            0.125,
+        ),
+        (
+            "1.666666666667 min",
+            "1 min",
+            "10 min",
+            "2 min",
+            "9.2 min",
+            3.171_429,
+            0.12,
+        ),
+        (
+            "1.666666666667 min",
+            "1 min",
+            "10 min",
+            "exponential, mean 2 min",
+            "9.2 min",
+            3.6,
+            0.12,
+        ),
+        (
+            "2 min",
+            "exponential, mean 1 min",
+            "20 min",
+            "4 min",
+            "18.5 min",
+            3.5,
+            0.1,
+        ),
     ] {
         Check {
             name: &format!("running clock, {time}, {repair}"),
             source: "Avi-Itzhak and Naor 1963",
             scenario: breaking("running", every, time, up, repair, 300_000.0),
             replications: 40,
-            twin: (&format!("exponential, mean {up}"), &format!("exponential, mean {twin}")),
-            expect: vec![is("lead_done/all/mean", lead), is("machine/server/down", down)],
+            twin: (
+                &format!("exponential, mean {up}"),
+                &format!("exponential, mean {twin}"),
+            ),
+            expect: vec![
+                is("lead_done/all/mean", lead),
+                is("machine/server/down", down),
+            ],
         }
         .run();
     }
@@ -71,19 +133,65 @@ fn breakdowns_by_running_time() {
 #[test]
 fn breakdowns_by_the_calendar() {
     for (every, time, up, repair, twin, lead, down) in [
-        ("2 min", "exponential, mean 1 min", "10 min", "exponential, mean 2.5 min", "9 min", 4.666_667, 0.2),
-        ("2 min", "exponential, mean 1 min", "50 min", "exponential, mean 12.5 min", "46 min", 10.0, 0.2),
-        ("1.666666666667 min", "1 min", "10 min", "2 min", "9.2 min", 3.338_095, 1.0 / 6.0),
-        ("1.666666666667 min", "1 min", "10 min", "exponential, mean 2 min", "9.2 min", 3.933_333, 1.0 / 6.0),
-        ("2 min", "exponential, mean 1 min", "20 min", "4 min", "18.5 min", 3.833_333, 1.0 / 6.0),
+        (
+            "2 min",
+            "exponential, mean 1 min",
+            "10 min",
+            "exponential, mean 2.5 min",
+            "9 min",
+            4.666_667,
+            0.2,
+        ),
+        (
+            "2 min",
+            "exponential, mean 1 min",
+            "50 min",
+            "exponential, mean 12.5 min",
+            "46 min",
+            10.0,
+            0.2,
+        ),
+        (
+            "1.666666666667 min",
+            "1 min",
+            "10 min",
+            "2 min",
+            "9.2 min",
+            3.338_095,
+            1.0 / 6.0,
+        ),
+        (
+            "1.666666666667 min",
+            "1 min",
+            "10 min",
+            "exponential, mean 2 min",
+            "9.2 min",
+            3.933_333,
+            1.0 / 6.0,
+        ),
+        (
+            "2 min",
+            "exponential, mean 1 min",
+            "20 min",
+            "4 min",
+            "18.5 min",
+            3.833_333,
+            1.0 / 6.0,
+        ),
     ] {
         Check {
             name: &format!("calendar clock, {time}, {repair}"),
             source: "White and Christie 1958",
             scenario: breaking("calendar", every, time, up, repair, 300_000.0),
             replications: 40,
-            twin: (&format!("exponential, mean {up}"), &format!("exponential, mean {twin}")),
-            expect: vec![is("lead_done/all/mean", lead), is("machine/server/down", down)],
+            twin: (
+                &format!("exponential, mean {up}"),
+                &format!("exponential, mean {twin}"),
+            ),
+            expect: vec![
+                is("lead_done/all/mean", lead),
+                is("machine/server/down", down),
+            ],
         }
         .run();
     }
@@ -95,7 +203,14 @@ fn breakdowns_by_the_calendar() {
 #[test]
 fn breakdowns_of_several_machines() {
     for (count, every, up, repair, twin, lead) in [
-        (2, "0.833333333333 min", "20 min", "5 min", "18.5 min", 4.513_265),
+        (
+            2,
+            "0.833333333333 min",
+            "20 min",
+            "5 min",
+            "18.5 min",
+            4.513_265,
+        ),
         (3, "0.5 min", "50 min", "10 min", "46 min", 4.485_377),
     ] {
         let keys = format!(
@@ -104,7 +219,12 @@ fn breakdowns_of_several_machines() {
         Check {
             name: &format!("{count} machines that fail"),
             source: "Markov chain, solved by state reduction",
-            scenario: line(&format!("exponential, mean {every}"), &[&keys], 250_000.0, 3_000.0),
+            scenario: line(
+                &format!("exponential, mean {every}"),
+                &[&keys],
+                250_000.0,
+                3_000.0,
+            ),
             replications: 40,
             twin: (&format!("mean {up}"), &format!("mean {twin}")),
             expect: vec![is("lead_done/all/mean", lead)],
@@ -120,10 +240,18 @@ fn micro_stops() {
     Check {
         name: "micro-stops",
         source: "Avi-Itzhak and Naor 1963",
-        scenario: line("exponential, mean 1.666666666667 min", &[keys], 200_000.0, 2_000.0),
+        scenario: line(
+            "exponential, mean 1.666666666667 min",
+            &[keys],
+            200_000.0,
+            2_000.0,
+        ),
         replications: 30,
         twin: ("mean 10 min", "mean 9.2 min"),
-        expect: vec![is("lead_done/all/mean", 3.171_429), is("machine/server/micro_stop", 0.12)],
+        expect: vec![
+            is("lead_done/all/mean", 3.171_429),
+            is("machine/server/micro_stop", 0.12),
+        ],
     }
     .run();
 }
@@ -136,13 +264,19 @@ const WEEK: f64 = 10_080.0;
 /// A staging place holds a lot that waits; the machine holds one more, as the theory's b counts.
 #[test]
 fn lines_with_little_room() {
-    for (stations, room, rate, blocked) in
-        [(2, 1, 0.75, 0.25), (2, 2, 0.8, 0.2), (2, 5, 0.875, 0.125), (3, 1, 0.670_466_2, 0.329_533_8), (3, 3, 0.776_711_5, 0.223_288_5)]
-    {
+    for (stations, room, rate, blocked) in [
+        (2, 1, 0.75, 0.25),
+        (2, 2, 0.8, 0.2),
+        (2, 5, 0.875, 0.125),
+        (3, 1, 0.670_466_2, 0.329_533_8),
+        (3, 3, 0.776_711_5, 0.223_288_5),
+    ] {
         let first = "time: \"exponential, mean 1 min\", machines: { m1: {} }".to_string();
         let mut benches = vec![first];
         for n in 2..=stations {
-            benches.push(format!("time: \"exponential, mean 1 min\", staging: {room}, machines: {{ m{n}: {{}} }}"));
+            benches.push(format!(
+                "time: \"exponential, mean 1 min\", staging: {room}, machines: {{ m{n}: {{}} }}"
+            ));
         }
         let benches: Vec<&str> = benches.iter().map(String::as_str).collect();
         let last = format!("machine/m{stations}/no_work");
@@ -153,11 +287,20 @@ fn lines_with_little_room() {
             // One order each 0.9 min is more than the line takes.
             scenario: line("0.9 min", &benches, 40_000.0, 1.0),
             replications: 30,
-            twin: ("s1: { work: bench, time: \"exponential, mean 1 min\"", "s1: { work: bench, time: \"exponential, mean 1.08 min\""),
+            twin: (
+                "s1: { work: bench, time: \"exponential, mean 1 min\"",
+                "s1: { work: bench, time: \"exponential, mean 1.08 min\"",
+            ),
             expect: vec![
-                Expect { narrow: 0.005, ..is("orders/all", rate * WEEK) },
+                Expect {
+                    narrow: 0.005,
+                    ..is("orders/all", rate * WEEK)
+                },
                 is("machine/m1/blocked", blocked),
-                Expect { power: false, ..is(starved, blocked) },
+                Expect {
+                    power: false,
+                    ..is(starved, blocked)
+                },
             ],
         }
         .run();
@@ -167,16 +310,28 @@ fn lines_with_little_room() {
 /// Middle machine of three, one place each: blocked 0.1731782, starved 0.1563556 (Markov chain).
 #[test]
 fn the_middle_of_a_line() {
-    let bench = |n: u32, room: &str| format!("time: \"exponential, mean 1 min\", {room}machines: {{ m{n}: {{}} }}");
-    let benches = [bench(1, ""), bench(2, "staging: 1, "), bench(3, "staging: 1, ")];
+    let bench = |n: u32, room: &str| {
+        format!("time: \"exponential, mean 1 min\", {room}machines: {{ m{n}: {{}} }}")
+    };
+    let benches = [
+        bench(1, ""),
+        bench(2, "staging: 1, "),
+        bench(3, "staging: 1, "),
+    ];
     let benches: Vec<&str> = benches.iter().map(String::as_str).collect();
     Check {
         name: "middle of three",
         source: "Markov chain",
         scenario: line("0.9 min", &benches, 60_000.0, 1.0),
         replications: 30,
-        twin: ("s1: { work: bench, time: \"exponential, mean 1 min\"", "s1: { work: bench, time: \"exponential, mean 1.1 min\""),
-        expect: vec![is("machine/m2/blocked", 0.173_178_2), is("machine/m2/no_work", 0.156_355_6)],
+        twin: (
+            "s1: { work: bench, time: \"exponential, mean 1 min\"",
+            "s1: { work: bench, time: \"exponential, mean 1.1 min\"",
+        ),
+        expect: vec![
+            is("machine/m2/blocked", 0.173_178_2),
+            is("machine/m2/no_work", 0.156_355_6),
+        ],
     }
     .run();
 }
@@ -186,15 +341,25 @@ fn the_middle_of_a_line() {
 #[test]
 fn an_unreliable_line() {
     let keys = |n: u32, room: &str| {
-        format!("time: \"exponential, mean 1 min\", {room}machines: {{ m{n}: {{ breakdowns: [{{ every: \"exponential, mean 100 min\", repair: \"exponential, mean 10 min\" }}] }} }}")
+        format!(
+            "time: \"exponential, mean 1 min\", {room}machines: {{ m{n}: {{ breakdowns: [{{ every: \"exponential, mean 100 min\", repair: \"exponential, mean 10 min\" }}] }} }}"
+        )
     };
     Check {
         name: "unreliable line",
         source: "Gershwin and Berman 1981, chain",
-        scenario: line("0.9 min", &[&keys(1, ""), &keys(2, "staging: 2, ")], 120_000.0, 1.0),
+        scenario: line(
+            "0.9 min",
+            &[&keys(1, ""), &keys(2, "staging: 2, ")],
+            120_000.0,
+            1.0,
+        ),
         replications: 40,
         twin: ("mean 1 min", "mean 1.08 min"),
-        expect: vec![Expect { narrow: 0.005, ..is("orders/all", 0.695_386_2 * WEEK) }],
+        expect: vec![Expect {
+            narrow: 0.005,
+            ..is("orders/all", 0.695_386_2 * WEEK)
+        }],
     }
     .run();
 }
@@ -203,7 +368,10 @@ fn an_unreliable_line() {
 /// chance too. Mean = rate * hold; Poisson whatever the hold's law, so the spread is its root.
 #[test]
 fn cure_is_a_room_without_queue() {
-    for (hold, name) in [("24 h", "constant"), ("uniform, from 12 h, to 36 h", "uniform")] {
+    for (hold, name) in [
+        ("24 h", "constant"),
+        ("uniform, from 12 h, to 36 h", "uniform"),
+    ] {
         Check {
             name: &format!("cure, {name}"),
             source: "M/G/infinity",
@@ -211,9 +379,16 @@ fn cure_is_a_room_without_queue() {
             replications: 60,
             twin: ("exponential, mean 2 h", "exponential, mean 1.8 h"),
             expect: vec![
-                Expect { narrow: 0.01, ..is("cell/curing", 12.0) },
+                Expect {
+                    narrow: 0.01,
+                    ..is("cell/curing", 12.0)
+                },
                 also("time/all/cure", 24.0 * 60.0),
-                Expect { narrow: 0.02, power: false, ..left(spread_of_cure, 12.0) },
+                Expect {
+                    narrow: 0.02,
+                    power: false,
+                    ..left(spread_of_cure, 12.0)
+                },
             ],
         }
         .run();
@@ -222,7 +397,12 @@ fn cure_is_a_room_without_queue() {
 
 /// Variance of the lots in cure over the looks of a replication after its first tenth.
 fn spread_of_cure(outcome: &Outcome) -> f64 {
-    let curing: Vec<f64> = outcome.levels.iter().skip(24).map(|l| f64::from(l[1])).collect();
+    let curing: Vec<f64> = outcome
+        .levels
+        .iter()
+        .skip(24)
+        .map(|l| f64::from(l[1]))
+        .collect();
     let mean = curing.iter().sum::<f64>() / curing.len() as f64;
     curing.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (curing.len() - 1) as f64
 }

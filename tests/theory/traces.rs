@@ -8,7 +8,7 @@ use crate::harness::{plant, traced};
 use pouchcast::observe::OrderRow;
 use pouchcast::plant::Process;
 use pouchcast::random::Dist;
-use pouchcast::units::{ticks_from_minutes, Tick};
+use pouchcast::units::{Tick, ticks_from_minutes};
 
 const AHEAD: f64 = 1_000.0;
 
@@ -42,9 +42,16 @@ impl Customers<'_> {
         }
         text += "stations:\n";
         for (s, keys) in self.stations.iter().enumerate() {
-            let times: Vec<String> =
-                self.times[s].iter().enumerate().map(|(n, t)| format!("c{n}: {t} min")).collect();
-            text += &format!("  s{}: {{ work: bench, {keys}, times: {{ {} }} }}\n", s + 1, times.join(", "));
+            let times: Vec<String> = self.times[s]
+                .iter()
+                .enumerate()
+                .map(|(n, t)| format!("c{n}: {t} min"))
+                .collect();
+            text += &format!(
+                "  s{}: {{ work: bench, {keys}, times: {{ {} }} }}\n",
+                s + 1,
+                times.join(", ")
+            );
         }
         if !self.promises.is_empty() {
             text += "classes:\n";
@@ -54,7 +61,11 @@ impl Customers<'_> {
         }
         text += "orders:\n";
         for (n, arrive) in self.arrive.iter().enumerate() {
-            let class = if self.promises.is_empty() { String::new() } else { format!(", classes: {{ k{n}: 100 % }}") };
+            let class = if self.promises.is_empty() {
+                String::new()
+            } else {
+                format!(", classes: {{ k{n}: 100 % }}")
+            };
             text += &format!(
                 "  - {{ name: o{n}, every: {} min, products: {{ c{n}: 100 % }}{class} }}\n",
                 AHEAD + arrive
@@ -71,7 +82,13 @@ impl Customers<'_> {
 
 fn by_customer(mut orders: Vec<OrderRow>) -> Vec<OrderRow> {
     orders.sort_by_key(|o| o.product);
-    assert!(orders.iter().enumerate().all(|(n, o)| o.product == n && o.done.is_some()), "one order each, all done");
+    assert!(
+        orders
+            .iter()
+            .enumerate()
+            .all(|(n, o)| o.product == n && o.done.is_some()),
+        "one order each, all done"
+    );
     orders
 }
 
@@ -104,10 +121,21 @@ fn lindley_by_hand() {
         routes: &[],
         promises: &[],
     };
-    assert_trace(&customers.run(), &[0.0, 1.0, 2.0, 0.0, 3.0, 3.0, 1.5], &[3.0, 5.0, 6.0, 11.0, 11.5, 13.5, 14.5]);
+    assert_trace(
+        &customers.run(),
+        &[0.0, 1.0, 2.0, 0.0, 3.0, 3.0, 1.5],
+        &[3.0, 5.0, 6.0, 11.0, 11.5, 13.5, 14.5],
+    );
     // Two machines (Kiefer and Wolfowitz): nobody waits.
-    let two = Customers { stations: &["machines: { server: { count: 2 } }"], ..customers };
-    assert_trace(&two.run(), &[0.0; 7], &[3.0, 4.0, 4.0, 11.0, 8.5, 10.5, 13.0]);
+    let two = Customers {
+        stations: &["machines: { server: { count: 2 } }"],
+        ..customers
+    };
+    assert_trace(
+        &two.run(),
+        &[0.0; 7],
+        &[3.0, 4.0, 4.0, 11.0, 8.5, 10.5, 13.0],
+    );
 }
 
 /// Law, Simulation Modeling and Analysis, chapter 1 (from memory): delays of the first six customers.
@@ -132,7 +160,9 @@ fn first_example_of_law() {
 #[test]
 fn ten_jobs_of_leemis_and_park() {
     let customers = Customers {
-        arrive: &[15.0, 47.0, 71.0, 111.0, 123.0, 152.0, 166.0, 226.0, 310.0, 320.0],
+        arrive: &[
+            15.0, 47.0, 71.0, 111.0, 123.0, 152.0, 166.0, 226.0, 310.0, 320.0,
+        ],
         times: &[&[43.0, 36.0, 34.0, 30.0, 38.0, 40.0, 31.0, 29.0, 36.0, 30.0]],
         stations: &[ONE],
         routes: &[],
@@ -141,22 +171,39 @@ fn ten_jobs_of_leemis_and_park() {
     assert_trace(
         &customers.run(),
         &[0.0, 11.0, 23.0, 17.0, 35.0, 44.0, 70.0, 41.0, 0.0, 26.0],
-        &[58.0, 94.0, 128.0, 158.0, 196.0, 236.0, 267.0, 296.0, 346.0, 376.0],
+        &[
+            58.0, 94.0, 128.0, 158.0, 196.0, 236.0, 267.0, 296.0, 346.0, 376.0,
+        ],
     );
 }
 
 /// Banks, Carson, Nelson and Nicol, Discrete-Event System Simulation: the grocery checkout (from memory).
 #[test]
 fn grocery_checkout() {
-    let arrive = [0, 8, 14, 15, 23, 26, 34, 41, 43, 46, 47, 48, 53, 59, 62, 70, 71, 73, 77, 82].map(f64::from);
+    let arrive = [
+        0, 8, 14, 15, 23, 26, 34, 41, 43, 46, 47, 48, 53, 59, 62, 70, 71, 73, 77, 82,
+    ]
+    .map(f64::from);
     let times = [4, 1, 4, 3, 2, 4, 5, 4, 5, 3, 3, 5, 4, 1, 5, 4, 3, 3, 2, 3].map(f64::from);
     let waits = [0, 0, 0, 3, 0, 0, 0, 0, 2, 4, 6, 8, 8, 6, 4, 1, 4, 5, 4, 1].map(f64::from);
-    let ends = [4, 9, 18, 21, 25, 30, 39, 45, 50, 53, 56, 61, 65, 66, 71, 75, 78, 81, 83, 86].map(f64::from);
-    let orders =
-        Customers { arrive: &arrive, times: &[&times], stations: &[ONE], routes: &[], promises: &[] }.run();
+    let ends = [
+        4, 9, 18, 21, 25, 30, 39, 45, 50, 53, 56, 61, 65, 66, 71, 75, 78, 81, 83, 86,
+    ]
+    .map(f64::from);
+    let orders = Customers {
+        arrive: &arrive,
+        times: &[&times],
+        stations: &[ONE],
+        routes: &[],
+        promises: &[],
+    }
+    .run();
     assert_trace(&orders, &waits, &ends);
     let wait: Tick = orders.iter().map(|o| o.split[0]).sum();
-    let stay: Tick = orders.iter().map(|o| o.done.unwrap_or(0) - o.released).sum();
+    let stay: Tick = orders
+        .iter()
+        .map(|o| o.done.unwrap_or(0) - o.released)
+        .sum();
     assert_eq!((wait, stay), (span(56.0), span(124.0)));
 }
 
@@ -164,14 +211,26 @@ fn grocery_checkout() {
 /// A bench has one time for all its machines in a file, so the second machine's times are put into the plant.
 #[test]
 fn two_unlike_servers() {
-    let gaps = [2, 4, 4, 2, 2, 3, 3, 3, 1, 2, 2, 2, 1, 2, 2, 2, 3, 2, 2, 4, 1, 2, 3, 1, 4].map(f64::from);
+    let gaps = [
+        2, 4, 4, 2, 2, 3, 3, 3, 1, 2, 2, 2, 1, 2, 2, 2, 3, 2, 2, 4, 1, 2, 3, 1, 4,
+    ]
+    .map(f64::from);
     let mut arrive = vec![0.0];
     for gap in gaps {
         arrive.push(arrive.last().copied().unwrap_or(0.0) + gap);
     }
-    let digits = [95, 21, 51, 92, 89, 38, 13, 61, 50, 49, 39, 53, 88, 1, 81, 53, 81, 64, 1, 67, 1, 47, 75, 57, 87, 47];
-    let able: Vec<f64> = digits.iter().map(|&d| [30, 58, 83].iter().filter(|&&e| d > e).count() as f64 + 2.0).collect();
-    let baker: Vec<f64> = digits.iter().map(|&d| [35, 60, 80].iter().filter(|&&e| d > e).count() as f64 + 3.0).collect();
+    let digits = [
+        95, 21, 51, 92, 89, 38, 13, 61, 50, 49, 39, 53, 88, 1, 81, 53, 81, 64, 1, 67, 1, 47, 75,
+        57, 87, 47,
+    ];
+    let able: Vec<f64> = digits
+        .iter()
+        .map(|&d| [30, 58, 83].iter().filter(|&&e| d > e).count() as f64 + 2.0)
+        .collect();
+    let baker: Vec<f64> = digits
+        .iter()
+        .map(|&d| [35, 60, 80].iter().filter(|&&e| d > e).count() as f64 + 3.0)
+        .collect();
     let customers = Customers {
         arrive: &arrive,
         times: &[&able],
@@ -186,10 +245,14 @@ fn two_unlike_servers() {
     let (_, trace) = traced(plant);
     let orders = by_customer(trace.orders);
     let ends = [
-        5, 5, 9, 15, 18, 18, 20, 24, 27, 27, 30, 32, 35, 35, 39, 39, 43, 45, 45, 49, 51, 52, 56, 57, 62, 62,
+        5, 5, 9, 15, 18, 18, 20, 24, 27, 27, 30, 32, 35, 35, 39, 39, 43, 45, 45, 49, 51, 52, 56,
+        57, 62, 62,
     ]
     .map(f64::from);
-    let waits = [0, 0, 0, 0, 0, 1, 1, 0, 0, 0, 1, 0, 0, 1, 2, 0, 2, 0, 1, 1, 0, 0, 0, 0, 1, 0].map(f64::from);
+    let waits = [
+        0, 0, 0, 0, 0, 1, 1, 0, 0, 0, 1, 0, 0, 1, 2, 0, 2, 0, 1, 1, 0, 0, 0, 0, 1, 0,
+    ]
+    .map(f64::from);
     assert_trace(&orders, &waits, &ends);
     let busy = |m: usize| -> Tick {
         trace
@@ -199,14 +262,22 @@ fn two_unlike_servers() {
             .map(|r| r.to - r.from)
             .sum()
     };
-    assert_eq!((busy(0), busy(1)), (span(56.0), span(43.0)), "Able and Baker busy");
+    assert_eq!(
+        (busy(0), busy(1)),
+        (span(56.0), span(43.0)),
+        "Able and Baker busy"
+    );
 }
 
 /// One machine, five jobs at once: work 6 2 8 3 9, due 8 6 18 15 23 (Heizer and Render, from memory).
 /// Sum of completion times 77 first come, 65 shortest first, 68 earliest due; late minutes 11, 9, 6.
 #[test]
 fn one_machine_three_rules() {
-    for (rule, flow, late) in [("first_come", 77.0, 11.0), ("shortest_work", 65.0, 9.0), ("earliest_due", 68.0, 6.0)] {
+    for (rule, flow, late) in [
+        ("first_come", 77.0, 11.0),
+        ("shortest_work", 65.0, 9.0),
+        ("earliest_due", 68.0, 6.0),
+    ] {
         let orders = Customers {
             arrive: &[0.0; 5],
             times: &[&[6.0, 2.0, 8.0, 3.0, 9.0]],
@@ -217,7 +288,10 @@ fn one_machine_three_rules() {
         .run();
         let done = |o: &OrderRow| o.done.unwrap_or(0);
         let total: Tick = orders.iter().map(|o| done(o) - at(0.0)).sum();
-        let tardy: Tick = orders.iter().map(|o| (done(o) - o.due.unwrap_or(0)).max(0)).sum();
+        let tardy: Tick = orders
+            .iter()
+            .map(|o| (done(o) - o.due.unwrap_or(0)).max(0))
+            .sum();
         assert_eq!((total, tardy), (span(flow), span(late)), "{rule}");
     }
 }
@@ -227,10 +301,22 @@ fn one_machine_three_rules() {
 fn two_machines_in_johnsons_order() {
     let cases: [(&[(f64, f64)], f64); 4] = [
         // Johnson's order 5 1 4 3 2, then the worst one.
-        (&[(2.0, 3.0), (4.0, 5.0), (6.0, 30.0), (30.0, 4.0), (4.0, 1.0)], 47.0),
-        (&[(3.0, 6.0), (7.0, 12.0), (10.0, 7.0), (8.0, 4.0), (5.0, 2.0)], 35.0),
-        (&[(1.0, 7.0), (3.0, 6.0), (7.0, 5.0), (5.0, 4.0), (10.0, 2.0)], 28.0),
-        (&[(5.0, 2.0), (8.0, 4.0), (10.0, 7.0), (7.0, 12.0), (3.0, 6.0)], 48.0),
+        (
+            &[(2.0, 3.0), (4.0, 5.0), (6.0, 30.0), (30.0, 4.0), (4.0, 1.0)],
+            47.0,
+        ),
+        (
+            &[(3.0, 6.0), (7.0, 12.0), (10.0, 7.0), (8.0, 4.0), (5.0, 2.0)],
+            35.0,
+        ),
+        (
+            &[(1.0, 7.0), (3.0, 6.0), (7.0, 5.0), (5.0, 4.0), (10.0, 2.0)],
+            28.0,
+        ),
+        (
+            &[(5.0, 2.0), (8.0, 4.0), (10.0, 7.0), (7.0, 12.0), (3.0, 6.0)],
+            48.0,
+        ),
     ];
     for (jobs, makespan) in cases {
         let first: Vec<f64> = jobs.iter().map(|j| j.0).collect();
@@ -255,25 +341,50 @@ fn two_machines_in_johnsons_order() {
 fn fisher_and_thompson_six_by_six() {
     let jobs: [[(usize, f64); 6]; 6] = [
         [(2, 1.0), (0, 3.0), (1, 6.0), (3, 7.0), (5, 3.0), (4, 6.0)],
-        [(1, 8.0), (2, 5.0), (4, 10.0), (5, 10.0), (0, 10.0), (3, 4.0)],
+        [
+            (1, 8.0),
+            (2, 5.0),
+            (4, 10.0),
+            (5, 10.0),
+            (0, 10.0),
+            (3, 4.0),
+        ],
         [(2, 5.0), (3, 4.0), (5, 8.0), (0, 9.0), (1, 1.0), (4, 7.0)],
         [(1, 5.0), (0, 5.0), (2, 5.0), (3, 3.0), (4, 8.0), (5, 9.0)],
         [(2, 9.0), (1, 3.0), (4, 5.0), (5, 4.0), (0, 3.0), (3, 1.0)],
         [(1, 3.0), (3, 3.0), (5, 9.0), (0, 10.0), (4, 4.0), (2, 1.0)],
     ];
-    let routes: Vec<Vec<usize>> = jobs.iter().map(|j| j.iter().map(|o| o.0 + 1).collect()).collect();
+    let routes: Vec<Vec<usize>> = jobs
+        .iter()
+        .map(|j| j.iter().map(|o| o.0 + 1).collect())
+        .collect();
     let times: Vec<Vec<f64>> = (0..6)
-        .map(|m| jobs.iter().map(|j| j.iter().find(|o| o.0 == m).map_or(0.0, |o| o.1)).collect())
+        .map(|m| {
+            jobs.iter()
+                .map(|j| j.iter().find(|o| o.0 == m).map_or(0.0, |o| o.1))
+                .collect()
+        })
         .collect();
     let times: Vec<&[f64]> = times.iter().map(Vec::as_slice).collect();
     let shortest = [47.0, 88.0, 54.0, 41.0, 49.0, 37.0].map(|end| Some(at(end)));
     for (rule, ends) in [("first_come", None), ("shortest_work", Some(shortest))] {
-        let keys: Vec<String> = (0..6).map(|m| format!("next: [{rule}], machines: {{ m{m}: {{}} }}")).collect();
+        let keys: Vec<String> = (0..6)
+            .map(|m| format!("next: [{rule}], machines: {{ m{m}: {{}} }}"))
+            .collect();
         let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
-        let orders =
-            Customers { arrive: &[0.0; 6], times: &times, stations: &keys, routes: &routes, promises: &[] }.run();
+        let orders = Customers {
+            arrive: &[0.0; 6],
+            times: &times,
+            stations: &keys,
+            routes: &routes,
+            promises: &[],
+        }
+        .run();
         let seen: Vec<Option<Tick>> = orders.iter().map(|o| o.done).collect();
-        assert!(seen.iter().flatten().max() >= Some(&at(55.0)), "no schedule beats the optimum");
+        assert!(
+            seen.iter().flatten().max() >= Some(&at(55.0)),
+            "no schedule beats the optimum"
+        );
         if let Some(ends) = ends {
             assert_eq!(seen, ends, "{rule}");
         }
@@ -287,14 +398,49 @@ fn work_over_shifts_breaks_and_weekends() {
     const DAY: f64 = 24.0;
     // start, work, hours open, end; hours since Monday 00:00.
     for (start, work, open, end) in [
-        (4.0 * DAY + 12.0, 10.0, "open: [Mon-Fri 08:00-16:00]", 7.0 * DAY + 14.0),
-        (4.0 * DAY + 10.0, 5.0, "open: [Mon-Fri 08:00-16:00], breaks: [Mon-Fri 12:00-12:30]", 4.0 * DAY + 15.5),
-        (5.0 * DAY + 9.0, 3.0, "open: [Mon-Fri 08:00-16:00]", 7.0 * DAY + 11.0),
-        (14.0, 20.0, "open: [Mon-Fri 08:00-16:00], breaks: [Mon-Fri 12:00-12:30]", 3.0 * DAY + 11.0),
-        (4.0 * DAY + 16.0, 1.0, "open: [Mon-Fri 08:00-16:00]", 7.0 * DAY + 9.0),
-        (4.0 * DAY + 20.0, 5.0, "open: [Mon-Fri 06:00-22:00]", 7.0 * DAY + 9.0),
+        (
+            4.0 * DAY + 12.0,
+            10.0,
+            "open: [Mon-Fri 08:00-16:00]",
+            7.0 * DAY + 14.0,
+        ),
+        (
+            4.0 * DAY + 10.0,
+            5.0,
+            "open: [Mon-Fri 08:00-16:00], breaks: [Mon-Fri 12:00-12:30]",
+            4.0 * DAY + 15.5,
+        ),
+        (
+            5.0 * DAY + 9.0,
+            3.0,
+            "open: [Mon-Fri 08:00-16:00]",
+            7.0 * DAY + 11.0,
+        ),
+        (
+            14.0,
+            20.0,
+            "open: [Mon-Fri 08:00-16:00], breaks: [Mon-Fri 12:00-12:30]",
+            3.0 * DAY + 11.0,
+        ),
+        (
+            4.0 * DAY + 16.0,
+            1.0,
+            "open: [Mon-Fri 08:00-16:00]",
+            7.0 * DAY + 9.0,
+        ),
+        (
+            4.0 * DAY + 20.0,
+            5.0,
+            "open: [Mon-Fri 06:00-22:00]",
+            7.0 * DAY + 9.0,
+        ),
         // A night shift and a day closed: from Monday 23:00, 10 h of 22:00-06:00 with Tuesday's night closed.
-        (23.0, 10.0, "open: [Mon-Fri 22:00-06:00], closed: [2027-01-05]", 3.0 * DAY + 1.0),
+        (
+            23.0,
+            10.0,
+            "open: [Mon-Fri 22:00-06:00], closed: [2027-01-05]",
+            3.0 * DAY + 1.0,
+        ),
     ] {
         let text = format!(
             "format: 1\nname: shifts\nrun: {{ seed: 1, warm_up: 0 h, measure: 180 h, run_out: 300 h, start: 2027-01-04 }}\n\
