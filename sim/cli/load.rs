@@ -58,7 +58,9 @@ pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
 /// The bytes of a file in the folder of the scenario.
 fn beside(scenario: &Path, name: &str) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    File::open(scenario.with_file_name(name))?.take(BYTES_MAX).read_to_end(&mut bytes)?;
+    File::open(scenario.with_file_name(name))?
+        .take(BYTES_MAX)
+        .read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 

@@ -74,6 +74,8 @@ pub struct Shop<'a, O: Observe> {
     next_book: usize,
     /// Done instants of orders that are packed and still held, so that they count as in the cell.
     held_back: std::collections::BinaryHeap<std::cmp::Reverse<Tick>>,
+    /// A machine went from overtime straight into its next opening at this instant.
+    back_from_overtime: bool,
     next_sample: Tick,
     next_seq: u64,
     next_order: u32,
@@ -145,6 +147,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             on_floor: vec![0; model.plant.classes.len()],
             next_book: 0,
             held_back: std::collections::BinaryHeap::new(),
+            back_from_overtime: false,
             next_sample: 0,
             next_seq: 0,
             next_order: 0,
@@ -178,8 +181,17 @@ impl<'a, O: Observe> Shop<'a, O> {
         let end = self.model.end;
         loop {
             let time = self.slots.next_time();
+            if time > self.now && self.back_from_overtime {
+                self.count_people_again();
+                continue;
+            }
             if time > self.now && self.dirty != 0 {
                 self.decide();
+                // A machine that needs no changeover crew gives it back as it starts.
+                if self.people_free {
+                    self.people_free = false;
+                    self.wake_waiting_for_people();
+                }
                 continue;
             }
             if self.next_sample < time.min(end) {

@@ -51,6 +51,7 @@ impl<O: Observe> Shop<'_, O> {
                 if machine.overtime {
                     machine.overtime = false;
                     machine.overtime_until = NEVER;
+                    self.back_from_overtime = true;
                 } else {
                     self.open_machine(m);
                 }
@@ -177,9 +178,12 @@ impl<O: Observe> Shop<'_, O> {
             CrewFor::Changeover => &machine_spec(self.model, m).crew.changeover,
             CrewFor::Run => &machine_spec(self.model, m).crew.run,
         };
-        if needs
-            .iter()
-            .any(|&(pool, need)| self.pools[pool].busy + need > self.pools[pool].present)
+        // In overtime the people of the shift stay with their machine though the shift is over.
+        let stay = self.machines[m].overtime;
+        if !stay
+            && needs
+                .iter()
+                .any(|&(pool, need)| self.pools[pool].busy + need > self.pools[pool].present)
         {
             return false;
         }
@@ -254,6 +258,14 @@ impl<O: Observe> Shop<'_, O> {
         let slot = self.pool_slot(p);
         self.slots.set(slot, next);
         self.send_home(p);
+    }
+
+    /// Machines have gone from overtime into their next opening: their people count again.
+    pub(super) fn count_people_again(&mut self) {
+        self.back_from_overtime = false;
+        for p in 0..self.pools.len() {
+            self.send_home(p);
+        }
     }
 
     /// More people at work than present: machines stop, the last one first; overtime keeps its people.

@@ -3,6 +3,7 @@
 //! In: random scenario texts ([`cells`]). Out: passes, or the shrunk tape and the text of a cell that breaks a rule.
 
 mod cells;
+mod found;
 mod same;
 mod watch;
 
@@ -64,40 +65,5 @@ proptest! {
         let counts = Shop::new(&model, Streams::new(model.plant.run.seed, 0), &mut watch).run();
         let wrong = watch.verdict(&counts);
         prop_assert!(wrong.is_empty(), "{}\n{}", wrong.join("\n"), text);
-    }
-}
-
-#[test]
-#[ignore]
-fn debug_hunt() {
-    let from: u64 = std::env::var("FROM")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(0);
-    let to: u64 = std::env::var("TO")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(100);
-    for seed in from..to {
-        let mut s = pouchcast::random::Stream::from_state(seed * 7919);
-        let tape: Vec<u16> = (0..140).map(|_| (s.next_word() % 2520) as u16).collect();
-        let text = cells::cell(&tape);
-        std::fs::write("/tmp/hunt.yaml", &text).unwrap();
-        let model = compiled(&text);
-        let t = std::time::Instant::now();
-        let r = std::panic::catch_unwind(|| {
-            let mut watch = Watch::new(&model);
-            let counts = Shop::new(&model, Streams::new(model.plant.run.seed, 0), &mut watch).run();
-            (watch.verdict(&counts), counts.events)
-        });
-        match r {
-            Ok((w, e)) => println!(
-                "{seed}: {} events {:.2} s {}",
-                e,
-                t.elapsed().as_secs_f64(),
-                w.join(" | ")
-            ),
-            Err(_) => println!("{seed}: PANIC"),
-        }
     }
 }

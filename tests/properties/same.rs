@@ -37,27 +37,40 @@ proptest! {
     #[test]
     fn what_never_acts_changes_nothing(tape in tape()) {
         let text = cells::cell(&tape);
-        // A breakdown after more than the run, on machines that have none.
-        let calm = text.replace(" }\n", ", BREAK }\n");
-        let with = |calm: &str, keys: &str| {
-            let mut out = String::new();
-            for line in calm.lines() {
-                let machine = line.starts_with("      ") && line.contains("calendar:") && !line.contains("breakdowns:");
-                let plain = line.replace(", BREAK }", " }");
-                out += &if machine { line.replace(", BREAK }", &format!("{keys} }}")) } else { plain };
-                out += "\n";
-            }
-            out
-        };
+        // Breakdowns and micro-stops after more than the run, on machines that have none.
         let never = ", breakdowns: [{ every: 1000000 h, repair: 30 min }, { every: 1000000 h, of: calendar, repair: 30 min }]";
-        assert_same(&text, &with(&calm, never))?;
-        // Room for a thousand lots.
-        let roomy: String = text.lines().map(|l| match l.trim_start().starts_with("next:") && !l.contains("staging") && !text.contains("staging") {
-            true => format!("{l}ROOM\n").replace("], family_wait: 6 hROOM", "], family_wait: 6 h, staging: 100000ROOM"),
-            false => format!("{l}\n"),
-        }).collect();
-        let roomy = roomy.replace("ROOM", "");
-        assert_same(&text, &roomy)?;
+        let mut calm = String::new();
+        for line in text.lines() {
+            let end = line.rfind(" }").filter(|_| line.starts_with("      ") && line.contains("calendar:"));
+            match end {
+                Some(end) => {
+                    calm += &line[..end];
+                    if !line.contains("breakdowns:") {
+                        calm += never;
+                    }
+                    if !line.contains("micro_stops:") {
+                        calm += ", micro_stops: { every: 1000000 h, lasting: 1 min }";
+                    }
+                    calm += " }";
+                }
+                None => calm += line,
+            }
+            calm += "\n";
+        }
+        prop_assert_ne!(&calm, &text);
+        assert_same(&text, &calm)?;
+        // Room for a hundred thousand lots where there was no limit (a station's `next` line comes first of its keys).
+        let roomy = text.replace("    next: [", "    staging: 100000\n    next: [");
+        let mut twice = String::new();
+        for block in roomy.split_inclusive("    machines:\n") {
+            let own = block.matches("staging:").count() > 1;
+            twice += &if own { block.replace("    staging: 100000\n", "") } else { block.to_owned() };
+        }
+        assert_same(&text, &twice)?;
+        // Nobody absent, said or not.
+        if text.contains("absence: 0 %") {
+            assert_same(&text, &text.replace(", absence: 0 %", ""))?;
+        }
     }
 
     #[test]

@@ -65,7 +65,11 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
         let (_, trace, _) = replicate::traced(&model, &layout, 0);
         let mut files = report::files(&model, &summary, &trace, &provenance);
         // In a folder of its own: the results have an `orders.csv` too.
-        files.extend(loaded.book.map(|(name, bytes)| (format!("book/{name}"), bytes)));
+        files.extend(
+            loaded
+                .book
+                .map(|(name, bytes)| (format!("book/{name}"), bytes)),
+        );
         place.write(&files)?;
         if !asked.quiet {
             console::say(&format!("Results: {}", place.folder().display()));
