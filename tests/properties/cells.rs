@@ -95,6 +95,9 @@ fn common(t: &mut Tape<'_>) -> String {
     if t.below(4) == 1 {
         keys += ", maintenance: service";
     }
+    if t.below(6) == 1 {
+        keys += ", kept_for: { classes: [rush], hours: odd }";
+    }
     keys
 }
 
@@ -121,7 +124,32 @@ fn station(t: &mut Tape<'_>, lots: bool) -> String {
     if lots {
         keys += &format!("\n    lot: {}", t.pick(&LOTS));
     }
+    keys += match t.below(5) {
+        1 => "\n    interrupt: roll_end",
+        2 => "\n    interrupt: at_once",
+        _ => "",
+    };
+    keys += match t.below(4) {
+        1 => "\n    split_from: 2",
+        2 => "\n    split_from: 0.5",
+        _ => "",
+    };
+    if t.below(4) == 1 {
+        keys += "\n    freeze: 5 h";
+    }
+    if t.below(4) == 1 {
+        keys += "\n    family: [film, width]";
+    }
     keys
+}
+
+/// Lots that go back to the station itself or an earlier one.
+fn rework(t: &mut Tape<'_>, to: &str) -> String {
+    if t.below(3) == 1 {
+        format!("\n    rework: 20 %\n    rework_to: {to}")
+    } else {
+        String::new()
+    }
 }
 
 /// One machine, or two that are unlike.
@@ -143,8 +171,9 @@ fn machines(t: &mut Tape<'_>, name: &str, first: &str, second: &str) -> String {
 pub fn cell(numbers: &[u16]) -> String {
     let t = &mut Tape::new(numbers);
     let mut text = format!(
-        "format: 1\nname: random cell\nrun: {{ seed: {}, replications: 2, warm_up: 2 d, measure: 2 weeks, run_out: 5 d }}\n{CALENDARS}",
-        t.below(1000) + 1
+        "format: 1\nname: random cell\nrun: {{ seed: {}, replications: 2, warm_up: 2 d, measure: 2 weeks, run_out: 5 d{} }}\n{CALENDARS}",
+        t.below(1000) + 1,
+        t.pick(&["", ", floor_limit: 12", ""])
     );
     text += &format!(
         "people:\n  operators: {{ shifts: {{ {} }}, absence: {} % }}\n  helpers: {{ shifts: {{ two: 1 }} }}\n",
@@ -158,9 +187,24 @@ pub fn cell(numbers: &[u16]) -> String {
         t.pick(&["0", "20", "0"])
     );
     let hold = t.pick(&["1 h", "24 h", "uniform, from 2 h, to 30 h"]);
+    let rooms = t.below(4);
+    text += match rooms {
+        1 => "rooms:\n  shelf: { places: 3 }\n",
+        2 => "rooms:\n  oven: { places: 2, heated: true }\n",
+        3 => "rooms:\n  shelf: { places: 4 }\n  oven: { places: 1, heated: true }\n",
+        _ => "",
+    };
+    let hot = ", hot_room: { room: oven, slit_after: 1 h, pouch_after: 2 h, ship_after: 10 h, data_sheet: { slit_after: 1 h, pouch_after: 1 h, ship_after: 10 h } }";
+    let mut cured = match rooms {
+        1 => ", racks: shelf".to_string(),
+        2 => hot.to_string(),
+        3 => format!(", racks: shelf{hot}"),
+        _ => String::new(),
+    };
+    cured += t.pick(&["", ", pot_life: 25 min", ", days: odd"]);
     text += &format!(
         "adhesives:\n  melt: {{ process: thermal, slit_after: 1 h, pouch_after: 1 h, ship_after: 1 h }}\n  \
-         glue: {{ process: solventless, second_pass_after: 1 h, slit_after: \"{hold}\", pouch_after: \"{hold}\", ship_after: 40 h, data_sheet: {{ slit_after: 1 h, pouch_after: 1 h, ship_after: 40 h }} }}\n"
+         glue: {{ process: solventless, second_pass_after: 1 h, slit_after: \"{hold}\", pouch_after: \"{hold}\", ship_after: 40 h, data_sheet: {{ slit_after: 1 h, pouch_after: 1 h, ship_after: 40 h }}{cured} }}\n"
     );
     text += &format!(
         "laminates:\n  soft: {{ caliper: 80 um, weight: 80 g/m2, adhesive: melt, finish: soft }}\n  \
@@ -188,18 +232,24 @@ pub fn cell(numbers: &[u16]) -> String {
     }
     text += "products:\n";
     for &kind in &chosen {
-        text += &format!("  p{kind}: {{ {} }}\n", kinds[kind]);
+        let kit = t.pick(&["", ", kit: \"exponential, mean 9 h\"", ""]);
+        text += &format!("  p{kind}: {{ {}{kit} }}\n", kinds[kind]);
     }
     text += "stations:\n";
     text += &format!(
         "  lamination:\n    work: lamination\n    {}\n",
         station(t, true)
     );
+    let kind = t.below(3);
     text += &machines(
         t,
         "laminator",
-        "processes: { thermal: 30 m/min, solventless: 150 m/min }",
-        "processes: { thermal: 25 m/min }",
+        [
+            "processes: { thermal: 30 m/min, solventless: 150 m/min }",
+            "processes: { thermal: 30 m/min, solventless: 150 m/min }, wash_up: { end_of_shift: 20 min }, film_reel: 700 m",
+            "processes: { thermal: 30 m/min, solventless: 150 m/min }, inline_lanes: 3, flying_splice: true",
+        ][kind],
+        "processes: { thermal: 25 m/min }, running_waste: \"uniform, from 0 %, to 4 %\"",
     );
     text += &format!(
         "  slitting:\n    work: slitting\n    {}\n",
@@ -226,7 +276,7 @@ pub fn cell(numbers: &[u16]) -> String {
     text += &machines(
         t,
         "pouch",
-        "speeds: { three_side: 140 /min, stand_up: 100 /min, stand_up_inserted: 80 /min, flat_bottom: 60 /min, spouted: 60 /min }, webs: 2, zipper: true, modules: [notch, corners], zipper_reel: 300 m",
+        "speeds: { three_side: 140 /min, stand_up: 100 /min, stand_up_inserted: 80 /min, flat_bottom: 60 /min, spouted: 60 /min }, webs: 2, zipper: true, modules: [notch, corners], zipper_reel: 300 m, rejects: \"uniform, from 0 %, to 9 %\"",
         "speeds: { three_side: 110 /min, stand_up: 70 /min }, lanes: 2, modules: [notch]",
     );
     if bench {
@@ -239,8 +289,9 @@ pub fn cell(numbers: &[u16]) -> String {
     }
     if t.yes() {
         text += &format!(
-            "  inspection:\n    work: inspection\n    {}\n",
-            station(t, true)
+            "  inspection:\n    work: inspection\n    {}{}\n",
+            station(t, true),
+            rework(t, "inspection")
         );
         text += &machines(t, "looker", "rate: 150 /min, rejects: 2 %", "rate: 90 /min");
     }
@@ -264,7 +315,11 @@ pub fn cell(numbers: &[u16]) -> String {
         "rate: 70 /min, alongside: true",
         "rate: 120 /min",
     );
-    text += "classes:\n  standard: { promise: 8 working days of plain, rank: 1 }\n  rush: { promise: 30 h, rank: 0 }\n  whenever: { rank: 2 }\n";
+    text += "classes:\n  standard: { promise: 8 working days of plain, rank: 1";
+    text += t.pick(&["", ", shortage: remake, tolerance: 2 %", ", limit: 6"]);
+    text += " }\n  rush: { promise: 30 h, rank: 0";
+    text += t.pick(&["", ", limit: 2", ", shortage: remake"]);
+    text += " }\n  whenever: { rank: 2 }\n";
     let share = 100.0 / chosen.len() as f64;
     let mut shares: Vec<String> = chosen
         .iter()
@@ -275,7 +330,7 @@ pub fn cell(numbers: &[u16]) -> String {
         100.0 - (share * 1e4).round() / 1e4 * (chosen.len() - 1) as f64
     );
     text += &format!(
-        "orders:\n  - {{ name: web, per_week: {}, calendar: {}, classes: {{ standard: 70 %, rush: 20 %, whenever: 10 % }}, products: {{ {} }}, skus: \"{}\", quantity: \"{}\" }}\n",
+        "orders:\n  - {{ name: web, per_week: {}, calendar: {}, classes: {{ standard: 70 %, rush: 20 %, whenever: 10 % }}, products: {{ {} }}, skus: \"{}\", quantity: \"{}\"{} }}\n",
         t.pick(&["20", "60", "120"]),
         t.pick(&["always", "day"]),
         shares.join(", "),
@@ -285,6 +340,7 @@ pub fn cell(numbers: &[u16]) -> String {
             "700",
             "lognormal, median 12000, sigma 1.2, from 100 to 90000"
         ]),
+        t.pick(&["", ", gang: true", ""]),
     );
     if t.yes() {
         text += "  - { name: bulk, every: 30 h, classes: { standard: 100 % }, products: { p0: 100 % }, skus: 4, quantity: 1000 }\n";

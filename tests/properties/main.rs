@@ -42,7 +42,7 @@ fn figures(model: &Model, replications: u32) -> Vec<(String, f64)> {
 }
 
 fn tape() -> impl Strategy<Value = Vec<u16>> {
-    prop::collection::vec(0_u16..2520, 140)
+    prop::collection::vec(0_u16..2520, 260)
 }
 
 fn cases(count: u32) -> ProptestConfig {
