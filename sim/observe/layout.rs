@@ -63,7 +63,7 @@ pub struct Layout {
 }
 
 /// Figures of the whole cell.
-pub const CELL_FIGURES: usize = 7;
+pub const CELL_FIGURES: usize = 9;
 /// Figures of one station.
 pub const STATION_FIGURES: usize = 3;
 /// Figures of one machine: states, utilisation.
@@ -213,6 +213,12 @@ impl Layout {
             "cell/web_m2".into(),
             "web area handed over".into(),
             "m2/week",
+        );
+        add("cell/waste_m".into(), "web lost".into(), "m/week");
+        add(
+            "cell/waste_money".into(),
+            "material lost".into(),
+            "money/week",
         );
         Self {
             first_group: 0,

@@ -47,6 +47,8 @@ pub struct Tally<'a> {
     done_pouches: Vec<i64>,
     waste_m2: Vec<f64>,
     waste_kg: f64,
+    waste_mm: f64,
+    waste_money: f64,
     web_mm: f64,
     web_m2: f64,
     wip_ticks: i128,
@@ -68,6 +70,8 @@ impl<'a> Tally<'a> {
             done_pouches: vec![0; all],
             waste_m2: vec![0.0; model.stations.len()],
             waste_kg: 0.0,
+            waste_mm: 0.0,
+            waste_money: 0.0,
             web_mm: 0.0,
             web_m2: 0.0,
             wip_ticks: 0,
@@ -147,6 +151,8 @@ impl<'a> Tally<'a> {
         figures.push(self.waste_m2.iter().sum::<f64>() / self.web_m2);
         figures.push(self.waste_kg / weeks);
         figures.push(self.web_m2 / weeks);
+        figures.push(self.waste_mm / 1000.0 / weeks);
+        figures.push(self.waste_money / weeks);
         debug_assert_eq!(figures.len(), layout.measures.len());
         Outcome {
             figures,
@@ -370,6 +376,8 @@ impl Observe for Tally<'_> {
             let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
             self.waste_m2[station] += m2;
             self.waste_kg += m2 * part.kg_per_m2;
+            self.waste_mm += lane_mm as f64 / f64::from(part.lanes);
+            self.waste_money += m2 * part.price_per_m2;
         }
     }
 }

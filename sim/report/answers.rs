@@ -154,6 +154,12 @@ pub fn throughput(c: &Context<'_>) -> Vec<Line> {
     if c.has_web {
         out.push(line("web handed over a week", c.by_key("cell/web_m2")));
         out.push(line("share of it lost", c.by_key("cell/waste_share")));
+        out.push(line("web lost a week", c.by_key("cell/waste_m")));
+        out.push(line("its weight", c.by_key("cell/waste_kg")));
+        if c.has_prices {
+            let words = format!("its material, {}", c.currency);
+            out.push(line(&words, c.by_key("cell/waste_money")));
+        }
     }
     out.push(line("orders in the cell", c.by_key("cell/wip")));
     out

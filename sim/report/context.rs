@@ -56,6 +56,10 @@ pub struct Context<'a> {
     pub all_pouches: bool,
     /// Some product has a web.
     pub has_web: bool,
+    /// Some laminate has a price, so that lost material can be told in money.
+    pub has_prices: bool,
+    /// Currency of the reader, safe to show.
+    pub currency: String,
     /// Names of stations, safe to show.
     pub stations: Vec<String>,
     /// Names of machines, safe to show.
@@ -99,6 +103,8 @@ impl<'a> Context<'a> {
             },
             has_pouches: (0..plant.products.len()).any(makes_pouches),
             all_pouches: (0..plant.products.len()).all(makes_pouches),
+            has_prices: model.parts.iter().any(|p| p.price_per_m2 > 0.0),
+            currency: clean(&plant.reader.currency),
             has_web: model.parts.iter().any(|p| p.roll_max_mm.is_finite()),
             stations: plant.stations.iter().map(|s| clean(&s.name)).collect(),
             machines: plant
