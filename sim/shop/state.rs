@@ -317,6 +317,8 @@ pub struct MachineRun {
     pub last_product: u32,
     /// Line it last worked on.
     pub last_line: u32,
+    /// Web of a product it last worked on.
+    pub last_part: u32,
     /// When it last worked.
     pub last_active: Tick,
     /// When the present repair began.
@@ -383,6 +385,7 @@ impl MachineRun {
             dressed: machine.dressed,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
             last_line: NONE,
+            last_part: NONE,
             last_active: -1,
             down_since: 0,
             run_began: 0,

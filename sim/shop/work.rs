@@ -318,6 +318,7 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &mut self.machines[m];
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = uid;
+        machine.last_part = record.part;
         machine.last_sku = record.sku;
         if continues && roll_change > 0 {
             machine.phase = Phase::Stop;
@@ -334,10 +335,11 @@ impl<O: Observe> Shop<'_, O> {
         self.resume(m);
     }
 
-    /// The lot is a further one of the SKU the machine is on.
+    /// The lot is a further one of the web and SKU the machine is on; another web of the SKU is another job.
     fn continues(&self, m: usize, lot: u32) -> bool {
         let record = &self.lots[lot];
         self.lines[record.line].uid == self.machines[m].last_line
+            && record.part == self.machines[m].last_part
             && record.sku == self.machines[m].last_sku
     }
 
