@@ -54,9 +54,7 @@ fn make(yaml: &str, replications: u32) -> Made {
 
 /// The starter with fewer orders and two shifts, which it can keep up with.
 fn steady() -> String {
-    scenario::starter()
-        .replace("per_week: 4", "per_week: 4")
-        .replace("06:00-14:00", "06:00-22:00")
+    scenario::starter().replace("06:00-14:00", "06:00-22:00")
 }
 
 /// The starter with far more orders than one pouch machine can make.

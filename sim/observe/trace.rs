@@ -85,11 +85,12 @@ impl Observe for Trace {
             .rev()
             .take(64)
             .find(|r| r.machine == machine)
+            && last.state == state
+            && last.to == from
+            && last.lot == lot
         {
-            if last.state == state && last.to == from && last.lot == lot {
-                last.to = to;
-                return;
-            }
+            last.to = to;
+            return;
         }
         self.states.push(StateRow {
             machine,

@@ -112,7 +112,7 @@ impl Table {
 }
 
 /// The text of a book, a byte order mark taken off; or the text as far as it can be shown, and why not.
-pub(super) fn text(bytes: &[u8]) -> Result<String, (String, Problem)> {
+pub(super) fn text(bytes: &[u8]) -> Result<String, Box<(String, Problem)>> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     if bytes.len() > SIZE_MAX {
         let problem = Problem::error(
@@ -120,7 +120,7 @@ pub(super) fn text(bytes: &[u8]) -> Result<String, (String, Problem)> {
             format!("the order book has {} bytes", bytes.len()),
         )
         .expected(format!("at most {SIZE_MAX} bytes"));
-        return Err((String::new(), problem));
+        return Err(Box::new((String::new(), problem)));
     }
     match std::str::from_utf8(bytes) {
         Ok(text) => Ok(text.to_string()),
@@ -131,7 +131,7 @@ pub(super) fn text(bytes: &[u8]) -> Result<String, (String, Problem)> {
             let problem = Problem::error(place, "the order book is not UTF-8 text")
                 .expected("UTF-8 text from here on")
                 .help("save it from the spreadsheet as `CSV UTF-8`");
-            Err((text, problem))
+            Err(Box::new((text, problem)))
         }
     }
 }

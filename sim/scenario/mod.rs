@@ -173,7 +173,8 @@ impl Beside {
                 found.table = Some(table);
                 found.problems = problems;
             }
-            Err((text, problem)) => {
+            Err(told) => {
+                let (text, problem) = *told;
                 found.text = text;
                 found.problems.push(problem);
             }

@@ -1,8 +1,9 @@
 //! Holds around the clock: cure gates, hot rooms with their heating lag, racks with limited places.
 //!
-//! A roll cures by shares: time on an ambient rack counts against the ambient hold, time in a hot
-//! room (once the wound film is warm) against the hot one; a gate opens when the shares reach one.
-//! Nothing shortens a hold: the scenario reader has refused every hold below the adhesive's data sheet.
+//! A roll is ready when either of its holds is whole: the ambient one, counted from the bond wherever it
+//! lies, or the hot one, counted in a hot room once the wound film is warm. Time in one is never added
+//! to time in the other, since no data sheet says how: nothing here shortens a hold, and the scenario
+//! reader has refused every hold below the adhesive's data sheet.
 
 use crate::kernel::NEVER;
 use crate::model::GateKind;
@@ -67,6 +68,8 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// A gate opens when the whole time since the bond reaches the ambient hold, or when the time in a hot
+    /// room, counted from the end of the heating lag, reaches the hot one; no mixture of the two is credited.
     fn gate_time(&self, lot: u32, kind: Option<GateKind>) -> Tick {
         let record = &self.lots[lot];
         let Some(adhesive) = self.adhesive_of(lot) else {
@@ -81,40 +84,30 @@ impl<O: Observe> Shop<'_, O> {
         if ambient == 0 {
             return 0;
         }
-        if record.cured[1] == 0 && !record.hot {
-            // Never warm: exact, whether or not it has moved from one ambient place to another.
-            return record.cure_mark - record.cured[0] + ambient;
+        let by_ambient = record.bonded + ambient;
+        if !record.hot && record.hot_for == 0 {
+            return by_ambient;
         }
         let warm = adhesive
             .hot
             .as_ref()
-            .map_or(ambient, |hot| need(&hot.gates))
-            .max(1);
-        let share = record.cured[0] as f64 / ambient as f64 + record.cured[1] as f64 / warm as f64;
-        let left = (1.0 - share).max(0.0);
-        let by_ambient = record.cure_mark + (left * ambient as f64).ceil() as Tick;
-        if !record.hot || by_ambient <= record.warm_at {
+            .map_or(ambient, |hot| need(&hot.gates));
+        if record.hot_for >= warm {
+            return record.cure_mark;
+        }
+        if !record.hot {
             return by_ambient;
         }
-        let lag = (record.warm_at - record.cure_mark).max(0);
-        let left = (left - lag as f64 / ambient as f64).max(0.0);
-        record.cure_mark + lag + (left * warm as f64).ceil() as Tick
+        by_ambient.min(record.warm_at.max(record.cure_mark) + warm - record.hot_for)
     }
 
-    /// Books the cure of a lot up to now.
+    /// Books the time in a hot room up to now.
     pub(super) fn settle_cure(&mut self, lot: u32) {
         let now = self.now;
         let record = &mut self.lots[lot];
-        if record.bonded == NEVER {
-            return;
+        if record.hot {
+            record.hot_for += (now - record.warm_at.max(record.cure_mark)).max(0);
         }
-        let warm = if record.hot {
-            (now - record.warm_at.max(record.cure_mark)).max(0)
-        } else {
-            0
-        };
-        record.cured[1] += warm;
-        record.cured[0] += now - record.cure_mark - warm;
         record.cure_mark = now;
     }
 

@@ -214,14 +214,13 @@ impl<O: Observe> Shop<'_, O> {
         if model.sorted_queue {
             return (!run.sorted.is_empty()).then_some(None);
         }
-        if model.freeze > 0 {
-            if let Some(lot) = run
+        if model.freeze > 0
+            && let Some(lot) = run
                 .frozen
                 .iter()
                 .find(|&&lot| self.may_take(station, m, lot))
-            {
-                return run.queue.iter().position(|l| l == lot).map(Some);
-            }
+        {
+            return run.queue.iter().position(|l| l == lot).map(Some);
         }
         let mut best: Option<(usize, [i64; 5])> = None;
         for (index, &lot) in run.queue.iter().enumerate() {

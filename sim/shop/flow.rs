@@ -139,10 +139,8 @@ impl<O: Observe> Shop<'_, O> {
         let web = usize::from(part.web);
         let ganged = line.gang > 1 && record.sku == 0 && part.steps[step].makes_pouches;
         let whole = self.model.stations[station].lot == LotSize::Order || ganged;
-        if whole && line.live[web] > 1 && record.sku == 0 {
-            if !self.gather(lot, station) {
-                return;
-            }
+        if whole && line.live[web] > 1 && record.sku == 0 && !self.gather(lot, station) {
+            return;
         }
         if part.steps[step].makes_pouches && self.waits_for_kit(lot) {
             return;
@@ -208,8 +206,8 @@ impl<O: Observe> Shop<'_, O> {
             whole.pouching_run += other.pouching_run;
             // The least cured roll speaks for all of them.
             if other.bonded != NEVER && (whole.bonded == NEVER || other.bonded > whole.bonded) {
-                (whole.bonded, whole.cured, whole.cure_mark) =
-                    (other.bonded, other.cured, other.cure_mark);
+                (whole.bonded, whole.hot_for, whole.cure_mark) =
+                    (other.bonded, other.hot_for, other.cure_mark);
             }
             self.lots.drop_at(next);
             next = other.next;

@@ -331,7 +331,7 @@ impl<O: Observe> Shop<'_, O> {
             sku: 0,
             left_run: None,
             extra_waste_mm: 0.0,
-            cured: [0, 0],
+            hot_for: 0,
             cure_mark: 0,
             hot: false,
             warm_at: 0,

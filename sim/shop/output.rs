@@ -79,7 +79,7 @@ impl<O: Observe> Shop<'_, O> {
         entry.quantity = out;
         if step.bonds {
             entry.bonded = self.now;
-            (entry.cured, entry.cure_mark) = ([0, 0], self.now);
+            (entry.hot_for, entry.cure_mark) = (0, self.now);
         }
         self.watch
             .waste(self.now, station, lost, 0, record.part as usize);

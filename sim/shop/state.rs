@@ -45,8 +45,8 @@ pub struct Lot {
     pub left_run: Option<(Tick, u32)>,
     /// Web lost by interruptions and breakdowns, mm.
     pub extra_waste_mm: f64,
-    /// Cured so far on ambient racks and in a hot room, up to `cure_mark`.
-    pub cured: [Tick; 2],
+    /// Time in a hot room, heating lag taken off, up to `cure_mark`.
+    pub hot_for: Tick,
     /// Cure accounted up to.
     pub cure_mark: Tick,
     /// Is in a hot room; heating ends at `warm_at`.

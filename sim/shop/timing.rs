@@ -104,13 +104,13 @@ impl<O: Observe> Shop<'_, O> {
         let stood = self.now - machine.last_active;
         let spec = &machine_spec(self.model, m).changeover;
         let mut length = 0;
-        if let Some(start) = &spec.cold_start {
-            if stood >= ticks_from_minutes(spec.cold_after_min) {
-                let mut draw =
-                    self.streams
-                        .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
-                length = ticks_from_minutes(start.sample(&mut draw)).max(0);
-            }
+        if let Some(start) = &spec.cold_start
+            && stood >= ticks_from_minutes(spec.cold_after_min)
+        {
+            let mut draw =
+                self.streams
+                    .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
+            length = ticks_from_minutes(start.sample(&mut draw)).max(0);
         }
         if self.outlasts_pot_life(m, stood) {
             self.unplanned_wash_up(m);

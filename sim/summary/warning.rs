@@ -113,15 +113,18 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
             out.push(Warning::Growing(growth.mean));
         }
     }
-    if let (Some(open), Some(all)) = (summary.get("unfinished/all"), summary.get("released/all")) {
-        if open.mean > 0.0 && open.mean / all.mean >= 0.0005 {
-            out.push(Warning::Unfinished(open.mean / all.mean));
-        }
+    if let (Some(open), Some(all)) = (summary.get("unfinished/all"), summary.get("released/all"))
+        && open.mean > 0.0
+        && open.mean / all.mean >= 0.0005
+    {
+        out.push(Warning::Unfinished(open.mean / all.mean));
     }
-    if let Some(p95) = summary.get("lead_done/all/p95") {
-        if p95.is_known() && p95.n > 1 && p95.relative_half_width() > 0.1 {
-            out.push(Warning::Wide(p95.relative_half_width()));
-        }
+    if let Some(p95) = summary.get("lead_done/all/p95")
+        && p95.is_known()
+        && p95.n > 1
+        && p95.relative_half_width() > 0.1
+    {
+        out.push(Warning::Wide(p95.relative_half_width()));
     }
     if model.warm_up == 0 {
         out.push(Warning::NoWarmUp);

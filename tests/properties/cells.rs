@@ -213,14 +213,12 @@ pub fn cell(numbers: &[u16]) -> String {
     );
     // Products: the first one always, others by the tape.
     let bench = t.yes();
-    let mut kinds = vec![
-        "format: three_side, width: 100 mm, height: 150 mm, laminate: soft, web: 760 mm, features: [notch]".to_string(),
+    let mut kinds = ["format: three_side, width: 100 mm, height: 150 mm, laminate: soft, web: 760 mm, features: [notch]".to_string(),
         "format: stand_up, width: 130 mm, height: 210 mm, gusset: 40 mm, laminate: metal, web: 760 mm, zipper: true".to_string(),
         "format: roll_stock, width: 150 mm, height: 300 mm, laminate: metal, web: 760 mm".to_string(),
         "format: flat_bottom, width: 120 mm, height: 250 mm, gusset: 70 mm, laminate: metal, web: 760 mm, second_web: { laminate: soft }".to_string(),
         "format: stand_up_inserted, width: 140 mm, height: 200 mm, gusset: 40 mm, laminate: soft, web: 700 mm, second_web: { laminate: metal }, overs: 5 %".to_string(),
-        "format: spouted, width: 100 mm, height: 160 mm, gusset: 30 mm, laminate: soft, web: 760 mm".to_string(),
-    ];
+        "format: spouted, width: 100 mm, height: 160 mm, gusset: 30 mm, laminate: soft, web: 760 mm".to_string()];
     if bench {
         kinds[0] += ", route: [lamination, slitting, proof, pouching, table, packing]";
     }

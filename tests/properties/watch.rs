@@ -153,11 +153,7 @@ impl<'a> Watch<'a> {
                 }
             }
             if presence == Presence::Closed {
-                let before = self.taken[m]
-                    .iter()
-                    .filter(|t| t.0 <= from)
-                    .next_back()
-                    .map(|t| t.1);
+                let before = self.taken[m].iter().rfind(|t| t.0 <= from).map(|t| t.1);
                 // A lot of the very instant of closing was decided before it or not at all.
                 for t in self.taken[m].iter().filter(|t| t.0 > from && t.0 < to) {
                     let same = before.is_some_and(|b| (b.order, b.line) == (t.1.order, t.1.line));

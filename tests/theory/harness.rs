@@ -185,10 +185,10 @@ impl Check<'_> {
                 wrong += &format!("not known in every replication: {line}");
             }
             // Not `distance > ...`: a NaN has to fail too.
-            if !(distance <= t * error) {
+            if distance.is_nan() || distance > t * error {
                 wrong += &format!("misses theory: {line}");
             }
-            if !(error <= e.narrow * e.exact.abs()) {
+            if error.is_nan() || error > e.narrow * e.exact.abs() {
                 wrong += &format!("too wide to tell: {line}");
             }
             let off_error = off[n].sd / f64::from(off[n].n).sqrt();

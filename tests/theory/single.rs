@@ -312,7 +312,14 @@ fn batches() {
 /// wait_k = R / ((1 - load above)(1 - load with it)), R = sum rate * E[S2] / 2.
 #[test]
 fn priorities_without_interruption() {
-    let rows: [(&str, [(&str, &str); 2], &str, [f64; 2]); 3] = [
+    /// Name, both classes (share and service), sum of the squares, expected waits.
+    type Row = (
+        &'static str,
+        [(&'static str, &'static str); 2],
+        &'static str,
+        [f64; 2],
+    );
+    let rows: [Row; 3] = [
         (
             "A",
             [
