@@ -686,3 +686,26 @@ fn ganged_skus_share_a_roll() {
     assert_eq!(ganged.trace.orders[0].good, Some(6000));
     same(&stream(", gang: false"), "", (", gang: false", ""));
 }
+
+/// A lot on the pouch machine at the start with 30 min of its run to go leaves at 30, with no changeover before;
+/// the next one, 2000 pouches at 100 a minute on one lane, follows after its 15 min changeover: 30 + 15 + 20.
+/// On a machine that opens at 6:00 the same happens from then on.
+#[test]
+fn work_may_be_on_a_machine_at_the_start() {
+    let book = "order,product,quantity,at,bonded,on,left\n\
+                x,p,2000,pouch,2026-12-20,pouch,30 min\n\
+                y,p,2000,pouch,2026-12-20,,\n";
+    let changeover = (
+        "pouch: { speeds: { three_side: 100 /min },",
+        "pouch: { lanes: 1, speeds: { three_side: 100 /min },",
+    );
+    let job = (
+        "rejects: 0 %, changeover: { job: 0 min,",
+        "rejects: 0 %, changeover: { job: 15 min,",
+    );
+    let seen = run(&with(&[changeover, job]), book);
+    assert_eq!(seen.left("pouch"), [30.0, 65.0]);
+    let shift = ("pouch: { lanes: 1,", "pouch: { lanes: 1, calendar: shift,");
+    let late = run(&with(&[changeover, job, shift]), book);
+    assert_eq!(late.left("pouch"), [390.0, 425.0]);
+}

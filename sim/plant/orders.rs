@@ -128,4 +128,6 @@ pub struct Standing {
     pub step: usize,
     /// Minutes since its last lamination, if it was laminated.
     pub bonded_for_min: Option<f64>,
+    /// On a machine of the station already: its number there, and the running minutes left.
+    pub on: Option<(usize, f64)>,
 }

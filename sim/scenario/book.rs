@@ -38,11 +38,15 @@ pub(super) enum Column {
     At,
     /// When its roll left the laminator.
     Bonded,
+    /// Machine it is on at the start.
+    On,
+    /// What is left of its run there.
+    Left,
 }
 
 /// Names of the columns, in the order of [`Column`].
-const NAMES: [&str; 8] = [
-    "order", "class", "product", "quantity", "release", "due", "at", "bonded",
+const NAMES: [&str; 10] = [
+    "order", "class", "product", "quantity", "release", "due", "at", "bonded", "on", "left",
 ];
 
 /// Columns that must be there.

@@ -302,7 +302,10 @@ impl<O: Observe> Shop<'_, O> {
         for lot in made {
             let name = self.name(lot);
             self.watch.lot(self.now, name, LotEvent::Released);
-            self.enter_step(lot);
+            match at.and_then(|standing| standing.on) {
+                Some((within, left_min)) => self.place_on(within, lot, left_min),
+                None => self.enter_step(lot),
+            }
         }
     }
 

@@ -122,6 +122,33 @@ impl<O: Observe> Shop<'_, O> {
         self.resume(m);
     }
 
+    /// A lot that is on a machine at the clock's zero: dressed for it, `left_min` of its run to go.
+    pub(super) fn place_on(&mut self, within: usize, lot: u32, left_min: f64) {
+        let m = self.model.stations[self.station_of(lot)].machines.start + within;
+        if self.machines[m].lot != NONE {
+            // Two lots cannot be on one machine: the second waits for it.
+            self.enter_step(lot);
+            return;
+        }
+        let record = self.lots[lot];
+        let dressing = self.job(m, lot).dressing;
+        let uid = self.lines[record.line].uid;
+        let machine = &mut self.machines[m];
+        machine.dressed = Some(dressing);
+        (machine.last_line, machine.last_sku) = (uid, record.sku);
+        machine.last_step = (record.part, record.step);
+        self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 1));
+        self.start(m, lot);
+        if !self.machines[m].on_shift {
+            self.machines[m].working = false;
+            self.machines[m].wants_people = false;
+            self.give_people_back(m);
+            self.machines[m].last_active = self.now;
+            self.set_state(m, State::OffShift);
+            self.retime(m);
+        }
+    }
+
     /// Puts a lot on a machine whose people are there.
     pub(super) fn start(&mut self, m: usize, lot: u32) {
         self.set_idle(m, false);
@@ -195,7 +222,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_line = uid;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if continues && roll_change > 0 {
+        if continues && roll_change > 0 && record.left_run.is_none() {
             machine.phase = Phase::Stop;
             machine.left = roll_change;
         } else if setup > 0 {

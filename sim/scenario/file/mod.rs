@@ -82,7 +82,7 @@ pub struct ScenarioFile {
     /// Streams of orders. At least one, unless there is a `book`.
     #[serde(default)]
     pub orders: Vec<Stream>,
-    /// File name of an order book beside the scenario: orders known by name, and work already in the cell at the start. A table (CSV) with the columns `order`, `product` and `quantity`, and if wanted `class`, `release`, `due`, `at` (the station it waits for at the start) and `bonded` (when its roll left the laminator). Default: none.
+    /// File name of an order book beside the scenario: orders known by name, and work already in the cell at the start. A table (CSV) with the columns `order`, `product` and `quantity`, and if wanted `class`, `release`, `due`, `at` (the station it waits for at the start) `bonded` (when its roll left the laminator), `on` and `left` (the machine it is on at the start, and what is left of its run there). Default: none.
     #[serde(default)]
     pub book: Option<String>,
 }

@@ -46,7 +46,7 @@ pub struct Room {
     #[serde(default)]
     #[schemars(range(min = 1))]
     pub places: Option<u32>,
-    /// Whether it is a hot room; wound film warms slowly, and that lag is added to the hold.
+    /// Whether it is a hot room; wound film warms slowly, and that lag is added to the hold. Time on ambient racks is not credited in it, nor its time on the racks.
     #[serde(default)]
     pub heated: bool,
 }

@@ -5,6 +5,7 @@
 
 use indexmap::IndexMap;
 
+use crate::plant::fit::fits;
 use crate::plant::{BookLine, BookOrder, Plant, Product, Standing, Work};
 use crate::units::Dimension;
 
@@ -218,12 +219,28 @@ fn line(
             .expected("the station its roll waits for at the start, under `at`"),
         );
     }
+    for (column, other) in [(Column::On, Column::Left), (Column::Left, Column::On)] {
+        if has(column) && !(has(other) && has(Column::At)) {
+            check.push(
+                Problem::error(
+                    table.place(row, column),
+                    format!("`{}` stands alone", column.name()),
+                )
+                .expected("work on a machine at the start has `at`, `on` and `left` together"),
+            );
+            return None;
+        }
+    }
     let (product, quantity) = (product?, quantity?);
     let described = plant.products.get(product)?;
     let at = match at {
-        Some(station) => Some(standing(
-            check, plant, table, row, described, station, bonded,
-        )?),
+        Some(station) => {
+            let mut stands = standing(check, plant, table, row, described, station, bonded)?;
+            if has(Column::On) {
+                stands.on = Some(on_machine(check, plant, table, row, product, station)?);
+            }
+            Some(stands)
+        }
         None if has(Column::At) => return None,
         None => None,
     };
@@ -332,7 +349,42 @@ fn standing(
     Some(Standing {
         step,
         bonded_for_min: bonded_min.map(|minutes| -minutes),
+        on: None,
     })
+}
+
+/// The machine that begun work is on, and the minutes its run still takes.
+fn on_machine(
+    check: &mut Checker,
+    plant: &Plant,
+    table: &Table,
+    row: &Row,
+    product: usize,
+    station: usize,
+) -> Option<(usize, f64)> {
+    let machines = &plant.stations.get(station)?.machines;
+    let names: Vec<String> = machines.iter().map(|m| m.name.clone()).collect();
+    let written = table.cell(row, Column::On)?.text.clone();
+    let place = table.place(row, Column::On);
+    let on = check.find(place, &written, &names, "a machine of this station")?;
+    if fits(plant, product, 0, machines.get(on)?).is_err() {
+        check.push(
+            Problem::error(
+                table.place(row, Column::On),
+                format!("`{written}` cannot make this product"),
+            )
+            .expected("a machine of the station that can"),
+        );
+        return None;
+    }
+    let text = table.cell(row, Column::Left)?.text.clone();
+    match form::quantity(&text, Dimension::Duration) {
+        Ok(minutes) => Some((on, minutes)),
+        Err(complaint) => {
+            check.push(complaint.at(table.place(row, Column::Left)));
+            None
+        }
+    }
 }
 
 /// Begun work is there at the start; nothing is due before it is released.
