@@ -151,6 +151,9 @@ pub struct Breakdown {
     pub clock: Clock,
     /// Repair, minutes.
     pub repair: Dist,
+    /// People the repair needs: (pool index, thousandths); the machine stays down until they come. Where there are
+    /// none the machine's own people mend it.
+    pub crew: Vec<(usize, u32)>,
     /// Re-threading after it, minutes.
     pub rethread_min: f64,
     /// Web lost, metres.

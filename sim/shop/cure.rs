@@ -167,21 +167,28 @@ impl<O: Observe> Shop<'_, O> {
 
     /// A lot leaves its room; who waited for the place moves up.
     pub(super) fn leave_place(&mut self, lot: u32) {
+        if let Some(room) = self.give_up_place(lot) {
+            self.place_made(room);
+        }
+    }
+
+    /// A lot leaves its room, which is told only by the caller.
+    pub(super) fn give_up_place(&mut self, lot: u32) -> Option<usize> {
         let room = self.lots[lot].room;
         if room == NO_ROOM {
-            return;
+            return None;
         }
         self.settle_cure(lot);
         let record = &mut self.lots[lot];
         record.room = NO_ROOM;
         record.hot = false;
         self.rooms[usize::from(room)].taken -= 1;
-        self.place_made(usize::from(room));
+        Some(usize::from(room))
     }
 
     /// A place came free: a roll on an ambient rack moves into the hot room where that helps it, and a
     /// laminator that found no place hands its roll on.
-    fn place_made(&mut self, room: usize) {
+    pub(super) fn place_made(&mut self, room: usize) {
         if self.model.plant.rooms[room].heated && self.has_place(room) {
             self.warm_one_up(room);
         }

@@ -186,7 +186,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Accounts the wait of a lot: closed station, people, then plain queueing.
-    fn leave_queue(&mut self, station: usize, m: usize, lot: u32) {
+    pub(super) fn leave_queue(&mut self, station: usize, m: usize, lot: u32) {
         self.stations[station].staged -= 1;
         let (mark, closed_mark) = (self.lots[lot].mark, self.lots[lot].closed_mark);
         if mark == self.now {
@@ -242,7 +242,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A machine may take a lot: it can do it, in time, it is not kept for others, and the SKU may be split.
-    fn may_take(&self, station: usize, m: usize, lot: u32) -> bool {
+    pub(super) fn may_take(&self, station: usize, m: usize, lot: u32) -> bool {
         let model = &self.model.stations[station];
         let record = &self.lots[lot];
         let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];

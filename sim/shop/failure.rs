@@ -101,6 +101,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.left = ticks_from_minutes(repair).max(0);
         machine.segment_start = now;
         machine.down_since = now;
+        machine.down_cause = cause;
         machine.failures[cause].count += 1;
         if machine.clock_of(cause) == Clock::Calendar {
             // The next one is counted from the end of this repair.
@@ -118,6 +119,9 @@ impl<O: Observe> Shop<'_, O> {
             machine.wants_people = false;
             machine.working = true;
             self.set_state(m, State::Down);
+            if self.needs_fitters(m) {
+                self.resume(m);
+            }
         }
         self.retime(m);
     }

@@ -122,7 +122,15 @@ impl<O: Observe> Shop<'_, O> {
 
     /// A lot with room at its station: gathered or split as the station wants it, then queued.
     pub(super) fn settle_in(&mut self, lot: u32) {
-        self.leave_place(lot);
+        // The place it leaves is given on only when it sits: whoever follows must find it counted here.
+        let room = self.give_up_place(lot);
+        self.seat(lot);
+        if let Some(room) = room {
+            self.place_made(room);
+        }
+    }
+
+    fn seat(&mut self, lot: u32) {
         let record = self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         let step = usize::from(record.step);

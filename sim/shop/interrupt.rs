@@ -36,19 +36,21 @@ impl<O: Observe> Shop<'_, O> {
                 return;
             };
             self.interrupt(station, m);
-            if !self.try_to_start(station, m) {
+            // The people the machine gave back are there: the check before was made with them.
+            if !self.people_for_start(m, lot) {
                 return;
             }
+            self.stations[station].queue.retain(|&l| l != lot);
+            self.leave_queue(station, m, lot);
+            self.start(m, lot);
+            self.room_made(station);
         }
     }
 
     /// The machine that a lot may take: at work on the worst-ranked lot, the one that began last among equals.
     fn victim(&self, station: usize, lot: u32) -> Option<usize> {
         let rank = self.rank_of(lot);
-        let record = &self.lots[lot];
-        let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
         let machines = self.model.stations[station].machines.clone();
-        let first = machines.start;
         machines
             .filter(|&m| {
                 let machine = &self.machines[m];
@@ -59,9 +61,9 @@ impl<O: Observe> Shop<'_, O> {
                         machine.phase,
                         Phase::Setup | Phase::Run | Phase::Stop | Phase::Micro
                     )
-                    && step.able >> (m - first) & 1 == 1
                     && self.rank_of(machine.lot) > rank
-                    && self.may_use(m, lot)
+                    && self.may_take(station, m, lot)
+                    && self.people_would_fit(m, lot)
             })
             .max_by_key(|&m| {
                 (

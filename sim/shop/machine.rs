@@ -127,6 +127,8 @@ pub struct MachineRun {
     pub last_active: Tick,
     /// When the present repair began.
     pub down_since: Tick,
+    /// Cause of the present repair.
+    pub down_cause: usize,
     /// Start of the run of the present lot.
     pub run_began: Tick,
 }
@@ -193,6 +195,7 @@ impl MachineRun {
             last_line: NONE,
             last_active: -1,
             down_since: 0,
+            down_cause: 0,
             run_began: 0,
         }
     }

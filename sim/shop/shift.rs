@@ -1,7 +1,7 @@
 //! Opening and closing of machines, overtime; people coming and going.
 
 use crate::kernel::NEVER;
-use crate::model::Presence;
+use crate::model::{Model, Presence};
 use crate::plant::ShiftEnd;
 use crate::random::Source;
 use crate::record::{Observe, State};
@@ -15,6 +15,7 @@ pub(super) enum CrewFor {
     Nobody = 0,
     Changeover = 1,
     Run = 2,
+    Repair = 3,
 }
 
 impl<O: Observe> Shop<'_, O> {
@@ -140,6 +141,7 @@ impl<O: Observe> Shop<'_, O> {
         let crew = match self.machines[m].phase {
             Phase::Setup => CrewFor::Changeover,
             Phase::Run | Phase::Stop | Phase::Micro => CrewFor::Run,
+            Phase::Repair if self.needs_fitters(m) => CrewFor::Repair,
             Phase::Idle | Phase::Repair | Phase::Blocked => CrewFor::Nobody,
         };
         if self.take_people(m, crew) {
@@ -162,9 +164,20 @@ impl<O: Observe> Shop<'_, O> {
             let machine = &mut self.machines[m];
             machine.working = false;
             machine.wants_people = true;
-            self.set_state(m, State::WaitPeople);
+            // A machine that waits for its fitter is down.
+            let down = machine.phase == Phase::Repair;
+            self.set_state(m, if down { State::Down } else { State::WaitPeople });
         }
         self.retime(m);
+    }
+
+    /// The breakdown a machine has needs people of its own.
+    pub(super) fn needs_fitters(&self, m: usize) -> bool {
+        let cause = self.machines[m].down_cause;
+        machine_spec(self.model, m)
+            .breakdowns
+            .get(cause)
+            .is_some_and(|b| !b.crew.is_empty())
     }
 
     /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
@@ -173,11 +186,10 @@ impl<O: Observe> Shop<'_, O> {
             return true;
         }
         self.give_people_back(m);
-        let needs = match crew {
-            CrewFor::Nobody => return true,
-            CrewFor::Changeover => &machine_spec(self.model, m).crew.changeover,
-            CrewFor::Run => &machine_spec(self.model, m).crew.run,
-        };
+        if crew == CrewFor::Nobody {
+            return true;
+        }
+        let needs = crew_needs(self.model, m, self.machines[m].down_cause, crew as u8);
         // In overtime the people of the shift stay with their machine though the shift is over.
         let stay = self.machines[m].overtime;
         if !stay
@@ -194,21 +206,32 @@ impl<O: Observe> Shop<'_, O> {
         true
     }
 
+    /// Whether the first phase of a lot would find its people if the machine gave back those it holds.
+    pub(super) fn people_would_fit(&self, m: usize, lot: u32) -> bool {
+        if self.model.machines[m].plain {
+            return true;
+        }
+        let cause = self.machines[m].down_cause;
+        let held = crew_needs(self.model, m, cause, self.machines[m].holds_people);
+        let crew = self.crew_for_start(m, lot);
+        crew_needs(self.model, m, cause, crew as u8)
+            .iter()
+            .all(|&(pool, need)| {
+                let back: u32 = held.iter().filter(|h| h.0 == pool).map(|h| h.1).sum();
+                self.pools[pool].busy - back + need <= self.pools[pool].present
+            })
+    }
+
     pub(super) fn give_people_back(&mut self, m: usize) {
         let held = std::mem::replace(&mut self.machines[m].holds_people, CrewFor::Nobody as u8);
         if held == CrewFor::Nobody as u8 {
             return;
         }
-        let crew = &machine_spec(self.model, m).crew;
-        let needs = if held == CrewFor::Run as u8 {
-            &crew.run
-        } else {
-            &crew.changeover
-        };
+        let needs = crew_needs(self.model, m, self.machines[m].down_cause, held);
+        self.people_free |= !needs.is_empty();
         for &(pool, need) in needs {
             self.pools[pool].busy -= need;
         }
-        self.people_free |= !needs.is_empty();
     }
 
     /// People came free: held-up machines go on first, the others look for work.
@@ -274,12 +297,7 @@ impl<O: Observe> Shop<'_, O> {
         while self.pools[p].busy > self.pools[p].present && m > 0 {
             m -= 1;
             let machine = &self.machines[m];
-            let crew = &machine_spec(self.model, m).crew;
-            let needs = match machine.holds_people {
-                1 => &crew.changeover,
-                2 => &crew.run,
-                _ => continue,
-            };
+            let needs = crew_needs(self.model, m, machine.down_cause, machine.holds_people);
             if machine.overtime || !needs.iter().any(|n| n.0 == p) {
                 continue;
             }
@@ -289,7 +307,8 @@ impl<O: Observe> Shop<'_, O> {
             }
             self.give_people_back(m);
             self.machines[m].wants_people = true;
-            self.set_state(m, State::WaitPeople);
+            let down = self.machines[m].phase == Phase::Repair;
+            self.set_state(m, if down { State::Down } else { State::WaitPeople });
             self.retime(m);
         }
     }
@@ -305,5 +324,19 @@ fn closed_state(presence: Presence) -> State {
         State::Maintenance
     } else {
         State::OffShift
+    }
+}
+
+/// What a crew consists of: (pool, thousandths).
+fn crew_needs(model: &Model, m: usize, down_cause: usize, crew: u8) -> &[(usize, u32)] {
+    let spec = machine_spec(model, m);
+    match crew {
+        1 => &spec.crew.changeover,
+        2 => &spec.crew.run,
+        3 => spec
+            .breakdowns
+            .get(down_cause)
+            .map_or(&[], |b| b.crew.as_slice()),
+        _ => &[],
     }
 }

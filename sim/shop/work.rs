@@ -250,12 +250,17 @@ impl<O: Observe> Shop<'_, O> {
         if self.model.machines[m].plain {
             return true;
         }
-        let crew = if self.continues(m, lot) || !self.has_changeover(m) {
+        let crew = self.crew_for_start(m, lot);
+        self.take_people(m, crew)
+    }
+
+    /// The crew that the first phase of a lot needs.
+    pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> CrewFor {
+        if self.continues(m, lot) || !self.has_changeover(m) {
             CrewFor::Run
         } else {
             CrewFor::Changeover
-        };
-        self.take_people(m, crew)
+        }
     }
 
     pub(super) fn has_changeover(&self, m: usize) -> bool {

@@ -76,7 +76,7 @@ fn common(t: &mut Tape<'_>) -> String {
     };
     keys += match t.below(5) {
         1 => {
-            ", breakdowns: [{ every: \"exponential, mean 3 h\", repair: \"uniform, from 5 min, to 50 min\" }]"
+            ", breakdowns: [{ every: \"exponential, mean 3 h\", repair: \"uniform, from 5 min, to 50 min\", crew: { helpers: 1 } }]"
         }
         2 => {
             ", breakdowns: [{ every: \"exponential, mean 9 h\", of: calendar, repair: \"exponential, mean 40 min\", rethread: 5 min, waste: 12 m }]"
@@ -96,7 +96,7 @@ fn common(t: &mut Tape<'_>) -> String {
         keys += ", maintenance: service";
     }
     if t.below(6) == 1 {
-        keys += ", kept_for: { classes: [rush], hours: odd }";
+        keys += ", kept_for: { classes: [rush], hours: service }";
     }
     keys
 }
@@ -136,9 +136,6 @@ fn station(t: &mut Tape<'_>, lots: bool) -> String {
     };
     if t.below(4) == 1 {
         keys += "\n    freeze: 5 h";
-    }
-    if t.below(4) == 1 {
-        keys += "\n    family: [film, width]";
     }
     keys
 }
@@ -268,8 +265,9 @@ pub fn cell(numbers: &[u16]) -> String {
             .replace("shift_end: pause, ", "");
     }
     text += &format!(
-        "  pouching:\n    work: pouching\n    {}\n",
-        station(t, true)
+        "  pouching:\n    work: pouching\n    {}{}\n",
+        station(t, true),
+        t.pick(&["", "\n    family: [film, width]"])
     );
     text += &machines(
         t,

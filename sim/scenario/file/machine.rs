@@ -63,6 +63,9 @@ pub struct Breakdown {
     pub of: ClockOf,
     /// Repair. Common practice 10 to 90 min, no source.
     pub repair: RandomTime,
+    /// People the repair needs, such as a fitter: the machine stays down until they come. Default: its own people mend it.
+    #[serde(default)]
+    pub crew: Named<f64>,
     /// Re-threading after the repair.
     #[serde(default = "no_time")]
     pub rethread: Duration,

@@ -89,7 +89,15 @@ pub(super) fn machine(
             .breakdowns
             .iter()
             .enumerate()
-            .map(|(index, written)| breakdown(check, &at.key("breakdowns").item(index), written))
+            .map(|(index, written)| {
+                breakdown(
+                    check,
+                    file,
+                    names,
+                    &at.key("breakdowns").item(index),
+                    written,
+                )
+            })
             .collect(),
         micro_stops: common.micro_stops.map(|written| MicroStops {
             every: check.span(
@@ -168,7 +176,13 @@ fn people(
     people
 }
 
-fn breakdown(check: &mut Checker, at: &At, written: &file::Breakdown) -> Breakdown {
+fn breakdown(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    written: &file::Breakdown,
+) -> Breakdown {
     let (every, clock) = match (&written.every, &written.every_metres) {
         (Some(text), None) => {
             let clock = match written.of {
@@ -198,6 +212,7 @@ fn breakdown(check: &mut Checker, at: &At, written: &file::Breakdown) -> Breakdo
     Breakdown {
         every,
         clock,
+        crew: people(check, file, names, &at.key("crew"), &written.crew),
         repair: check.random(&at.key("repair"), &written.repair.0, Dimension::Duration),
         rethread_min: check.duration(&at.key("rethread"), &written.rethread.0),
         waste_m: waste(check, &at.key("waste"), &written.waste),
