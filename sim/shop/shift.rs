@@ -306,7 +306,7 @@ impl<O: Observe> Shop<'_, O> {
                 self.machines[m].working = false;
             }
             self.give_people_back(m);
-            self.machines[m].wants_people = true;
+            self.machines[m].wants_people = !self.machines[m].washing;
             let down = self.machines[m].phase == Phase::Repair;
             self.set_state(m, if down { State::Down } else { State::WaitPeople });
             self.retime(m);

@@ -7,6 +7,7 @@ use crate::record::{Observe, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::shift::CrewFor;
 use super::state::{Phase, machine_spec};
 
 impl<O: Observe> Shop<'_, O> {
@@ -87,6 +88,15 @@ impl<O: Observe> Shop<'_, O> {
         machine.working = false;
         machine.wants_people = false;
         self.set_idle(m, false);
-        self.set_state(m, State::Changeover);
+        // Washing needs the people of a changeover.
+        let there = self.take_people(m, CrewFor::Changeover);
+        self.set_state(
+            m,
+            if there {
+                State::Changeover
+            } else {
+                State::WaitPeople
+            },
+        );
     }
 }
