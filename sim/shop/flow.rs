@@ -289,12 +289,17 @@ impl<O: Observe> Shop<'_, O> {
         let before = self.lots[lot].step;
         let part = &self.model.parts[self.lots[lot].part as usize];
         let inline = self.job(m, lot).slits_inline;
+        let always = part.steps[usize::from(before)]
+            .jobs
+            .iter()
+            .all(|job| !job.able || job.slits_inline);
         let mut step = usize::from(before) + 1;
+        // Where some rolls of a SKU come slit and others do not, a slitter that takes whole SKUs gets all of them.
         if inline
-            && part
-                .steps
-                .get(step)
-                .is_some_and(|s| self.model.stations[s.station].work == Work::Slitting)
+            && part.steps.get(step).is_some_and(|s| {
+                let next = &self.model.stations[s.station];
+                next.work == Work::Slitting && (always || next.lot != LotSize::Order)
+            })
         {
             step += 1;
         }

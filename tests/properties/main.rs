@@ -50,6 +50,8 @@ fn cases(count: u32) -> ProptestConfig {
         cases: count,
         max_shrink_iters: 3000,
         failure_persistence: None,
+        // The same cells at every run; other seeds are for hunting.
+        rng_seed: proptest::test_runner::RngSeed::Fixed(20_270_104),
         ..ProptestConfig::default()
     }
 }
