@@ -1,6 +1,6 @@
 //! Records of the floor: plain data, no behaviour beyond bookkeeping of its own.
 //!
-//! Machines have a file of their own ([`super::machine`]), the index store too ([`super::pool`]).
+//! Machines have a file of their own (`machine`), the index store too (`pool`).
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
