@@ -312,10 +312,14 @@ impl<O: Observe> Shop<'_, O> {
                 return false;
             }
         } else if self.is_full(lot) {
-            self.lots[lot].step = before;
             let station = self.model.parts[self.lots[lot].part as usize].steps[step].station;
-            self.stations[station].blocked.push(m as u32);
-            return false;
+            // What goes on to the same station or to one before it waits on the floor: if it kept its machine,
+            // the two would wait for each other for ever.
+            if station > self.model.machines[m].station {
+                self.lots[lot].step = before;
+                self.stations[station].blocked.push(m as u32);
+                return false;
+            }
         }
         self.enter_step(lot);
         true
