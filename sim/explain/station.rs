@@ -236,10 +236,8 @@ fn stops(
         );
     }
     let lost_mm = Case::ALL.map(|case| change::start_mm(model, m, job, case));
-    if lost_mm
-        .iter()
-        .any(|&lost| lost != job.start_waste_mm as f64)
-    {
+    let planned_mm = job.start_waste_mm as f64;
+    if lost_mm.iter().any(|&lost| (lost - planned_mm).abs() > 0.5) {
         let [artwork, average, everything] = lost_mm.map(|mm| number(mm / 1000.0));
         page.row(
             "start loses",
@@ -248,7 +246,7 @@ fn stops(
                 Case::Artwork.label(),
                 Case::Average.label(),
                 Case::Everything.label(),
-                number(job.start_waste_mm as f64 / 1000.0)
+                number(planned_mm / 1000.0)
             ),
         );
     }

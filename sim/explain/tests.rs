@@ -377,7 +377,7 @@ fn a_story_accounts_for_every_minute() {
     loaded.plant.run.measure_min = 8.0 * 7.0 * 1440.0;
     let model = crate::model::compile(loaded.plant);
     let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), 0);
-    assert!(story::find(&trace, story::Wanted::Number(u32::MAX)).is_none());
+    assert!(story::find(&model.plant, &trace, story::Wanted::Named("4294967295")).is_none());
     for order in &trace.orders {
         let text = story::text(&model, &trace, order, 0);
         assert!(
@@ -410,6 +410,6 @@ fn a_story_accounts_for_every_minute() {
             "{text}"
         );
     }
-    let last = story::find(&trace, story::Wanted::Last).unwrap();
+    let last = story::find(&model.plant, &trace, story::Wanted::Last).unwrap();
     assert!(trace.orders.iter().all(|order| order.done <= last.done));
 }

@@ -35,6 +35,7 @@ use problem::Source;
 
 pub use file::ScenarioFile;
 pub use locate::Spot;
+pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
 pub use reference::reference;
 pub use schema::schema;

@@ -365,3 +365,39 @@ fn work_may_be_on_a_machine_at_the_start() {
     let late = run(&with(&[changeover, job, shift]), book);
     assert_eq!(late.left("pouch"), [390.0, 425.0]);
 }
+
+/// Two orders at once, one place before the slitter, none to cure: the second roll cannot leave the laminator while
+/// the third order's first roll holds the place. The story of the order, asked for by its name in the book, says so.
+#[test]
+fn the_story_tells_where_there_was_no_room() {
+    let text = with(&[
+        ("work: slitting, ", "work: slitting, staging: 1, "),
+        ("speed: 10 m/min", "speed: 1 m/min"),
+        (
+            "process: solventless, slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h, data_sheet: { slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h }",
+            "process: thermal, slit_after: 0 h, pouch_after: 0 h, ship_after: 0 h",
+        ),
+        (
+            "processes: { solventless: 10 m/min }",
+            "processes: { thermal: 10 m/min }",
+        ),
+    ]);
+    let seen = run(
+        &text,
+        "order,product,quantity\nfirst,p,2000\nsecond,p,2000\nthird,p,2000\n",
+    );
+    let wanted = pouchcast::explain::story::Wanted::Named("third");
+    let order = pouchcast::explain::story::find(&seen.model.plant, &seen.trace, wanted).unwrap();
+    let told = pouchcast::explain::story::text(&seen.model, &seen.trace, order, 0);
+    // Slit at a tenth of the speed: 100 min each. The third roll is laminated from 20 to 30 and stays there until
+    // the slitter takes the second one at 110.
+    let plain = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        plain.contains("stays 80 min on lam, the one place before slit taken"),
+        "{told}"
+    );
+    assert!(
+        plain.starts_with("Order 2 (third) of replication 0"),
+        "{told}"
+    );
+}
