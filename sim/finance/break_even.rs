@@ -58,10 +58,7 @@ mod tests {
     #[test]
     fn a_curve_of_points_crosses_where_its_line_does() {
         assert_eq!(crossing(&[(1.0, -3.0), (2.0, 1.0)]), Some(1.75));
-        assert_eq!(
-            crossing(&[(1.0, -3.0), (2.0, -1.0), (4.0, 1.0)]),
-            Some(3.0)
-        );
+        assert_eq!(crossing(&[(1.0, -3.0), (2.0, -1.0), (4.0, 1.0)]), Some(3.0));
         assert_eq!(crossing(&[(1.0, 1.0), (2.0, 5.0)]), None);
         assert_eq!(crossing(&[(1.0, -1.0)]), None);
     }
