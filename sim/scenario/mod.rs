@@ -14,6 +14,7 @@
 //!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
+mod amount;
 mod book;
 mod document;
 pub mod file;
