@@ -346,7 +346,7 @@ impl<O: Observe> Shop<'_, O> {
         let b = self.line_key(record.line) << 40
             | u64::from(record.number) << 24
             | u64::from(record.backs) << 8
-            | station as u64;
+            | self.model.keys.stations[station];
         let mut draw = self
             .streams
             .of(Source::Rework, self.order_key(record.line), b);

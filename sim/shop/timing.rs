@@ -37,7 +37,7 @@ impl<O: Observe> Shop<'_, O> {
         let spec = &machine_spec(self.model, m).changeover;
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
-        let station = self.model.machines[m].station as u64;
+        let station = self.model.keys.stations[self.model.machines[m].station];
         let base = self.line_key(self.lots[lot].line) << 24
             | u64::from(self.lots[lot].sku) << 16
             | station << 8;
@@ -119,9 +119,11 @@ impl<O: Observe> Shop<'_, O> {
         if let Some(start) = &spec.cold_start
             && stood >= ticks_from_minutes(spec.cold_after_min)
         {
-            let mut draw =
-                self.streams
-                    .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
+            let mut draw = self.streams.of(
+                Source::Changeover,
+                u64::MAX - self.machine_key(m),
+                self.now as u64,
+            );
             length = ticks_from_minutes(start.sample(&mut draw)).max(0);
         }
         if self.outlasts_pot_life(m, stood) {
