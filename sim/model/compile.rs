@@ -28,8 +28,8 @@ pub fn compile(plant: Plant) -> Model {
     let mut machines = Vec::new();
     for (index, station) in plant.stations.iter().enumerate() {
         let first = machines.len();
-        for machine in &station.machines {
-            machines.push(machine_model(&plant, &calendars, index, machine));
+        for (within, machine) in station.machines.iter().enumerate() {
+            machines.push(machine_model(&plant, &calendars, (index, within), machine));
         }
         stations.push(StationModel {
             machines: first..machines.len(),
@@ -149,7 +149,7 @@ fn day_closings(open: &[(Tick, Tick)]) -> Vec<Tick> {
 fn machine_model(
     plant: &Plant,
     calendars: &[Vec<(Tick, Tick)>],
-    station_index: usize,
+    (station, within): (usize, usize),
     machine: &Machine,
 ) -> MachineModel {
     let maintenance = machine
@@ -162,12 +162,15 @@ fn machine_model(
         &calendars[machine.calendar]
     };
     let timeline = timeline(open, maintenance);
-    let plain = machine.crew.changeover.is_empty()
+    let crewless = machine.crew.changeover.is_empty()
         && machine.crew.run.is_empty()
-        && machine.breakdowns.is_empty()
-        && machine.micro_stops.is_none();
+        && machine.breakdowns.iter().all(|b| b.crew.is_empty());
+    let changes_over = !machine.changeover.elements.is_empty()
+        || machine.changeover.table.is_some()
+        || machine.changeover.cold_start.is_some();
     MachineModel {
-        station: station_index,
+        station,
+        within,
         longest_open: longest_open(&timeline),
         timeline,
         shift_end: machine.shift_end,
@@ -175,7 +178,8 @@ fn machine_model(
         dressed: machine
             .dressed_for
             .map(|p| job(plant, machine, p, 0).dressing),
-        plain,
+        crewless,
+        changes_over,
     }
 }
 
@@ -307,6 +311,7 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
     PartModel {
         product: index,
         web,
+        adhesive: (bonded > 0).then(|| plant.laminates[laminate].adhesive),
         joined_waste: (web > 0)
             .then(|| joined_waste(plant, product, index))
             .flatten(),

@@ -291,6 +291,8 @@ fn sample_weeks(model: &Model) -> f64 {
 }
 
 impl Observe for Tally<'_> {
+    const LOTS: bool = false;
+
     #[inline]
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, _: Option<LotName>) {
         let ticks = self.measured(from, to);

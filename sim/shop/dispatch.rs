@@ -11,7 +11,7 @@ use crate::units::{Tick, ticks_from_minutes};
 use super::Shop;
 use super::state::machine_spec;
 
-impl<O: Observe> Shop<'_, O> {
+impl<'a, O: Observe> Shop<'a, O> {
     /// Puts a lot into the queue of its station.
     pub(super) fn queue(&mut self, lot: u32) {
         let station = self.station_of(lot);
@@ -38,8 +38,7 @@ impl<O: Observe> Shop<'_, O> {
         } else {
             self.stations[station].queue.push(lot);
         }
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Queued(station));
+        self.tell(lot, LotEvent::Queued(station));
         self.dirty |= 1 << station;
     }
 
@@ -381,17 +380,17 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The job of a lot on a machine.
     #[inline]
-    pub(super) fn job(&self, m: usize, lot: u32) -> &crate::model::Job {
+    pub(super) fn job(&self, m: usize, lot: u32) -> &'a crate::model::Job {
         let record = &self.lots[lot];
         let model = self.model;
-        let first = model.stations[model.machines[m].station].machines.start;
-        &model.parts[record.part as usize].steps[usize::from(record.step)].jobs[m - first]
+        &model.parts[record.part as usize].steps[usize::from(record.step)].jobs
+            [model.machines[m].within]
     }
 
     /// The machine has just become free or open.
     pub(super) fn set_idle(&mut self, m: usize, idle: bool) {
-        let station = self.model.machines[m].station;
-        let bit = 1_u64 << (m - self.model.stations[station].machines.start);
+        let machine = &self.model.machines[m];
+        let (station, bit) = (machine.station, 1_u64 << machine.within);
         if idle {
             self.stations[station].idle |= bit;
             self.dirty |= 1 << station;

@@ -5,7 +5,7 @@ use crate::model::NONE;
 use crate::plant::{LotSize, Work};
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, SPENT, Spent};
-use crate::units::{Tick, ticks_from_minutes};
+use crate::units::{Tick, ceiling, ticks_from_minutes, whole_above};
 
 use super::Shop;
 use super::state::Lot;
@@ -42,9 +42,7 @@ impl<O: Observe> Shop<'_, O> {
                 .steps
                 .get(step)
                 .map_or(self.model.stations.len(), |s| s.station);
-            let name = self.name(lot);
-            self.watch
-                .lot(self.now, name, LotEvent::Curing(until, station));
+            self.tell(lot, LotEvent::Curing(until, station));
             self.hold(lot, until, Spent::Cure);
         } else {
             self.go_in(lot);
@@ -66,7 +64,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn go_in(&mut self, lot: u32) {
-        let record = self.lots[lot];
+        let record = &self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         match part.steps.get(usize::from(record.step)) {
             None if part.web > 0 => self.web_ready(lot),
@@ -131,15 +129,15 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn seat(&mut self, lot: u32) {
-        let record = self.lots[lot];
+        let record = &self.lots[lot];
         let part = &self.model.parts[record.part as usize];
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
         if part.join == Some(step) && !line.webs_ready {
-            let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Gathering(station));
-            let head = std::mem::replace(&mut self.lines[record.line].waiting, lot);
+            self.tell(lot, LotEvent::Gathering(station));
+            let line = self.lots[lot].line;
+            let head = std::mem::replace(&mut self.lines[line].waiting, lot);
             self.lots[lot].next = head;
             self.stations[station].waiting_webs += 1;
             return;
@@ -153,17 +151,17 @@ impl<O: Observe> Shop<'_, O> {
         if part.steps[step].makes_pouches && self.waits_for_kit(lot) {
             return;
         }
-        let record = self.lots[lot];
+        let record = &self.lots[lot];
         let pieces = match self.model.stations[station].lot {
             _ if ganged => i64::from(self.lines[record.line].gang),
             LotSize::Metres(metres) if !record.pouches => {
-                let limit = (metres * 1000.0 * f64::from(part.lanes)).ceil();
-                (record.quantity as f64 / limit).ceil() as i64
+                let limit = ceiling(metres * 1000.0 * f64::from(part.lanes));
+                whole_above(record.quantity as f64 / limit)
             }
             LotSize::Pouches(pouches) => {
                 // Whole lane-millimetres, so that a piece that waits for room is never cut again.
                 let unit = if record.pouches { 1.0 } else { part.pitch_mm };
-                (record.quantity as f64 / (pouches * unit).ceil()).ceil() as i64
+                whole_above(record.quantity as f64 / ceiling(pouches * unit))
             }
             _ => 1,
         };
@@ -199,8 +197,7 @@ impl<O: Observe> Shop<'_, O> {
         if count + 1 < line.live[web] {
             line.gathered[web] = (lot, count + 1);
             self.lots[lot].next = head;
-            let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Gathering(station));
+            self.tell(lot, LotEvent::Gathering(station));
             return false;
         }
         line.gathered[web] = (NONE, 0);
@@ -227,8 +224,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Cuts a lot into `pieces` equal ones that go on by themselves, and queues them; those without room
     /// wait outside, first in line.
     fn split_lot(&mut self, lot: u32, pieces: i64, ganged: bool) {
-        let record = self.lots[lot];
-        let pieces = pieces.clamp(1, record.quantity.max(1)).min(10_000);
+        let pieces = pieces.clamp(1, self.lots[lot].quantity.max(1)).min(10_000);
         if ganged {
             self.lots[lot].sku = 1;
         }
@@ -236,6 +232,7 @@ impl<O: Observe> Shop<'_, O> {
             self.queue(lot);
             return;
         }
+        let record = self.lots[lot];
         let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
@@ -289,16 +286,18 @@ impl<O: Observe> Shop<'_, O> {
         let before = self.lots[lot].step;
         let part = &self.model.parts[self.lots[lot].part as usize];
         let inline = self.job(m, lot).slits_inline;
-        let always = part.steps[usize::from(before)]
-            .jobs
-            .iter()
-            .all(|job| !job.able || job.slits_inline);
+        let always = || {
+            part.steps[usize::from(before)]
+                .jobs
+                .iter()
+                .all(|job| !job.able || job.slits_inline)
+        };
         let mut step = usize::from(before) + 1;
         // Where some rolls of a SKU come slit and others do not, a slitter that takes whole SKUs gets all of them.
         if inline
             && part.steps.get(step).is_some_and(|s| {
                 let next = &self.model.stations[s.station];
-                next.work == Work::Slitting && (always || next.lot != LotSize::Order)
+                next.work == Work::Slitting && (always() || next.lot != LotSize::Order)
             })
         {
             step += 1;

@@ -78,8 +78,7 @@ impl<O: Observe> Shop<'_, O> {
         self.machines[m].settle(self.now);
         self.account(m);
         let lot = self.machines[m].lot;
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Interrupted(m));
+        self.tell(lot, LotEvent::Interrupted(m));
         self.counts.interruptions += 1;
         let began = self.machines[m].phase != Phase::Setup;
         let job = self.job(m, lot);

@@ -4,7 +4,7 @@ use crate::kernel::NEVER;
 use crate::model::{Dressing, Model, NONE};
 use crate::plant::{Clock, ShiftEnd};
 use crate::record::State;
-use crate::units::{Tick, ticks_from_minutes};
+use crate::units::{Tick, ticks_from_minutes, whole_above};
 
 /// What a machine is in the middle of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -217,7 +217,7 @@ impl MachineRun {
                     Clock::Calendar => continue,
                 };
                 // A failure never falls on the very tick its segment starts unless it is due.
-                length = length.min(left.ceil() as Tick);
+                length = length.min(whole_above(left));
             }
             length
         } else {
@@ -264,9 +264,10 @@ impl MachineRun {
 }
 
 /// The plant's description of a machine of the model.
+#[inline]
 pub fn machine_spec(model: &Model, m: usize) -> &crate::plant::Machine {
-    let station = model.machines[m].station;
-    &model.plant.stations[station].machines[m - model.stations[station].machines.start]
+    let machine = &model.machines[m];
+    &model.plant.stations[machine.station].machines[machine.within]
 }
 
 /// Longest permitted overtime of a rule, ticks.

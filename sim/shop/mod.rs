@@ -37,7 +37,7 @@ mod work;
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
-use crate::record::{LotName, Observe, SPENT, Spent, State};
+use crate::record::{LotEvent, LotName, Observe, SPENT, Spent, State};
 use crate::units::Tick;
 
 use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun};
@@ -80,6 +80,11 @@ pub struct Shop<'a, O: Observe> {
     next_seq: u64,
     next_order: u32,
     next_line: u32,
+    /// Machines to be timed anew before the next event is looked for, one bit each; those from 64 on at once.
+    untimed: u64,
+    /// Lots and lines of an order in the making; kept to be used again.
+    printed: Vec<u32>,
+    drawn: Vec<orders::Drawn>,
     counts: Counts,
 }
 
@@ -152,6 +157,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             next_seq: 0,
             next_order: 0,
             next_line: 0,
+            untimed: 0,
+            printed: Vec::new(),
+            drawn: Vec::new(),
             counts: Counts::default(),
             model,
             streams,
@@ -180,7 +188,12 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub fn run(mut self) -> Counts {
         let end = self.model.end;
         loop {
-            let time = self.slots.next_time();
+            while self.untimed != 0 {
+                let m = self.untimed.trailing_zeros() as usize;
+                self.untimed &= self.untimed - 1;
+                self.time_machine(m);
+            }
+            let (time, slot) = self.slots.next();
             if time > self.now && self.back_from_overtime {
                 self.count_people_again();
                 continue;
@@ -202,10 +215,8 @@ impl<'a, O: Observe> Shop<'a, O> {
             }
             debug_assert!(time >= self.now, "time never goes back");
             self.now = time;
-            if let Some(slot) = self.slots.slot_at(time) {
-                self.counts.events += 1;
-                self.handle(slot);
-            }
+            self.counts.events += 1;
+            self.handle(slot);
             if self.people_free {
                 self.people_free = false;
                 self.wake_waiting_for_people();
@@ -332,7 +343,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         if since == self.now {
             return;
         }
-        let name = (lot != crate::model::NONE).then(|| self.name(lot));
+        let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
         self.watch.state(m, state, since, self.now, name);
         if lot != crate::model::NONE {
             let spent = match state {
@@ -358,6 +369,15 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
+    /// Tells what happened to a lot, if anybody wants to know.
+    #[inline]
+    fn tell(&mut self, lot: u32, event: LotEvent) {
+        if O::LOTS {
+            let name = self.name(lot);
+            self.watch.lot(self.now, name, event);
+        }
+    }
+
     fn name(&self, lot: u32) -> LotName {
         let lot = &self.lots[lot];
         let line = &self.lines[lot.line];
@@ -368,9 +388,19 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
-    /// Re-times a machine's slot.
+    /// The next instant of a machine has changed.
     #[inline]
     fn retime(&mut self, m: usize) {
+        if m < 64 {
+            self.untimed |= 1 << m;
+        } else {
+            self.time_machine(m);
+        }
+    }
+
+    /// Puts the next instant of a machine into the event list.
+    #[inline]
+    fn time_machine(&mut self, m: usize) {
         let machine = &self.machines[m];
         let mut time = machine
             .boundary

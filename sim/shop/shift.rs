@@ -182,7 +182,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
     pub(super) fn take_people(&mut self, m: usize, crew: CrewFor) -> bool {
-        if self.machines[m].holds_people == crew as u8 {
+        if self.model.machines[m].crewless || self.machines[m].holds_people == crew as u8 {
             return true;
         }
         self.give_people_back(m);
@@ -208,7 +208,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Whether the first phase of a lot would find its people if the machine gave back those it holds.
     pub(super) fn people_would_fit(&self, m: usize, lot: u32) -> bool {
-        if self.model.machines[m].plain {
+        if self.model.machines[m].crewless {
             return true;
         }
         let cause = self.machines[m].down_cause;

@@ -23,8 +23,8 @@ impl<O: Observe> Shop<'_, O> {
                 .of(Source::Bench, self.order_key(record.line), b)
         };
         match &job.law {
-            Law::Lot(time) => time.sample(&mut draw()),
-            Law::Each { time, unit } => time.sample(&mut draw()) * record.quantity as f64 / unit,
+            Law::Lot(time) => time.draw(draw),
+            Law::Each { time, unit } => time.draw(draw) * record.quantity as f64 / unit,
             law => {
                 let alongside = crate::units::minutes_from_ticks(record.pouching_run);
                 law.minutes(record.quantity, job.lanes, alongside)
@@ -42,16 +42,16 @@ impl<O: Observe> Shop<'_, O> {
             | u64::from(self.lots[lot].sku) << 16
             | station << 8;
         let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
-            dist.sample(
-                &mut self
-                    .streams
-                    .of(Source::Changeover, key, base | element as u64),
-            )
+            dist.draw(|| {
+                self.streams
+                    .of(Source::Changeover, key, base | element as u64)
+            })
         });
-        let cold = self.machines[m].last_active < 0
-            || self.now - self.machines[m].last_active >= ticks_from_minutes(spec.cold_after_min);
-        if let (true, Some(start)) = (cold, &spec.cold_start) {
-            minutes += start.sample(&mut self.streams.of(Source::Changeover, key, base | 255));
+        if let Some(start) = &spec.cold_start {
+            let last = self.machines[m].last_active;
+            if last < 0 || self.now - last >= ticks_from_minutes(spec.cold_after_min) {
+                minutes += start.draw(|| self.streams.of(Source::Changeover, key, base | 255));
+            }
         }
         ticks_from_minutes(minutes).max(0)
     }

@@ -8,7 +8,7 @@ use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::shift::CrewFor;
-use super::state::{Phase, machine_spec};
+use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     /// Something about a machine is due: its segment ends, its calendar changes, or overtime is over.
@@ -153,8 +153,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn start(&mut self, m: usize, lot: u32) {
         self.set_idle(m, false);
         self.account(m);
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Taken(m));
+        self.tell(lot, LotEvent::Taken(m));
         let continues = self.continues(m, lot);
         let setup = if continues {
             0
@@ -163,8 +162,8 @@ impl<O: Observe> Shop<'_, O> {
         };
         let minutes = self.run_minutes(m, lot);
         let run = ticks_from_minutes(minutes).max(0);
-        let record = self.lots[lot];
         let job = self.job(m, lot);
+        let record = &self.lots[lot];
         let quantity = record.quantity;
         let lanes = job.lanes;
         let planned = job.law.stops(quantity, lanes, run);
@@ -187,7 +186,7 @@ impl<O: Observe> Shop<'_, O> {
         (machine.to_reel, machine.reel_every, machine.reel_stop) = (NEVER, NEVER, 0);
         machine.uses_reel = false;
         let rolls = Tick::from(record.rolls.max(1));
-        let between = run / rolls + 1;
+        let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
         if let Some(stop) = planned {
             machine.stop_every = stop.every.max(1);
             machine.to_stop = machine.stop_every;
@@ -209,20 +208,23 @@ impl<O: Observe> Shop<'_, O> {
             machine.to_reel = between;
             machine.reel_stop = roll_change;
         }
-        if let Some((left, stops)) = record.left_run {
+        let resumed = record.left_run;
+        if let Some((left, stops)) = resumed {
             machine.run_left = left;
             machine.stops_left = machine.stops_left.min(stops);
-            self.lots[lot].left_run = None;
         }
-        let uid = self.lines[record.line].uid;
         let web = usize::from(self.model.parts[record.part as usize].web);
-        self.lines[record.line].on[web] = m as u16 + 1;
-        let machine = &mut self.machines[m];
+        let line = &mut self.lines[record.line];
+        let uid = line.uid;
+        line.on[web] = m as u16 + 1;
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = uid;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if continues && roll_change > 0 && record.left_run.is_none() {
+        if resumed.is_some() {
+            self.lots[lot].left_run = None;
+        }
+        if continues && roll_change > 0 && resumed.is_none() {
             machine.phase = Phase::Stop;
             machine.left = roll_change;
         } else if setup > 0 {
@@ -247,7 +249,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Takes the people for the first phase of a lot; false where they are missing.
     pub(super) fn people_for_start(&mut self, m: usize, lot: u32) -> bool {
-        if self.model.machines[m].plain {
+        if self.model.machines[m].crewless {
             return true;
         }
         let crew = self.crew_for_start(m, lot);
@@ -256,18 +258,11 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The crew that the first phase of a lot needs.
     pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> CrewFor {
-        if self.continues(m, lot) || !self.has_changeover(m) {
+        if self.continues(m, lot) || !self.model.machines[m].changes_over {
             CrewFor::Run
         } else {
             CrewFor::Changeover
         }
-    }
-
-    pub(super) fn has_changeover(&self, m: usize) -> bool {
-        let changeover = &machine_spec(self.model, m).changeover;
-        !changeover.elements.is_empty()
-            || changeover.table.is_some()
-            || changeover.cold_start.is_some()
     }
 
     pub(super) fn run_begins(&mut self, m: usize) {
@@ -306,23 +301,20 @@ impl<O: Observe> Shop<'_, O> {
         let lot = self.machines[m].lot;
         let uid = self.lines[self.lots[lot].line].uid;
         let job = self.job(m, lot);
-        let (dressing, product) = (job.dressing, job.product);
+        let record = &self.lots[lot];
+        let bonds = self.model.parts[record.part as usize].steps[usize::from(record.step)].bonds;
         self.book_output(m, lot);
         self.keep_reel(m);
-        let reactive = self.runs_reactive(lot)
-            && self.model.parts[self.lots[lot].part as usize].steps
-                [usize::from(self.lots[lot].step)]
-            .bonds;
+        let reactive = bonds && self.runs_reactive(lot);
         let now = self.now;
         let machine = &mut self.machines[m];
-        machine.dressed = Some(dressing);
-        machine.last_product = product as u32;
+        machine.dressed = Some(job.dressing);
+        machine.last_product = job.product as u32;
         machine.last_line = uid;
         machine.last_active = now;
         machine.to_first = NEVER;
         machine.dirty |= reactive;
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Left(m));
+        self.tell(lot, LotEvent::Left(m));
         let line = self.lots[lot].line;
         self.release_line_from(line, m);
         self.machines[m].working = false;
@@ -331,7 +323,7 @@ impl<O: Observe> Shop<'_, O> {
         if let Some(step) = self.goes_back(station, lot) {
             let to =
                 self.model.parts[self.lots[lot].part as usize].steps[usize::from(step)].station;
-            self.watch.lot(self.now, name, LotEvent::SentBack(to));
+            self.tell(lot, LotEvent::SentBack(to));
             self.counts.sent_back += 1;
             let record = &mut self.lots[lot];
             record.backs += 1;
