@@ -5,16 +5,14 @@
 //!
 //! Whatever can be pending at most once owns a slot, so re-timing and cancelling are one store.
 //! Time and slot number are packed into one word, so that the least word says both and no branch
-//! depends on which slot it is. Slots are grouped in blocks whose least word is kept; a change marks
-//! its block, and only marked blocks are looked at again. For the some dozens of slots of a cell this
-//! is faster than a heap.
+//! depends on which slot it is. Slots are grouped in blocks whose least word is kept; a block is looked
+//! through again only when its least word goes up. For the some dozens of slots of a cell this is
+//! faster than a heap.
 
 /// Time of a slot that is not pending.
 pub const NEVER: i64 = i64::MAX;
 
 const BLOCK: usize = 8;
-/// Blocks with a mark of their own; all further ones share the last mark.
-const MARKS: usize = 63;
 
 /// Pending times by slot.
 #[derive(Debug, Clone)]
@@ -23,10 +21,6 @@ pub struct Slots {
     word: Vec<[i64; BLOCK]>,
     /// Least word of each block.
     first: Vec<i64>,
-    /// Blocks that changed since `first` was worked out.
-    stale: u64,
-    /// Least word of all, as of then.
-    least: i64,
     /// Bits that the number of a slot takes.
     bits: u32,
 }
@@ -41,13 +35,11 @@ impl Slots {
         Self {
             word: vec![[NEVER; BLOCK]; blocks],
             first: vec![NEVER; blocks],
-            stale: 0,
-            least: NEVER,
             bits: usize::BITS - count.max(2).leading_zeros(),
         }
     }
 
-    /// Makes `slot` due at `time`, which is not negative ([`NEVER`] cancels it). One store.
+    /// Makes `slot` due at `time`, which is not negative ([`NEVER`] cancels it). O(block) at most.
     #[inline]
     pub fn set(&mut self, slot: usize, time: i64) {
         debug_assert!(time >= 0, "time begins at zero");
@@ -56,9 +48,14 @@ impl Slots {
         } else {
             time << self.bits | slot as i64
         };
-        let block = slot / BLOCK;
-        self.word[block][slot % BLOCK] = word;
-        self.stale |= 1 << block.min(MARKS);
+        let block = &mut self.word[slot / BLOCK];
+        let first = &mut self.first[slot / BLOCK];
+        let before = std::mem::replace(&mut block[slot % BLOCK], word);
+        if word < *first {
+            *first = word;
+        } else if before == *first {
+            *first = least_of(block);
+        }
     }
 
     /// When `slot` is due.
@@ -76,31 +73,12 @@ impl Slots {
         }
     }
 
-    /// The earliest time of all slots, and the lowest slot that is due then (any number at [`NEVER`]).
+    /// The earliest time of all slots, and the lowest slot that is due then (any number at [`NEVER`]). O(blocks).
     #[inline]
-    pub fn next(&mut self) -> (i64, usize) {
-        if self.stale != 0 {
-            self.look_again();
-        }
-        let slot = self.least & !(-1 << self.bits);
-        (self.time_of(self.least), slot as usize)
-    }
-
-    #[inline]
-    fn look_again(&mut self) {
-        let mut stale = self.stale;
-        while stale != 0 {
-            let block = stale.trailing_zeros() as usize;
-            stale &= stale - 1;
-            self.first[block] = least_of(&self.word[block]);
-            if block == MARKS {
-                for further in MARKS + 1..self.first.len() {
-                    self.first[further] = least_of(&self.word[further]);
-                }
-            }
-        }
-        self.stale = 0;
-        self.least = self.first.iter().copied().fold(NEVER, i64::min);
+    pub fn next(&self) -> (i64, usize) {
+        let least = self.first.iter().copied().fold(NEVER, i64::min);
+        let slot = least & !(-1 << self.bits);
+        (self.time_of(least), slot as usize)
     }
 }
 
@@ -135,7 +113,7 @@ mod tests {
         assert_eq!(seen, [(4, 3), (5, 11), (5, 19), (9, 0)]);
     }
 
-    /// Few slots, many, and more blocks than have a mark of their own.
+    /// Few slots and many.
     #[test]
     fn agrees_with_a_sorted_list_under_random_changes() {
         for count in [1, 8, 37, 700] {

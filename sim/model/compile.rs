@@ -3,14 +3,15 @@
 use crate::plant::calendar::Calendar;
 use crate::plant::fit;
 use crate::plant::{Interrupt, Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
+use crate::random::Dist;
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::job::job;
 use super::law::ticks;
 use super::{
-    GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel,
-    family_bit,
+    Dressing, GateKind, Job, MachineModel, MeanMinutes, Model, PartModel, Presence, SAMPLES,
+    StationModel, StepModel, family_bit,
 };
 
 /// Compiles a validated plant.
@@ -68,6 +69,17 @@ pub fn compile(plant: Plant) -> Model {
             parts.push(part_model(&plant, index, product, web));
         }
     }
+    for machine in &mut machines {
+        let spec = &plant.stations[machine.station].machines[machine.within];
+        let dressings = number_dressings(&mut parts, machine);
+        machine.dressed_as = machine.dressed.map_or(0, |dressed| {
+            let known = dressings.iter().position(|&other| other == dressed);
+            known.map_or(u32::MAX, |number| number as u32 + 1)
+        });
+        if spec.changeover.table.is_none() {
+            machine.mean_changeover = MeanMinutes::new(&spec.changeover, &dressings);
+        }
+    }
     for (index, station) in stations.iter_mut().enumerate() {
         let all = all_able(&parts, index, station.machines.len());
         let still = station
@@ -108,6 +120,21 @@ pub fn compile(plant: Plant) -> Model {
         sample_every: (ticks(total_min) / SAMPLES as Tick).max(1),
         plant,
     }
+}
+
+/// Gives the dressings of a machine's jobs their numbers.
+fn number_dressings(parts: &mut [PartModel], machine: &MachineModel) -> Vec<Dressing> {
+    let mut dressings: Vec<Dressing> = Vec::new();
+    let steps = parts.iter_mut().flat_map(|part| &mut part.steps);
+    for step in steps.filter(|step| step.station == machine.station) {
+        let job = &mut step.jobs[machine.within];
+        let known = dressings.iter().position(|&d| d == job.dressing);
+        job.dress = known.unwrap_or(dressings.len()) as u32;
+        if known.is_none() {
+            dressings.push(job.dressing);
+        }
+    }
+    dressings
 }
 
 fn open_ticks(calendar: &Calendar, start_day: i32, minutes: i64) -> Vec<(Tick, Tick)> {
@@ -180,6 +207,22 @@ fn machine_model(
             .map(|p| job(plant, machine, p, 0).dressing),
         crewless,
         changes_over,
+        dressed_as: 0,
+        mean_changeover: MeanMinutes::default(),
+        table_means: machine
+            .changeover
+            .table
+            .iter()
+            .flat_map(|table| &table.times)
+            .map(Dist::mean)
+            .collect(),
+        quick: machine.changeover.table.is_none()
+            && machine.changeover.cold_start.is_none()
+            && machine
+                .changeover
+                .elements
+                .iter()
+                .all(|e| matches!(e.time, Dist::Constant(0.0))),
     }
 }
 
@@ -292,11 +335,17 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
             },
             bonds: station.work == Work::Lamination,
             makes_pouches: station.work == Work::Pouching,
+            lossless: false,
             plan_job: able.trailing_zeros().min(jobs.len() as u32 - 1) as usize,
             able,
             jobs,
         });
         bonded += usize::from(station.work == Work::Lamination);
+    }
+    let mut lossless = product.format.is_none();
+    for step in steps.iter_mut().rev() {
+        lossless &= !matches!(step.jobs[step.plan_job].law, super::Law::Pieces { .. });
+        step.lossless = lossless;
     }
     let laminate = product.laminate_of(web);
     let piece = product.format.is_none();

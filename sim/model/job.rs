@@ -34,6 +34,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
     let mut out = Job {
         able,
         dressing,
+        dress: 0,
         lanes,
         law: Law::Lot(Dist::Constant(0.0)),
         start_waste_mm: 0,

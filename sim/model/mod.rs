@@ -11,7 +11,7 @@ mod law;
 mod plan;
 
 pub use compile::compile;
-pub use dressing::{Dressing, differing};
+pub use dressing::{Dressing, MeanMinutes, differing, element_minutes};
 pub use law::{Law, PlannedStop};
 pub use plan::{StepPlan, WebPlan, plan_entry, plan_web};
 
@@ -102,6 +102,14 @@ pub struct MachineModel {
     pub elements: Vec<Element>,
     /// Dressing at time zero.
     pub dressed: Option<Dressing>,
+    /// Its number among the dressings of the machine, from 1; 0 for none, `u32::MAX` for one that no job has.
+    pub dressed_as: u32,
+    /// Mean changeovers by number of dressing, where the machine has elements.
+    pub mean_changeover: MeanMinutes,
+    /// Mean minutes of the changeover table's times.
+    pub table_means: Vec<f64>,
+    /// No changeover takes any time.
+    pub quick: bool,
     /// Needs no people, not even for repairs.
     pub crewless: bool,
     /// A changeover can take time or people.
@@ -174,6 +182,8 @@ pub struct StepModel {
     pub bonds: bool,
     /// This step turns lane-metres into pouches.
     pub makes_pouches: bool,
+    /// Every piece that enters leaves, as planned: so do all steps after it.
+    pub lossless: bool,
     /// By machine of the station, in order.
     pub jobs: Vec<Job>,
     /// Bit per machine of the station that can do it.
@@ -189,6 +199,8 @@ pub struct Job {
     pub able: bool,
     /// What the machine must be dressed for.
     pub dressing: Dressing,
+    /// Number of that among the dressings of the machine.
+    pub dress: u32,
     /// Lanes side by side on this machine.
     pub lanes: u32,
     /// Run-time law.

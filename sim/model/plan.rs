@@ -54,6 +54,9 @@ pub fn plan_entry(
     length_ratio: f64,
     first: usize,
 ) -> i64 {
+    if part.steps.get(first).is_some_and(|step| step.lossless) {
+        return ceiling(pouches * (1.0 + overs) - 1e-9) as i64;
+    }
     // Nothing after the last step: the whole chain says what is printed.
     let until = if first < part.steps.len() { first } else { 0 };
     plan_back(part, pouches, overs, length_ratio, until, |_| {})

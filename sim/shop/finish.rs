@@ -12,10 +12,11 @@ const MOST_REMAKES: u16 = 20;
 
 impl<O: Observe> Shop<'_, O> {
     /// A lot of the body web is through its last step: packed, or for roll-stock wrapped.
+    #[inline]
     pub(super) fn lot_done(&mut self, lot: u32) {
         let record = &self.lots[lot];
         let line_index = record.line;
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         let ship = self.ship_gate(lot);
         let good = if record.pouches {
             self.counts.pouches += record.quantity;
@@ -44,6 +45,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Prints what is missing of a line, if its class asks for that.
+    #[inline]
     fn made_again(&mut self, lot: u32) -> bool {
         let line_index = self.lots[lot].line;
         let line = self.lines[line_index];
@@ -66,6 +68,7 @@ impl<O: Observe> Shop<'_, O> {
         true
     }
 
+    #[inline]
     fn order_done(&mut self, order_index: u32, lot: u32) {
         let order = self.orders[order_index];
         let done = order.ship.max(self.now);
@@ -107,7 +110,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Planned work here and after, for slack rules, minutes.
     pub(super) fn plan_lot(&mut self, lot: u32) {
         let record = self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         let here = usize::from(record.step);
         let (mut work, mut rest) = (0.0, 0.0);
         let mut pouches = record.pouches;

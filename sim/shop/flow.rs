@@ -12,12 +12,11 @@ use super::state::Lot;
 
 impl<O: Observe> Shop<'_, O> {
     /// Staging at the station of the lot's present step is full.
+    #[inline]
     fn is_full(&self, lot: u32) -> bool {
-        let record = &self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
-        match part.steps.get(usize::from(record.step)) {
+        match self.lots[lot].at {
             Some(step) => {
-                let station = &self.model.stations[step.station];
+                let station = &self.stations[step.station].plan;
                 station.staging != u32::MAX && self.stations[step.station].staged >= station.staging
             }
             None => false,
@@ -33,11 +32,12 @@ impl<O: Observe> Shop<'_, O> {
     /// A lot is at the door of its present step: it is held, or goes in, or waits outside a full staging.
     ///
     /// What machines hand on asks for room first; lots out of cure, released orders and split lots wait outside.
+    #[inline]
     pub(super) fn enter_step(&mut self, lot: u32) {
         let step = usize::from(self.lots[lot].step);
         let until = self.gate(lot, step);
         if until > self.now {
-            let part = &self.model.parts[self.lots[lot].part as usize];
+            let part = self.lots[lot].web;
             let station = part
                 .steps
                 .get(step)
@@ -63,10 +63,11 @@ impl<O: Observe> Shop<'_, O> {
         self.retime_holds();
     }
 
+    #[inline]
     fn go_in(&mut self, lot: u32) {
         let record = &self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
-        match part.steps.get(usize::from(record.step)) {
+        let part = record.web;
+        match record.at {
             None if part.web > 0 => self.web_ready(lot),
             None => {
                 self.leave_place(lot);
@@ -89,7 +90,7 @@ impl<O: Observe> Shop<'_, O> {
         let line_index = self.lots[lot].line;
         let ship = self.ship_gate(lot);
         let record = self.lots[lot];
-        let web = usize::from(self.model.parts[record.part as usize].web);
+        let web = usize::from(record.web.web);
         self.counts.lane_mm_out += record.quantity;
         let order = self.lines[line_index].order;
         self.orders[order].ship = self.orders[order].ship.max(ship);
@@ -113,12 +114,18 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// Station of the present step; past the last step that of the last one.
+    #[inline]
     pub(super) fn station_of(&self, lot: u32) -> usize {
         let record = &self.lots[lot];
-        self.model.parts[record.part as usize].steps[usize::from(record.step)].station
+        record
+            .at
+            .or(record.web.steps.last())
+            .map_or(0, |step| step.station)
     }
 
     /// A lot with room at its station: gathered or split as the station wants it, then queued.
+    #[inline]
     pub(super) fn settle_in(&mut self, lot: u32) {
         // The place it leaves is given on only when it sits: whoever follows must find it counted here.
         let room = self.give_up_place(lot);
@@ -128,9 +135,10 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    #[inline]
     fn seat(&mut self, lot: u32) {
         let record = &self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
@@ -144,7 +152,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         let web = usize::from(part.web);
         let ganged = line.gang > 1 && record.sku == 0 && part.steps[step].makes_pouches;
-        let whole = self.model.stations[station].lot == LotSize::Order || ganged;
+        let whole = self.stations[station].plan.lot == LotSize::Order || ganged;
         if whole && line.live[web] > 1 && record.sku == 0 && !self.gather(lot, station) {
             return;
         }
@@ -152,7 +160,7 @@ impl<O: Observe> Shop<'_, O> {
             return;
         }
         let record = &self.lots[lot];
-        let pieces = match self.model.stations[station].lot {
+        let pieces = match self.stations[station].plan.lot {
             _ if ganged => i64::from(self.lines[record.line].gang),
             LotSize::Metres(metres) if !record.pouches => {
                 let limit = ceiling(metres * 1000.0 * f64::from(part.lanes));
@@ -191,7 +199,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Waits for the other lots of its web and line (false); the last to come carries on with all of it.
     fn gather(&mut self, lot: u32, station: usize) -> bool {
         let record = self.lots[lot];
-        let web = usize::from(self.model.parts[record.part as usize].web);
+        let web = usize::from(record.web.web);
         let line = &mut self.lines[record.line];
         let (head, count) = line.gathered[web];
         if count + 1 < line.live[web] {
@@ -223,6 +231,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Cuts a lot into `pieces` equal ones that go on by themselves, and queues them; those without room
     /// wait outside, first in line.
+    #[inline]
     fn split_lot(&mut self, lot: u32, pieces: i64, ganged: bool) {
         let pieces = pieces.clamp(1, self.lots[lot].quantity.max(1)).min(10_000);
         if ganged {
@@ -240,7 +249,7 @@ impl<O: Observe> Shop<'_, O> {
         // What was packed alongside the pouching run is shared out, too.
         let pouching_run = record.pouching_run / pieces;
         self.lots[lot].pouching_run = pouching_run;
-        let web = usize::from(self.model.parts[record.part as usize].web);
+        let web = usize::from(record.web.web);
         self.lines[record.line].live[web] += (pieces - 1) as u32;
         let mut made = Vec::with_capacity(pieces as usize);
         for piece in 1..pieces {
@@ -282,9 +291,10 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Hands a lot on from machine `m`: false where there is no room or no place.
+    #[inline]
     pub(super) fn hand_on(&mut self, m: usize, lot: u32) -> bool {
         let before = self.lots[lot].step;
-        let part = &self.model.parts[self.lots[lot].part as usize];
+        let part = self.lots[lot].web;
         let inline = self.job(m, lot).slits_inline;
         let always = || {
             part.steps[usize::from(before)]
@@ -296,23 +306,23 @@ impl<O: Observe> Shop<'_, O> {
         // Where some rolls of a SKU come slit and others do not, a slitter that takes whole SKUs gets all of them.
         if inline
             && part.steps.get(step).is_some_and(|s| {
-                let next = &self.model.stations[s.station];
+                let next = &self.stations[s.station].plan;
                 next.work == Work::Slitting && (always() || next.lot != LotSize::Order)
             })
         {
             step += 1;
         }
-        self.lots[lot].step = step as u16;
+        self.lots[lot].set_step(step as u16);
         // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
         if self.gate(lot, step) > self.now {
             if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
-                self.lots[lot].step = before;
+                self.lots[lot].set_step(before);
                 self.blocked_by_rooms.push(m as u32);
                 return false;
             }
         } else if self.is_full(lot) {
-            self.lots[lot].step = before;
-            let station = self.model.parts[self.lots[lot].part as usize].steps[step].station;
+            self.lots[lot].set_step(before);
+            let station = self.lots[lot].web.steps[step].station;
             self.stations[station].blocked.push(m as u32);
             return false;
         }
@@ -321,6 +331,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot that has to go back after `station`, with the step it goes to.
+    #[inline]
     pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
         let (chance, target) = self.model.plant.stations[station].policy.rework?;
         let record = &self.lots[lot];
@@ -334,7 +345,7 @@ impl<O: Observe> Shop<'_, O> {
         if !draw.chance(chance) {
             return None;
         }
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         part.steps[..=usize::from(record.step)]
             .iter()
             .rposition(|s| s.station == target)
@@ -342,9 +353,10 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A place in staging came free: the longest waiting lot outside, or else blocked machine, moves up.
+    #[inline]
     pub(super) fn room_made(&mut self, station: usize) {
         loop {
-            let limit = self.model.stations[station].staging;
+            let limit = self.stations[station].plan.staging;
             if limit == u32::MAX || self.stations[station].staged >= limit {
                 return;
             }

@@ -1,8 +1,8 @@
 //! The record of a machine in progress and the clocks of its phase.
 
 use crate::kernel::NEVER;
-use crate::model::{Dressing, Model, NONE};
-use crate::plant::{Clock, ShiftEnd};
+use crate::model::{Dressing, Job, MachineModel, Model, NONE};
+use crate::plant::{Clock, Machine, ShiftEnd};
 use crate::record::State;
 use crate::units::{Tick, ticks_from_minutes, whole_above};
 
@@ -38,7 +38,11 @@ pub struct FailureClock {
 
 /// A machine in progress.
 #[derive(Debug, Clone)]
-pub struct MachineRun {
+pub struct MachineRun<'a> {
+    /// The machine.
+    pub plan: &'a MachineModel,
+    /// Its description.
+    pub spec: &'a Machine,
     /// Accounted state.
     pub state: State,
     /// Since when.
@@ -118,7 +122,9 @@ pub struct MachineRun {
     /// Lot on it.
     pub lot: u32,
     /// What it is dressed for; `None` at first.
-    pub dressed: Option<Dressing>,
+    pub dressed: Option<&'a Dressing>,
+    /// Its number as in [`MachineModel::dressed_as`].
+    pub dressed_as: u32,
     /// Product it last made, for changeover tables.
     pub last_product: u32,
     /// Line it last worked on.
@@ -133,12 +139,14 @@ pub struct MachineRun {
     pub run_began: Tick,
 }
 
-impl MachineRun {
+impl<'a> MachineRun<'a> {
     /// A machine at time zero, nothing accounted yet.
-    pub fn new(model: &Model, m: usize) -> Self {
+    pub fn new(model: &'a Model, m: usize) -> Self {
         let machine = &model.machines[m];
-        let spec = machine_spec(model, m);
+        let spec = &model.plant.stations[machine.station].machines[machine.within];
         Self {
+            plan: machine,
+            spec,
             state: State::NoWork,
             since: 0,
             phase: Phase::Idle,
@@ -190,7 +198,8 @@ impl MachineRun {
             to_first: NEVER,
             set_up: false,
             lot: NONE,
-            dressed: machine.dressed,
+            dressed: machine.dressed.as_ref(),
+            dressed_as: machine.dressed_as,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
             last_line: NONE,
             last_active: -1,
@@ -198,6 +207,13 @@ impl MachineRun {
             down_cause: 0,
             run_began: 0,
         }
+    }
+
+    /// Notes what the machine is dressed for now.
+    #[inline]
+    pub fn dress(&mut self, job: &'a Job) {
+        self.dressed = Some(&job.dressing);
+        self.dressed_as = job.dress + 1;
     }
 
     /// When the present segment of the phase ends if nothing comes between.
@@ -261,13 +277,6 @@ impl MachineRun {
     pub fn clock_of(&self, cause: usize) -> Clock {
         self.failures[cause].clock
     }
-}
-
-/// The plant's description of a machine of the model.
-#[inline]
-pub fn machine_spec(model: &Model, m: usize) -> &crate::plant::Machine {
-    let machine = &model.machines[m];
-    &model.plant.stations[machine.station].machines[machine.within]
 }
 
 /// Longest permitted overtime of a rule, ticks.

@@ -49,12 +49,12 @@ pub struct Shop<'a, O: Observe> {
     watch: &'a mut O,
     now: Tick,
     slots: Slots,
-    machines: Vec<MachineRun>,
-    stations: Vec<StationRun>,
+    machines: Vec<MachineRun<'a>>,
+    stations: Vec<StationRun<'a>>,
     pools: Vec<PoolRun>,
     arrivals: Vec<ArrivalRun>,
     holds: Holds,
-    lots: Pool<state::Lot>,
+    lots: Pool<state::Lot<'a>>,
     orders: Pool<Order>,
     lines: Pool<OrderLine>,
     /// Split of each lot's time so far, `stride` entries a lot.
@@ -82,8 +82,9 @@ pub struct Shop<'a, O: Observe> {
     next_line: u32,
     /// Machines to be timed anew before the next event is looked for, one bit each; those from 64 on at once.
     untimed: u64,
-    /// Lots and lines of an order in the making; kept to be used again.
+    /// Lots and lines of an order in the making, and queues by station; kept to be used again.
     printed: Vec<u32>,
+    waiting_now: Vec<u32>,
     drawn: Vec<orders::Drawn>,
     counts: Counts,
 }
@@ -130,12 +131,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         let mut shop = Self {
             slots: Slots::new(machines + 3 + pools + arrivals),
             machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
-            stations: (0..model.stations.len())
-                .map(|_| StationRun {
-                    bell: NEVER,
-                    ..StationRun::default()
-                })
-                .collect(),
+            stations: model.stations.iter().map(StationRun::new).collect(),
             pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
             arrivals: (0..arrivals).map(|_| ArrivalRun::default()).collect(),
             holds: Holds::default(),
@@ -159,6 +155,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             next_line: 0,
             untimed: 0,
             printed: Vec::new(),
+            waiting_now: Vec::new(),
             drawn: Vec::new(),
             counts: Counts::default(),
             model,
@@ -228,8 +225,11 @@ impl<'a, O: Observe> Shop<'a, O> {
     }
 
     /// Tells the levels at every sampling instant before `until`.
+    #[inline]
     fn look(&mut self, until: Tick) {
-        let queues: Vec<u32> = self.stations.iter().map(|s| s.waiting() as u32).collect();
+        let mut queues = std::mem::take(&mut self.waiting_now);
+        queues.clear();
+        queues.extend(self.stations.iter().map(|s| s.waiting() as u32));
         let open = (self.counts.released - self.counts.finished) as u32;
         while self.next_sample < until {
             while self
@@ -247,6 +247,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.watch.levels(self.next_sample, levels);
             self.next_sample += self.model.sample_every;
         }
+        self.waiting_now = queues;
     }
 
     #[inline]
@@ -296,7 +297,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
-            let part = &self.model.parts[lot.part as usize];
+            let part = lot.web;
             let web = part.roll_max_mm.is_finite() && !lot.pouches;
             if web {
                 self.counts.lane_mm_inside += lot.quantity;
@@ -384,7 +385,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         LotName {
             order: self.orders[line.order].serial,
             line: line.no,
-            web: self.model.parts[lot.part as usize].web,
+            web: lot.web.web,
         }
     }
 
@@ -413,6 +414,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.slots.set(m, time);
     }
 
+    #[inline]
     fn retime_holds(&mut self) {
         let time = self.holds.next_time().unwrap_or(NEVER);
         let slot = self.holds_slot();

@@ -19,6 +19,7 @@ const BOOK_KEY: u64 = 0xB00C << 48;
 
 impl<O: Observe> Shop<'_, O> {
     /// Times the next order of a stream: the gap passes on the stream's own calendar clock.
+    #[inline]
     pub(super) fn next_arrival(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
@@ -54,6 +55,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// An order of a stream is there: its class is drawn; its SKUs are drawn when it is released.
+    #[inline]
     pub(super) fn arrival_event(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let key = ((stream as u64) << 48) | self.arrivals[stream].count;
@@ -94,6 +96,7 @@ impl<O: Observe> Shop<'_, O> {
         self.next_booked();
     }
 
+    #[inline]
     fn take_order(&mut self, key: u64, class: usize, due: Tick, book: u32) {
         let model = self.model;
         let order = self.orders.put(Order {
@@ -129,6 +132,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Neither the floor nor the class is full.
+    #[inline]
     fn may_release(&self, class: usize) -> bool {
         let plant = &self.model.plant;
         plant
@@ -161,6 +165,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Draws the SKUs of an order and hands its printed rolls over.
+    #[inline]
     fn release(&mut self, order_index: u32) {
         let model = self.model;
         let order = self.orders[order_index];
@@ -210,6 +215,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Plans one SKU backward to metres and hands its rolls over.
+    #[inline]
     fn release_line(
         &mut self,
         order: u32,
@@ -239,6 +245,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Hands over the printed rolls of a line for `quantity` good pouches; `after`: the lot whose account they continue.
+    #[inline]
     pub(super) fn print(
         &mut self,
         line: u32,
@@ -322,6 +329,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A new lot whose account starts now.
+    #[inline]
     pub(super) fn new_lot(
         &mut self,
         line: u32,
@@ -330,9 +338,12 @@ impl<O: Observe> Shop<'_, O> {
         pouches: bool,
         quantity: i64,
     ) -> u32 {
+        let web = &self.model.parts[part as usize];
         let lot = self.lots.put(Lot {
             line,
             part,
+            web,
+            at: web.steps.get(usize::from(step)),
             step,
             pouches,
             quantity,
@@ -365,6 +376,7 @@ impl<O: Observe> Shop<'_, O> {
         lot
     }
 
+    #[inline]
     fn due_date(&self, class: usize, key: u64) -> Tick {
         match &self.model.plant.classes[class].promise {
             Promise::None => NEVER,
@@ -387,11 +399,13 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Key of an order's chances.
+    #[inline]
     pub(super) fn order_key(&self, line: u32) -> u64 {
         self.orders[self.lines[line].order].key
     }
 
     /// Key of a line's chances within its order; a remake has its own.
+    #[inline]
     pub(super) fn line_key(&self, line: u32) -> u64 {
         let line = &self.lines[line];
         u64::from(line.no) | u64::from(line.remakes) << 12

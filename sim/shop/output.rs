@@ -8,6 +8,7 @@ use super::Shop;
 
 impl<O: Observe> Shop<'_, O> {
     /// Share lost of this lot, its chance drawn.
+    #[inline]
     pub(super) fn waste_share(&self, m: usize, lot: u32) -> f64 {
         let record = &self.lots[lot];
         match &self.job(m, lot).running_waste {
@@ -28,10 +29,10 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Turns what went in into what comes out, and books the difference as waste.
+    #[inline]
     pub(super) fn book_output(&mut self, m: usize, lot: u32) {
         let record = &self.lots[lot];
-        let model = self.model;
-        let part = &model.parts[record.part as usize];
+        let part = record.web;
         let step = &part.steps[usize::from(record.step)];
         let station = step.station;
         let machine = &self.machines[m];

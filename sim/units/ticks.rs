@@ -81,7 +81,16 @@ mod tests {
 
     #[test]
     fn whole_numbers_are_those_of_the_standard_library() {
-        let mut values = vec![0.0, -0.0, 0.5, -0.5, 1.5, -1.5, 2.5, 0.499_999_999_999_999_94];
+        let mut values = vec![
+            0.0,
+            -0.0,
+            0.5,
+            -0.5,
+            1.5,
+            -1.5,
+            2.5,
+            0.499_999_999_999_999_94,
+        ];
         values.extend([4503599627370495.5, 4503599627370496.0, 9e18, 1e300]);
         values.extend([f64::INFINITY, f64::NAN, f64::MIN_POSITIVE, 1e-300]);
         values.extend((0..2000).map(|i| f64::from(i) * 0.37 - 300.0));
