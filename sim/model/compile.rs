@@ -8,6 +8,7 @@ use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::job::job;
+use super::keys::Keys;
 use super::law::ticks;
 use super::{
     Dressing, GateKind, Job, MachineModel, MeanMinutes, Model, PartModel, Presence, SAMPLES,
@@ -108,6 +109,7 @@ pub fn compile(plant: Plant) -> Model {
         })
         .collect();
     Model {
+        keys: Keys::by_place(&plant),
         stations,
         machines,
         calendars,

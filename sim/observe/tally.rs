@@ -9,6 +9,7 @@ use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
 
 use super::histogram::{SpanCounts, bin};
 use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, Layout, QUANTILES};
+use super::money::Counted;
 
 /// A measured order, finished or not.
 #[derive(Debug, Clone, Copy)]
@@ -52,6 +53,7 @@ pub struct Tally<'a> {
     waste_money: f64,
     web_mm: f64,
     web_m2: f64,
+    web_money: f64,
     wip_ticks: i128,
     levels: Vec<f32>,
 }
@@ -73,6 +75,7 @@ impl<'a> Tally<'a> {
             waste_money: 0.0,
             web_mm: 0.0,
             web_m2: 0.0,
+            web_money: 0.0,
             wip_ticks: 0,
             levels: Vec::with_capacity((SAMPLES + 2) * (2 + model.stations.len())),
         }
@@ -178,6 +181,20 @@ impl<'a> Tally<'a> {
         figures.push(self.web_m2 / weeks);
         figures.push(self.waste_mm / 1000.0 / weeks);
         figures.push(self.waste_money / weeks);
+        if let Some(told) = &self.model.plant.money {
+            let pouches: Vec<i64> = self.done.iter().map(|done| done.1).collect();
+            let (by_class, by_product) = pouches.split_at(classes);
+            let counted = Counted {
+                states: &self.states,
+                web_money: self.web_money,
+                waste_money: self.waste_money,
+                waste_kg: self.waste_kg,
+                pouches_by_class: by_class,
+                pouches_by_product: by_product,
+                late_min_by_class: &late_min(&rows, classes),
+            };
+            figures.extend(super::money::figures(self.model, told, &counted));
+        }
         debug_assert_eq!(figures.len(), layout.measures.len());
         Outcome {
             figures,
@@ -234,6 +251,15 @@ fn group_figures(done: (u64, i64), rows: &[Row], weeks: f64, figures: &mut Vec<f
         );
         lead_figures(&mut spans, figures);
     }
+}
+
+/// Minutes late added up over the orders of each class.
+fn late_min(rows: &[Row], classes: usize) -> Vec<f64> {
+    let mut sums = vec![0.0; classes];
+    for row in rows.iter().filter(|r| r.late != NEVER && r.late > 0) {
+        sums[usize::from(row.class)] += minutes_from_ticks(row.late);
+    }
+    sums
 }
 
 /// Mean and quantiles of spans, minutes. Spans that never ended are infinite: a quantile that falls
@@ -392,7 +418,10 @@ impl Observe for Tally<'_> {
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
         if self.within(at) {
             self.web_mm += lane_mm as f64 / f64::from(self.model.parts[part].lanes);
-            self.web_m2 += lane_mm as f64 / 1000.0 * self.model.parts[part].m2_per_lane_m;
+            let part = &self.model.parts[part];
+            let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.web_m2 += m2;
+            self.web_money += m2 * part.price_per_m2;
         }
     }
 

@@ -119,6 +119,8 @@ pub struct MachineRun<'a> {
     pub last_sku: u16,
     /// A changeover was made for the present lot.
     pub set_up: bool,
+    /// Web the present lot loses at its start, mm.
+    pub start_waste_mm: f64,
     /// Lot on it.
     pub lot: u32,
     /// What it is dressed for; `None` at first.
@@ -197,6 +199,7 @@ impl<'a> MachineRun<'a> {
             last_step: (NONE, 0),
             to_first: NEVER,
             set_up: false,
+            start_waste_mm: 0.0,
             lot: NONE,
             dressed: machine.dressed.as_ref(),
             dressed_as: machine.dressed_as,

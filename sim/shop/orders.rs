@@ -24,8 +24,11 @@ impl<O: Observe> Shop<'_, O> {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
         let drawn = plan.gap.draw(|| {
-            self.streams
-                .of(Source::ArrivalGap, stream as u64, arrival.count)
+            self.streams.of(
+                Source::ArrivalGap,
+                self.model.keys.streams[stream],
+                arrival.count,
+            )
         });
         let mut gap = ticks_from_minutes(drawn).max(0);
         let time = match plan
@@ -58,7 +61,7 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn arrival_event(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
-        let key = ((stream as u64) << 48) | self.arrivals[stream].count;
+        let key = (self.model.keys.streams[stream] << 48) | self.arrivals[stream].count;
         let class = pick(&plan.classes, || {
             self.streams.of(Source::OrderClass, key, 0).unit()
         });
@@ -116,6 +119,9 @@ impl<O: Observe> Shop<'_, O> {
             seq: u64::from(self.next_order),
             book,
         });
+        if book != NONE {
+            self.watch.booked(self.next_order, book as usize);
+        }
         self.next_order += 1;
         self.counts.released += 1;
         // Work already in the cell at the clock's zero needs no release.

@@ -1,6 +1,6 @@
 //! How long a lot takes on a machine: run and changeover with their chance drawn, warming up again.
 
-use crate::model::{Job, Law, NONE, element_minutes};
+use crate::model::{Job, Law, NONE, element_minutes, start_waste_mm};
 use crate::plant::ChangeoverTable;
 use crate::random::{Dist, Source};
 use crate::record::Observe;
@@ -39,7 +39,7 @@ impl<O: Observe> Shop<'_, O> {
         let spec = &self.machines[m].spec.changeover;
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
-        let station = self.machines[m].plan.station as u64;
+        let station = self.model.keys.stations[self.machines[m].plan.station];
         let base = self.line_key(self.lots[lot].line) << 24
             | u64::from(self.lots[lot].sku) << 16
             | station << 8;
@@ -95,6 +95,18 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// Web that the start of a lot loses once the machine is set up for it, mm.
+    pub(super) fn start_waste_mm(&self, m: usize, lot: u32) -> f64 {
+        let machine = &self.machines[m];
+        let spec = &machine.spec.changeover;
+        let job = self.job(m, lot);
+        let from = match machine.last_product {
+            NONE => None,
+            product => Some(product as usize),
+        };
+        start_waste_mm(spec, job, from, machine.dressed)
+    }
+
     /// A machine that stood with a lot in it and went cold warms up again before it goes on, and one whose
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
@@ -108,9 +120,11 @@ impl<O: Observe> Shop<'_, O> {
         if let Some(start) = &spec.cold_start
             && stood >= ticks_from_minutes(spec.cold_after_min)
         {
-            let mut draw =
-                self.streams
-                    .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
+            let mut draw = self.streams.of(
+                Source::Changeover,
+                u64::MAX - self.machine_key(m),
+                self.now as u64,
+            );
             length = ticks_from_minutes(start.sample(&mut draw)).max(0);
         }
         if self.outlasts_pot_life(m, stood) {
