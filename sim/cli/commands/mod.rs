@@ -3,6 +3,8 @@
 pub mod check;
 pub mod explain;
 pub mod keys;
+pub mod merge;
 pub mod new;
+pub mod part;
 pub mod run;
 pub mod story;
