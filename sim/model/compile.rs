@@ -7,6 +7,7 @@ use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::job::job;
+use super::keys::Keys;
 use super::law::ticks;
 use super::{
     GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel,
@@ -96,6 +97,7 @@ pub fn compile(plant: Plant) -> Model {
         })
         .collect();
     Model {
+        keys: Keys::by_place(&plant),
         stations,
         machines,
         calendars,

@@ -7,11 +7,13 @@
 mod compile;
 mod dressing;
 mod job;
+mod keys;
 mod law;
 mod plan;
 
 pub use compile::compile;
-pub use dressing::{Dressing, differing};
+pub use dressing::{Dressing, differing, start_waste_mm};
+pub use keys::Keys;
 pub use law::{Law, PlannedStop};
 pub use plan::{StepPlan, WebPlan, plan_web};
 
@@ -39,6 +41,8 @@ pub struct Model {
     pub parts: Vec<PartModel>,
     /// Index of the body web by product.
     pub body: Vec<u32>,
+    /// What the chances of machines, stations, streams and pools are keyed by.
+    pub keys: Keys,
     /// Closing instants of each class's promise calendar (one per opening day), ticks.
     pub promise_closings: Vec<Vec<Tick>>,
     /// End of the warm-up.

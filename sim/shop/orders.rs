@@ -22,9 +22,11 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn next_arrival(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
-        let mut draw = self
-            .streams
-            .of(Source::ArrivalGap, stream as u64, arrival.count);
+        let mut draw = self.streams.of(
+            Source::ArrivalGap,
+            self.model.keys.streams[stream],
+            arrival.count,
+        );
         let mut gap = ticks_from_minutes(plan.gap.sample(&mut draw)).max(0);
         let time = match plan
             .calendar
@@ -55,7 +57,7 @@ impl<O: Observe> Shop<'_, O> {
     /// An order of a stream is there: its class is drawn; its SKUs are drawn when it is released.
     pub(super) fn arrival_event(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
-        let key = ((stream as u64) << 48) | self.arrivals[stream].count;
+        let key = (self.model.keys.streams[stream] << 48) | self.arrivals[stream].count;
         let class = pick(&plan.classes, || {
             self.streams.of(Source::OrderClass, key, 0).unit()
         });
@@ -112,6 +114,9 @@ impl<O: Observe> Shop<'_, O> {
             seq: u64::from(self.next_order),
             book,
         });
+        if book != NONE {
+            self.watch.booked(self.next_order, book as usize);
+        }
         self.next_order += 1;
         self.counts.released += 1;
         // Work already in the cell at the clock's zero needs no release.

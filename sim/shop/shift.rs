@@ -264,7 +264,7 @@ impl<O: Observe> Shop<'_, O> {
                 if shift.here == 0 {
                     let mut draw = self.streams.of(
                         Source::Absence,
-                        p as u64,
+                        self.model.keys.pools[p],
                         (s as u64) << 32 | shift_day(from) as u64,
                     );
                     shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;

@@ -1,6 +1,6 @@
 //! How long a lot takes on a machine: run and changeover with their chance drawn, warming up again.
 
-use crate::model::{Law, NONE, differing};
+use crate::model::{Law, NONE, differing, start_waste_mm};
 use crate::random::{Dist, Source};
 use crate::record::Observe;
 use crate::trade::changeover::overlap;
@@ -37,7 +37,7 @@ impl<O: Observe> Shop<'_, O> {
         let spec = &machine_spec(self.model, m).changeover;
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
-        let station = self.model.machines[m].station as u64;
+        let station = self.model.keys.stations[self.model.machines[m].station];
         let base = self.line_key(self.lots[lot].line) << 24
             | u64::from(self.lots[lot].sku) << 16
             | station << 8;
@@ -94,6 +94,18 @@ impl<O: Observe> Shop<'_, O> {
         overlap(parts, spec.rest_share)
     }
 
+    /// Web that the start of a lot loses once the machine is set up for it, mm.
+    pub(super) fn start_waste_mm(&self, m: usize, lot: u32) -> f64 {
+        let spec = &machine_spec(self.model, m).changeover;
+        let job = self.job(m, lot);
+        let machine = &self.machines[m];
+        let from = match machine.last_product {
+            NONE => None,
+            product => Some(product as usize),
+        };
+        start_waste_mm(spec, job, from, machine.dressed.as_ref())
+    }
+
     /// A machine that stood with a lot in it and went cold warms up again before it goes on, and one whose
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
@@ -107,9 +119,11 @@ impl<O: Observe> Shop<'_, O> {
         if let Some(start) = &spec.cold_start
             && stood >= ticks_from_minutes(spec.cold_after_min)
         {
-            let mut draw =
-                self.streams
-                    .of(Source::Changeover, u64::MAX - m as u64, self.now as u64);
+            let mut draw = self.streams.of(
+                Source::Changeover,
+                u64::MAX - self.machine_key(m),
+                self.now as u64,
+            );
             length = ticks_from_minutes(start.sample(&mut draw)).max(0);
         }
         if self.outlasts_pot_life(m, stood) {

@@ -16,6 +16,7 @@ mod people;
 mod product;
 mod station;
 mod text;
+mod variant;
 
 use indexmap::IndexMap;
 use schemars::JsonSchema;
@@ -30,6 +31,7 @@ pub use people::*;
 pub use product::*;
 pub use station::*;
 pub use text::*;
+pub use variant::*;
 
 /// A map that keeps the order of the file.
 pub type Named<V> = IndexMap<String, V>;
@@ -90,6 +92,12 @@ pub struct ScenarioFile {
     /// What things cost and bring. Default: results do not speak of money.
     #[serde(default)]
     pub money: Option<Money>,
+    /// What the cell is compared with: named changes to it. The cell as it stands in the file is called `today`.
+    #[serde(default)]
+    pub variants: Named<Variant>,
+    /// Demand cases of a comparison: the orders of all streams multiplied by each of these, such as `[1, 1.15, 1.3]`. Default: 1 alone.
+    #[serde(default)]
+    pub demands: Vec<Number>,
 }
 
 /// How figures are shown.
