@@ -4,10 +4,12 @@
 
 mod bounds;
 mod estimate;
+mod standing;
 mod warning;
 
 pub use bounds::{StationBound, station_bounds};
 pub use estimate::Estimate;
+pub use standing::Standing;
 pub use warning::Warning;
 
 use crate::model::Model;
