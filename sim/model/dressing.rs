@@ -3,14 +3,17 @@
 //! In: small identity numbers made by the compiler (equal number, equal setting).
 //! Out: for two dressings, each element kind that differs and how many times it counts.
 
-use crate::plant::{ELEMENT_KINDS, ElementKind};
+use crate::plant::{Changeover, ELEMENT_KINDS, ElementKind};
+use crate::trade::changeover::overlap;
+
+use super::Job;
 
 /// Settings of a machine for one product.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Dressing {
     /// Identity of the setting by element kind; 0 where the kind does not matter on this machine.
     pub setting: [u16; ELEMENT_KINDS],
-    /// How often an element counts when it differs (knives, cores), by kind; 1 for most.
+    /// How often an element counts when it differs (knives), by kind; 1 for most.
     pub times: [u8; ELEMENT_KINDS],
     /// Punches, holes and corners in use, one bit each.
     pub punches: u64,
@@ -67,6 +70,29 @@ pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u
             None => u32::from(to.setting[slot] != 0) * times,
         },
     }
+}
+
+/// Web that the start of `job` loses, mm, on a machine that last made product `last` (`None`: nothing yet) and is
+/// dressed as `from`.
+pub fn start_waste_mm(
+    changeover: &Changeover,
+    job: &Job,
+    last: Option<usize>,
+    from: Option<&Dressing>,
+) -> f64 {
+    let planned = job.start_waste_mm as f64;
+    if let Some(table) = &changeover.table {
+        let row = last.unwrap_or(job.product);
+        let line = table.index[row][job.product] as usize;
+        return table.wastes_m[line].map_or(planned, |metres| metres * 1000.0);
+    }
+    if !changeover.loses_by_element {
+        return planned;
+    }
+    let lost = changeover.elements.iter().map(|element| {
+        f64::from(differing(element.kind, from, &job.dressing)) * element.waste_m * 1000.0
+    });
+    overlap(lost, changeover.rest_share)
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ mod law;
 mod plan;
 
 pub use compile::compile;
-pub use dressing::{Dressing, differing};
+pub use dressing::{Dressing, differing, start_waste_mm};
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
 pub use plan::{StepPlan, WebPlan, plan_web};

@@ -9,6 +9,7 @@ use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
 
 use super::histogram::SpanCounts;
 use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, Layout, QUANTILES};
+use super::money::Counted;
 
 /// A measured order, finished or not.
 #[derive(Debug, Clone, Copy)]
@@ -51,6 +52,7 @@ pub struct Tally<'a> {
     waste_money: f64,
     web_mm: f64,
     web_m2: f64,
+    web_money: f64,
     wip_ticks: i128,
     levels: Vec<Vec<f32>>,
 }
@@ -74,6 +76,7 @@ impl<'a> Tally<'a> {
             waste_money: 0.0,
             web_mm: 0.0,
             web_m2: 0.0,
+            web_money: 0.0,
             wip_ticks: 0,
             levels: Vec::new(),
         }
@@ -153,6 +156,19 @@ impl<'a> Tally<'a> {
         figures.push(self.web_m2 / weeks);
         figures.push(self.waste_mm / 1000.0 / weeks);
         figures.push(self.waste_money / weeks);
+        if let Some(told) = &self.model.plant.money {
+            let classes = self.model.plant.classes.len();
+            let counted = Counted {
+                states: &self.states,
+                web_money: self.web_money,
+                waste_money: self.waste_money,
+                waste_kg: self.waste_kg,
+                pouches_by_class: &self.done_pouches[1..1 + classes],
+                pouches_by_product: &self.done_pouches[1 + classes..],
+                late_min_by_class: &late_min(&rows, classes),
+            };
+            figures.extend(super::money::figures(self.model, told, &counted));
+        }
         debug_assert_eq!(figures.len(), layout.measures.len());
         Outcome {
             figures,
@@ -206,6 +222,15 @@ impl<'a> Tally<'a> {
             lead_figures(&mut spans, figures);
         }
     }
+}
+
+/// Minutes late added up over the orders of each class.
+fn late_min(rows: &[Row], classes: usize) -> Vec<f64> {
+    let mut sums = vec![0.0; classes];
+    for row in rows.iter().filter(|r| r.late != NEVER && r.late > 0) {
+        sums[usize::from(row.class)] += minutes_from_ticks(row.late);
+    }
+    sums
 }
 
 /// Mean and quantiles of spans, minutes. Spans that never ended are infinite: a quantile that falls
@@ -365,7 +390,10 @@ impl Observe for Tally<'_> {
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
         if self.within(at) {
             self.web_mm += lane_mm as f64 / f64::from(self.model.parts[part].lanes);
-            self.web_m2 += lane_mm as f64 / 1000.0 * self.model.parts[part].m2_per_lane_m;
+            let part = &self.model.parts[part];
+            let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.web_m2 += m2;
+            self.web_money += m2 * part.price_per_m2;
         }
     }
 

@@ -184,6 +184,10 @@ pub enum LotEvent {
     Queued(usize),
     /// Put to cure until a moment, before a station (its index; the number of stations means shipping).
     Curing(Tick, usize),
+    /// Ready for a station whose staging places are all taken; with a machine: it stays on that one meanwhile.
+    NoRoom(usize, Option<usize>),
+    /// Stays on a machine: its cure place before a station is not free.
+    NoPlace(usize, usize),
     /// Waits for its other rolls or webs before a station.
     Gathering(usize),
     /// Taken by a machine.
@@ -290,6 +294,11 @@ pub trait Observe {
         let _ = order;
     }
 
+    /// An order of the order book came in: its serial number in the replication, its place in the book.
+    fn booked(&mut self, order: u32, entry: usize) {
+        let _ = (order, entry);
+    }
+
     /// Printed web handed over for a part, lane-millimetres.
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
         let _ = (at, part, lane_mm);
@@ -331,6 +340,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn unfinished(&mut self, order: Unfinished) {
         self.0.unfinished(order);
         self.1.unfinished(order);
+    }
+
+    fn booked(&mut self, order: u32, entry: usize) {
+        self.0.booked(order, entry);
+        self.1.booked(order, entry);
     }
 
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {

@@ -17,6 +17,7 @@
 //!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
+mod amount;
 mod book;
 mod document;
 pub mod file;
@@ -40,6 +41,7 @@ use problem::Source;
 
 pub use file::ScenarioFile;
 pub use locate::Spot;
+pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
 pub use reference::reference;
 pub use schema::{schema, variants_schema};

@@ -77,6 +77,9 @@ impl<O: Observe> Shop<'_, O> {
             Some(step) => {
                 if self.is_full(lot) {
                     let station = step.station;
+                    let name = self.name(lot);
+                    self.watch
+                        .lot(self.now, name, LotEvent::NoRoom(station, None));
                     self.stations[station].waiting_outside.push(lot);
                 } else {
                     self.settle_in(lot);
@@ -274,6 +277,9 @@ impl<O: Observe> Shop<'_, O> {
         let mut outside = 0;
         for child in made {
             if self.is_full(child) {
+                let name = self.name(child);
+                self.watch
+                    .lot(self.now, name, LotEvent::NoRoom(station, None));
                 self.stations[station]
                     .waiting_outside
                     .insert(outside, child);
@@ -307,15 +313,27 @@ impl<O: Observe> Shop<'_, O> {
         // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
         if self.gate(lot, step) > self.now {
             if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
+                let next = part.steps.get(step).map(|s| s.station);
+                let name = self.name(lot);
+                let station = next.unwrap_or(self.model.stations.len());
+                self.watch
+                    .lot(self.now, name, LotEvent::NoPlace(station, m));
                 self.lots[lot].step = before;
                 self.blocked_by_rooms.push(m as u32);
                 return false;
             }
         } else if self.is_full(lot) {
-            self.lots[lot].step = before;
             let station = self.model.parts[self.lots[lot].part as usize].steps[step].station;
-            self.stations[station].blocked.push(m as u32);
-            return false;
+            // What goes on to the same station or to one before it waits on the floor: if it kept its machine,
+            // the two would wait for each other for ever.
+            if station > self.model.machines[m].station {
+                let name = self.name(lot);
+                self.watch
+                    .lot(self.now, name, LotEvent::NoRoom(station, Some(m)));
+                self.lots[lot].step = before;
+                self.stations[station].blocked.push(m as u32);
+                return false;
+            }
         }
         self.enter_step(lot);
         true

@@ -83,14 +83,13 @@ impl<O: Observe> Shop<'_, O> {
         self.counts.interruptions += 1;
         let began = self.machines[m].phase != Phase::Setup;
         let job = self.job(m, lot);
-        let restart = job.start_waste_mm as f64;
         let (dressing, product) = (job.dressing, job.product as u32);
         self.keep_reel(m);
         let machine = &mut self.machines[m];
         let record = &mut self.lots[lot];
         if began {
             record.left_run = Some((machine.run_left, machine.stops_left));
-            record.extra_waste_mm += if machine.set_up { restart } else { 0.0 };
+            record.extra_waste_mm += machine.start_waste_mm;
         }
         let line = record.line;
         if began {

@@ -115,6 +115,8 @@ pub struct MachineRun {
     pub last_sku: u16,
     /// A changeover was made for the present lot.
     pub set_up: bool,
+    /// Web the present lot loses at its start, mm.
+    pub start_waste_mm: f64,
     /// Lot on it.
     pub lot: u32,
     /// What it is dressed for; `None` at first.
@@ -189,6 +191,7 @@ impl MachineRun {
             last_step: (NONE, 0),
             to_first: NEVER,
             set_up: false,
+            start_waste_mm: 0.0,
             lot: NONE,
             dressed: machine.dressed,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),

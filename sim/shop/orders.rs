@@ -114,6 +114,9 @@ impl<O: Observe> Shop<'_, O> {
             seq: u64::from(self.next_order),
             book,
         });
+        if book != NONE {
+            self.watch.booked(self.next_order, book as usize);
+        }
         self.next_order += 1;
         self.counts.released += 1;
         // Work already in the cell at the clock's zero needs no release.

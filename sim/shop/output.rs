@@ -52,11 +52,7 @@ impl<O: Observe> Shop<'_, O> {
         if !part.roll_max_mm.is_finite() {
             return;
         }
-        let start = if machine.set_up {
-            job.start_waste_mm as f64
-        } else {
-            0.0
-        } + record.extra_waste_mm;
+        let start = machine.start_waste_mm + record.extra_waste_mm;
         let lanes = f64::from(job.lanes);
         let rest = (record.quantity as f64 - start * lanes).max(0.0);
         let (out, lost) = if step.makes_pouches {

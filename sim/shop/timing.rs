@@ -1,6 +1,6 @@
 //! How long a lot takes on a machine: run and changeover with their chance drawn, warming up again.
 
-use crate::model::{Law, NONE, differing};
+use crate::model::{Law, NONE, differing, start_waste_mm};
 use crate::random::{Dist, Source};
 use crate::record::Observe;
 use crate::trade::changeover::overlap;
@@ -92,6 +92,18 @@ impl<O: Observe> Shop<'_, O> {
                     }
                 });
         overlap(parts, spec.rest_share)
+    }
+
+    /// Web that the start of a lot loses once the machine is set up for it, mm.
+    pub(super) fn start_waste_mm(&self, m: usize, lot: u32) -> f64 {
+        let spec = &machine_spec(self.model, m).changeover;
+        let job = self.job(m, lot);
+        let machine = &self.machines[m];
+        let from = match machine.last_product {
+            NONE => None,
+            product => Some(product as usize),
+        };
+        start_waste_mm(spec, job, from, machine.dressed.as_ref())
     }
 
     /// A machine that stood with a lot in it and went cold warms up again before it goes on, and one whose

@@ -172,9 +172,15 @@ impl<O: Observe> Shop<'_, O> {
         let reel = job.reel;
         let web_mm = quantity as f64 / f64::from(lanes);
         let roll_change = job.roll_change;
+        let start_waste_mm = if continues {
+            0.0
+        } else {
+            self.start_waste_mm(m, lot)
+        };
         let machine = &mut self.machines[m];
         machine.lot = lot;
         machine.set_up = !continues;
+        machine.start_waste_mm = start_waste_mm;
         machine.run_left = run;
         machine.run_total = run;
         machine.mm_per_tick = web_mm / run.max(1) as f64;
@@ -279,11 +285,7 @@ impl<O: Observe> Shop<'_, O> {
         if step.makes_pouches {
             let job = self.job(m, lot);
             let machine = &self.machines[m];
-            let start = if machine.set_up {
-                job.start_waste_mm as f64 / machine.mm_per_tick
-            } else {
-                0.0
-            };
+            let start = machine.start_waste_mm / machine.mm_per_tick;
             let cycle = job.law.minutes(
                 (job.law.pitch_mm() * f64::from(job.lanes)) as i64,
                 job.lanes,

@@ -4,6 +4,7 @@
 
 mod bounds;
 mod estimate;
+pub mod money;
 mod standing;
 mod warning;
 
