@@ -27,6 +27,8 @@ pub enum Command {
     Run(Run),
     /// Put the parts of a run together: the same results as if it had not been cut
     Merge(Merge),
+    /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
+    Compare(Compare),
     /// Say whether a scenario can be used, and everything that is wrong with it
     Check(Check),
     /// Write a commented scenario to start from, and its JSON Schema for the editor
@@ -105,6 +107,45 @@ pub struct Merge {
     /// Keep stderr free of everything but errors
     #[arg(long, short = 'q')]
     pub quiet: bool,
+}
+
+/// What the commands that run many cells have in common.
+#[derive(Debug, Args)]
+pub struct Many {
+    /// Scenario with `variants`, or a file of variants of a `base`
+    pub file: PathBuf,
+    /// Independent repetitions of every case, instead of those of the scenario
+    #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub replications: Option<u32>,
+    /// Root of every random draw, instead of that of the scenario
+    #[arg(long, short = 's', value_name = "S")]
+    pub seed: Option<u64>,
+    /// Results folder [default: results/<name of the file>-<command>-seed<S>]
+    #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
+    pub out: Option<PathBuf>,
+    /// Put the results in the place of earlier ones
+    #[arg(long, conflicts_with = "no_files")]
+    pub replace: bool,
+    /// Print only; write no results folder
+    #[arg(long)]
+    pub no_files: bool,
+    /// Keep stderr free of everything but errors
+    #[arg(long, short = 'q')]
+    pub quiet: bool,
+    /// Processor cores to use [default: all]; the results do not depend on it
+    #[arg(long, short = 't', value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+/// `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// File, replications, results.
+    #[command(flatten)]
+    pub many: Many,
+    /// Compare only these variants with today; to be given several times
+    #[arg(long, value_name = "NAME")]
+    pub only: Vec<String>,
 }
 
 /// `check`.
