@@ -24,7 +24,7 @@
 //!
 //! A module may use those of the layers below it and none beside or above: units; then stats, random,
 //! trade and kernel; then plant; then scenario, model and record; then shop, observe, replicate and
-//! summary, one on the other; then explain and report; then cli. `DEVELOPERS.md` says where to begin
+//! summary (with steady beside it), one on the other; then explain, report and verify; then cli. `DEVELOPERS.md` says where to begin
 //! with which change.
 
 pub mod cli;
@@ -40,6 +40,8 @@ pub mod report;
 pub mod scenario;
 pub mod shop;
 pub mod stats;
+pub mod steady;
 pub mod summary;
 pub mod trade;
 pub mod units;
+pub mod verify;

@@ -15,8 +15,8 @@ const LAYERS: [&[&str]; 10] = [
     &["shop"],
     &["observe"],
     &["replicate"],
-    &["summary"],
-    &["explain", "report"],
+    &["summary", "steady"],
+    &["explain", "report", "verify"],
     &["cli"],
 ];
 

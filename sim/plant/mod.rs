@@ -18,7 +18,9 @@ pub use machine::{
     Policy, PouchingSpec, PressSpec, Process, Reserved, Rule, ShiftEnd, SlittingSpec, SpoutingSpec,
     Station, WashUp, Work,
 };
-pub use orders::{Arrivals, BookLine, BookOrder, Class, Promise, RunPlan, Shortage, Standing};
+pub use orders::{
+    Arrivals, BookLine, BookOrder, Class, Precision, Promise, RunPlan, Shortage, Standing, WarmUp,
+};
 pub use product::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room};
 
 /// A whole cell with its orders and its experiment, ready to be compiled.

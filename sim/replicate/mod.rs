@@ -119,7 +119,39 @@ pub fn many(
     progress: &(dyn Fn(u32) + Sync),
 ) -> Experiment {
     let mut experiment = Experiment::new(model, layout, count);
-    let mut first = 0;
+    more(model, layout, &mut experiment, stop, progress);
+    experiment
+}
+
+/// Runs replications until `enough` says so of those folded in, in fixed steps: first as many as the first of
+/// `counts`, then the second more at a time, never beyond the third. The number does not depend on threads.
+pub fn until(
+    model: &Model,
+    layout: &Layout,
+    [least, step, most]: [u32; 3],
+    enough: &dyn Fn(&Experiment) -> bool,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) -> Experiment {
+    let mut experiment = Experiment::new(model, layout, least.min(most));
+    loop {
+        more(model, layout, &mut experiment, stop, progress);
+        if experiment.done < experiment.asked || experiment.asked >= most || enough(&experiment) {
+            return experiment;
+        }
+        experiment.asked = experiment.asked.saturating_add(step.max(1)).min(most);
+    }
+}
+
+/// Runs the replications that are asked for and not done yet.
+fn more(
+    model: &Model,
+    layout: &Layout,
+    experiment: &mut Experiment,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) {
+    let (mut first, count) = (experiment.done, experiment.asked);
     while first < count && !stop.load(Ordering::Relaxed) {
         let last = (first + BATCH).min(count);
         let outcomes: Vec<Option<(Outcome, Counts)>> = (first..last)
@@ -138,5 +170,4 @@ pub fn many(
         }
         first = last;
     }
-    experiment
 }

@@ -6,3 +6,4 @@ pub mod keys;
 pub mod new;
 pub mod run;
 pub mod story;
+pub mod verify;

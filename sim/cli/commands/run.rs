@@ -5,13 +5,17 @@
 use std::sync::atomic::AtomicBool;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use rayon::ThreadPool;
 use sha2::{Digest, Sha256};
 
 use crate::model::{self, Model};
 use crate::observe::Layout;
+use crate::plant::{Precision, RunPlan};
 use crate::replicate::{self, Experiment};
 use crate::report::{self, Provenance};
+use crate::steady;
 use crate::summary::Summary;
+use crate::units::percent;
 
 use super::super::args::Run;
 use super::super::console;
@@ -29,10 +33,14 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
         mut loaded, bytes, ..
     } = load(&asked.file, asked.quiet)?;
     let plan = &mut loaded.plant.run;
-    let origin = origin(asked, plan.seed, plan.replications);
+    let origin = origin(asked, plan);
+    if let Some(within) = asked.precision {
+        let usual = plan.precision.unwrap_or_else(|| Precision::usual(within));
+        plan.precision = Some(Precision { within, ..usual });
+    }
     plan.seed = asked.seed.unwrap_or(plan.seed);
     plan.replications = asked.replications.unwrap_or(plan.replications);
-    let (seed, replications) = (plan.seed, plan.replications);
+    let seed = plan.seed;
     let place = if asked.no_files {
         None
     } else {
@@ -44,9 +52,15 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     };
 
     let stop = interrupt::flag();
+    let pool = pool(asked)?;
+    let chosen = pool.install(|| steady::settle(&mut loaded.plant, &stop));
     let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
-    let experiment = work(asked, &model, &layout, replications, &stop)?;
+    let experiment = if chosen {
+        work(asked, &pool, &model, &layout, &stop)
+    } else {
+        Experiment::new(&model, &layout, model.plant.run.replications)
+    };
     if experiment.done == 0 {
         return Err(Failure::new(
             Exit::Partial,
@@ -86,17 +100,24 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
 }
 
 /// The scenario file, and what the command line asked for instead of what it says.
-fn origin(asked: &Run, seed: u64, replications: u32) -> String {
+fn origin(asked: &Run, plan: &RunPlan) -> String {
     let mut origin = asked
         .file
         .file_name()
         .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let mut said = Vec::new();
-    if let Some(other) = asked.seed.filter(|&other| other != seed) {
+    if let Some(other) = asked.seed.filter(|&other| other != plan.seed) {
         said.push(format!("--seed {other}"));
     }
-    if let Some(other) = asked.replications.filter(|&other| other != replications) {
+    if let Some(other) = asked
+        .replications
+        .filter(|&other| other != plan.replications)
+    {
         said.push(format!("--replications {other}"));
+    }
+    let written = plan.precision.map(|precision| precision.within);
+    if let Some(other) = asked.precision.filter(|&other| Some(other) != written) {
+        said.push(format!("--precision {}", percent(other)));
     }
     if !said.is_empty() {
         origin.push_str(&format!(" run with {}", said.join(" ")));
@@ -107,11 +128,13 @@ fn origin(asked: &Run, seed: u64, replications: u32) -> String {
 /// The replications, on the threads asked for, with a bar on a terminal.
 fn work(
     asked: &Run,
+    pool: &ThreadPool,
     model: &Model,
     layout: &Layout,
-    count: u32,
     stop: &AtomicBool,
-) -> Result<Experiment, Failure> {
+) -> Experiment {
+    let run = &model.plant.run;
+    let (count, confidence) = (run.replications, run.confidence);
     let bar = if asked.quiet {
         ProgressBar::hidden()
     } else {
@@ -121,15 +144,31 @@ fn work(
     {
         bar.set_style(style);
     }
-    let threads = usize::from(asked.threads.unwrap_or(0));
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .build()
-        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
-    let experiment = pool
-        .install(|| replicate::many(model, layout, count, stop, &|done| bar.inc(u64::from(done))));
+    let progress = |done: u32| bar.inc(u64::from(done));
+    let experiment = pool.install(|| match &run.precision {
+        None => replicate::many(model, layout, count, stop, &progress),
+        Some(precision) => {
+            bar.set_length(u64::from(precision.at_most));
+            let counts = [
+                count.max(steady::PRECISION_LEAST),
+                steady::PRECISION_STEP,
+                precision.at_most,
+            ];
+            let enough =
+                |so_far: &Experiment| steady::precise(layout, so_far, precision, confidence);
+            replicate::until(model, layout, counts, &enough, stop, &progress)
+        }
+    });
     bar.finish_and_clear();
-    Ok(experiment)
+    experiment
+}
+
+/// The threads asked for.
+fn pool(asked: &Run) -> Result<ThreadPool, Failure> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(asked.threads.unwrap_or(0)))
+        .build()
+        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))
 }
 
 /// SHA-256 of the scenario followed by its order book.
