@@ -15,9 +15,9 @@ const LAYERS: [&[&str]; 11] = [
     &["shop"],
     &["observe"],
     &["replicate"],
-    &["summary"],
+    &["summary", "steady"],
     &["compare"],
-    &["explain", "report"],
+    &["explain", "report", "verify"],
     &["cli"],
 ];
 

@@ -52,6 +52,7 @@ pub fn main() -> ExitCode {
         Command::Keys => commands::keys::keys(),
         Command::Explain(asked) => commands::explain::explain(&asked),
         Command::Story(asked) => commands::story::story(&asked),
+        Command::Verify(asked) => commands::verify::verify(&asked),
     };
     match ended {
         Ok(exit) => exit.into(),

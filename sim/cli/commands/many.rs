@@ -9,8 +9,9 @@ use indicatif::{ProgressBar, ProgressStyle};
 use sha2::{Digest, Sha256};
 
 use crate::compare::{self, Case, CaseRun, Headline};
-use crate::plant::Plant;
+use crate::plant::{Plant, WarmUp};
 use crate::report::Provenance;
+use crate::steady;
 
 use super::super::args::Many;
 use super::super::exit::{Exit, Failure};
@@ -24,14 +25,20 @@ pub struct Plan {
     pub seed: u64,
     /// Replications of every case.
     pub replications: u32,
+    /// Warm-up of cases that leave it open, minutes, as chosen for today's cell: all cases are measured over the
+    /// same time.
+    pub warm_up: (f64, WarmUp),
 }
 
 /// The plan of a study.
 pub fn plan(asked: &Many, file: &StudyFile) -> Plan {
-    let run = &file.study.base.plant.run;
+    let mut today = file.study.base.plant.clone();
+    today.run.seed = asked.seed.unwrap_or(today.run.seed);
+    steady::settle(&mut today, &AtomicBool::new(false));
     Plan {
-        seed: asked.seed.unwrap_or(run.seed),
-        replications: asked.replications.unwrap_or(run.replications),
+        seed: today.run.seed,
+        replications: asked.replications.unwrap_or(today.run.replications),
+        warm_up: (today.run.warm_up_min, today.run.warm_up),
     }
 }
 
@@ -40,6 +47,9 @@ pub fn planned(plant: &Plant, plan: Plan) -> Plant {
     let mut plant = plant.clone();
     plant.run.seed = plan.seed;
     plant.run.replications = plan.replications;
+    if plant.run.warm_up == WarmUp::Auto {
+        (plant.run.warm_up_min, plant.run.warm_up) = plan.warm_up;
+    }
     plant
 }
 

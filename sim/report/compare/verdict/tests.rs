@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::compare::{Better, CaseResult, Comparison, Headline, Needs, best, difference};
-use crate::plant::RunPlan;
+use crate::plant::{RunPlan, WarmUp};
 use crate::report::Provenance;
 use crate::report::compare::Description;
 use crate::summary::{Bottleneck, Estimate, Summary};
@@ -102,6 +102,8 @@ fn told(comparison: &Comparison) -> (String, String) {
         replications: 9,
         start_day: 0,
         warm_up_min: 0.0,
+        warm_up: WarmUp::Given,
+        precision: None,
         measure_min: 1.0,
         run_out_min: 0.0,
         confidence: 0.95,
