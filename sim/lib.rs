@@ -23,12 +23,13 @@
 //! ```
 //!
 //! A module may use those of the layers below it and none beside or above: units; then stats, random,
-//! trade and kernel; then plant; then scenario, model and record; then shop, observe, replicate and
+//! trade, finance and kernel; then plant; then scenario, model and record; then shop, observe, replicate and
 //! summary (with steady beside it), one on the other; then explain, report and verify; then cli. `DEVELOPERS.md` says where to begin
 //! with which change.
 
 pub mod cli;
 pub mod explain;
+pub mod finance;
 pub mod kernel;
 pub mod model;
 pub mod observe;

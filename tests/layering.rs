@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 /// Layers from the bottom up. Modules of one layer do not use each other, except as [`BESIDE`] allows.
 const LAYERS: [&[&str]; 10] = [
     &["units"],
-    &["stats", "random", "trade", "kernel"],
+    &["stats", "random", "trade", "finance", "kernel"],
     &["plant"],
     &["scenario", "model", "record"],
     &["shop"],

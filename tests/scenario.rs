@@ -17,8 +17,8 @@ fn said(name: &str, bytes: &[u8]) -> String {
         Err(error) => Err(std::io::Error::from(error.kind())),
         found => found,
     };
-    match scenario::read_with(name, bytes, &mut beside) {
-        Ok(loaded) => loaded.warnings.render(false, 120),
+    match scenario::read_study(name, bytes, &mut beside) {
+        Ok(study) => study.base.warnings.render(false, 120) + &study.warnings.render(false, 120),
         Err(report) => report.render(false, 120),
     }
 }

@@ -119,9 +119,10 @@ pub struct Explain {
 pub struct Story {
     /// Scenario file
     pub file: PathBuf,
-    /// Number of the order in its replication, as in the results [default: the last one done]
-    #[arg(long, value_name = "N")]
-    pub order: Option<u32>,
+    /// Name of the order in the order book, or its number in the replication, as in the results
+    /// [default: the last one done]
+    #[arg(long, value_name = "ORDER")]
+    pub order: Option<String>,
     /// The last order that was done late, instead of the last one done
     #[arg(long, conflicts_with = "order")]
     pub late: bool,

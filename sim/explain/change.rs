@@ -3,7 +3,7 @@
 //! In: the machine's elements or table, and what the machine must be dressed for. Out: minutes, and
 //! the elements they are made of.
 
-use crate::model::{Dressing, Job, Model, differing};
+use crate::model::{Dressing, Job, Model, differing, start_waste_mm};
 use crate::plant::{ELEMENT_KINDS, ElementKind, Machine, Process};
 use crate::trade::changeover::overlap;
 
@@ -67,7 +67,29 @@ pub fn minutes(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
             .iter()
             .map(|row| table.times[row[job.product] as usize].mean())
             .fold(0.0, f64::max),
-        (Case::Average, _) => average(model, m, job),
+        (Case::Average, _) => average(model, m, |product, from| match &changeover.table {
+            Some(table) => table.times[table.index[product][job.product] as usize].mean(),
+            None => combined(model, m, &applied(model, m, Some(from), job)),
+        })
+        .unwrap_or_else(|| minutes(model, m, job, Case::Artwork)),
+    }
+}
+
+/// Web that the start of `job` on machine `m` loses, mm.
+pub fn start_mm(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
+    let changeover = &spec(model, m).changeover;
+    let lost = |from: usize, dressing: &Dressing| {
+        start_waste_mm(changeover, job, Some(from), Some(dressing))
+    };
+    match case {
+        Case::Artwork => lost(job.product, &job.dressing),
+        Case::Average => {
+            average(model, m, lost).unwrap_or_else(|| start_mm(model, m, job, Case::Artwork))
+        }
+        Case::Everything if changeover.table.is_some() => (0..model.plant.products.len())
+            .map(|from| lost(from, &job.dressing))
+            .fold(0.0, f64::max),
+        Case::Everything => lost(job.product, &unlike(spec(model, m), &job.dressing)),
     }
 }
 
@@ -92,11 +114,10 @@ pub fn combined(model: &Model, m: usize, applied: &[Applied]) -> f64 {
     )
 }
 
-/// A dressing that differs from `to` in everything that can differ on the machine. Cores stay: every
-/// set has its own, whatever came before. A machine with one process or one format never changes it.
+/// A dressing that differs from `to` in everything that can differ on the machine. A machine with
+/// one process or one format never changes it.
 pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
     let stays = |kind: ElementKind| match (&machine.process, kind) {
-        (_, ElementKind::Cores) => true,
         (Process::Lamination(spec), ElementKind::Process) => spec.processes.len() < 2,
         (Process::Pouching(spec), ElementKind::Format) => spec.formats.len() < 2,
         (Process::Pouching(spec), ElementKind::Zipper) => !spec.zipper,
@@ -121,11 +142,11 @@ pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
     from
 }
 
-/// Mean over the products that come to the machine, by their share of all SKUs.
-fn average(model: &Model, m: usize, job: &Job) -> f64 {
+/// Mean over the products that come to the machine, by their share of all SKUs, of what the change from one
+/// (its number, its dressing) to the job takes; `None` where none comes.
+fn average(model: &Model, m: usize, of: impl Fn(usize, &Dressing) -> f64) -> Option<f64> {
     let station = model.machines[m].station;
     let within = m - model.stations[station].machines.start;
-    let table = &spec(model, m).changeover.table;
     let (mut sum, mut weights) = (0.0, 0.0);
     for (product, weight) in mix(model)
         .into_iter()
@@ -141,18 +162,10 @@ fn average(model: &Model, m: usize, job: &Job) -> f64 {
         else {
             continue;
         };
-        let minutes = match table {
-            Some(table) => table.times[table.index[product][job.product] as usize].mean(),
-            None => combined(model, m, &applied(model, m, Some(&from.dressing), job)),
-        };
-        sum += weight * minutes;
+        sum += weight * of(product, &from.dressing);
         weights += weight;
     }
-    if weights > 0.0 {
-        sum / weights
-    } else {
-        minutes(model, m, job, Case::Artwork)
-    }
+    (weights > 0.0).then(|| sum / weights)
 }
 
 /// SKUs a week by product.
@@ -172,8 +185,7 @@ fn mix(model: &Model) -> Vec<f64> {
 }
 
 /// Kinds that may stay as they are on a machine.
-const KINDS: [ElementKind; 4] = [
-    ElementKind::Cores,
+const KINDS: [ElementKind; 3] = [
     ElementKind::Process,
     ElementKind::Format,
     ElementKind::Zipper,
@@ -189,7 +201,6 @@ pub fn label(kind: ElementKind) -> &'static str {
         ElementKind::Adhesive => "adhesive",
         ElementKind::Process => "process",
         ElementKind::Knives => "knives",
-        ElementKind::Cores => "cores",
         ElementKind::Format => "format",
         ElementKind::FlatBottom => "flat bottom",
         ElementKind::Height => "height",

@@ -80,9 +80,9 @@ pub(super) fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick
 }
 
 /// Running time that the start waste takes.
-pub(super) fn start_ticks(job: &Job, lot: &Lot, run: Tick) -> Tick {
+pub(super) fn start_ticks(start_mm: f64, job: &Job, lot: &Lot, run: Tick) -> Tick {
     let mm_per_tick = lot.quantity as f64 / f64::from(job.lanes) / run.max(1) as f64;
-    (job.start_waste_mm as f64 / mm_per_tick) as Tick
+    (start_mm / mm_per_tick) as Tick
 }
 
 /// One cycle of a pouch machine.

@@ -235,16 +235,30 @@ fn stops(
             &duration(minutes_from_ticks(job.roll_change)),
         );
     }
-    if step.makes_pouches && job.start_waste_mm > 0 {
-        let start_m = job.start_waste_mm as f64 / 1000.0;
+    let lost_mm = Case::ALL.map(|case| change::start_mm(model, m, job, case));
+    let planned_mm = job.start_waste_mm as f64;
+    if lost_mm.iter().any(|&lost| (lost - planned_mm).abs() > 0.5) {
+        let [artwork, average, everything] = lost_mm.map(|mm| number(mm / 1000.0));
+        page.row(
+            "start loses",
+            &format!(
+                "{} {artwork} m, {} {average} m, {} {everything} m; planned for {} m",
+                Case::Artwork.label(),
+                Case::Average.label(),
+                Case::Everything.label(),
+                number(planned_mm / 1000.0)
+            ),
+        );
+    }
+    if step.makes_pouches && lost_mm[0] > 0.0 {
         let start_min = job
             .law
-            .minutes(job.start_waste_mm * i64::from(job.lanes), job.lanes, 0.0);
+            .minutes((lost_mm[0] * f64::from(job.lanes)) as i64, job.lanes, 0.0);
         page.row(
             "start",
             &format!(
                 "the first {} m are waste: {} before a good pouch",
-                number(start_m),
+                number(lost_mm[0] / 1000.0),
                 duration(start_min)
             ),
         );

@@ -4,7 +4,8 @@
 //! wait what the machines of the station did meanwhile, and where the lead time went, to the last minute.
 
 use crate::model::Model;
-use crate::observe::{OrderRow, Trace};
+use crate::observe::{OrderRow, StoryRow, Trace};
+use crate::plant::Plant;
 use crate::record::{ALL_SPENT, LotEvent, LotName, State};
 use crate::units::{Tick, duration, grouped, minutes_from_ticks};
 
@@ -13,9 +14,9 @@ use super::page::Page;
 
 /// Which order is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Wanted {
-    /// By its number.
-    Number(u32),
+pub enum Wanted<'a> {
+    /// By its name in the order book, or else its number.
+    Named(&'a str),
     /// The last one done.
     Last,
     /// The last one done after its due date.
@@ -23,10 +24,15 @@ pub enum Wanted {
 }
 
 /// The order asked for.
-pub fn find(trace: &Trace, wanted: Wanted) -> Option<&OrderRow> {
+pub fn find<'t>(plant: &Plant, trace: &'t Trace, wanted: Wanted<'_>) -> Option<&'t OrderRow> {
     let done = trace.orders.iter().filter(|row| row.done.is_some());
     match wanted {
-        Wanted::Number(number) => trace.orders.iter().find(|row| row.order == number),
+        Wanted::Named(name) => {
+            let mut orders = trace.orders.iter();
+            let booked = orders.find(|row| trace.book_name(plant, row.order) == Some(name));
+            let number = name.parse::<u32>().ok();
+            booked.or_else(|| trace.orders.iter().find(|row| Some(row.order) == number))
+        }
         Wanted::Last => done.max_by_key(|row| (row.done, row.order)),
         Wanted::LastLate => done
             .filter(|row| row.due.is_some() && row.done > row.due)
@@ -37,7 +43,7 @@ pub fn find(trace: &Trace, wanted: Wanted) -> Option<&OrderRow> {
 /// The story of an order of replication `replication`.
 pub fn text(model: &Model, trace: &Trace, order: &OrderRow, replication: u32) -> String {
     let mut page = Page::default();
-    head(&mut page, model, order, replication);
+    head(&mut page, model, trace, order, replication);
     page.heading("What happened");
     for (at, line) in events(model, trace, order) {
         page.line(
@@ -49,7 +55,7 @@ pub fn text(model: &Model, trace: &Trace, order: &OrderRow, replication: u32) ->
     page.text()
 }
 
-fn head(page: &mut Page, model: &Model, order: &OrderRow, replication: u32) {
+fn head(page: &mut Page, model: &Model, trace: &Trace, order: &OrderRow, replication: u32) {
     let plant = &model.plant;
     let day = plant.run.start_day;
     let skus = if order.skus == 1 {
@@ -60,8 +66,11 @@ fn head(page: &mut Page, model: &Model, order: &OrderRow, replication: u32) {
     page.line(
         0,
         &format!(
-            "Order {} of replication {replication} (seed {}): {skus}, {} ordered, first {}, class {}",
+            "Order {}{} of replication {replication} (seed {}): {skus}, {} ordered, first {}, class {}",
             order.order,
+            trace
+                .book_name(plant, order.order)
+                .map_or_else(String::new, |name| format!(" ({name})")),
             plant.run.seed,
             grouped(order.ordered as f64, 0),
             plant.products[order.product].name,
@@ -119,6 +128,8 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
     // Lots of one SKU and web bear one name; the one that queued first at a station is taken first.
     let mut queued: Vec<(LotName, usize, Tick)> = Vec::new();
     let mut lines: Vec<(Tick, String)> = Vec::new();
+    // Lots that found no room, by station, until they are in.
+    let mut kept_out: Vec<KeptOut> = Vec::new();
     for row in trace
         .stories
         .iter()
@@ -127,7 +138,27 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
         let who = who(order, row.lot);
         let line = match row.event {
             LotEvent::Released => format!("{who}released"),
+            LotEvent::NoRoom(station, on) => {
+                if !kept_out
+                    .iter()
+                    .any(|out| (out.lot, out.station) == (row.lot, station))
+                {
+                    kept_out.push(KeptOut {
+                        lot: row.lot,
+                        station,
+                        since: row.at,
+                        on,
+                    });
+                }
+                continue;
+            }
+            LotEvent::NoPlace(station, machine) => format!(
+                "{who}stays on {}: no free cure place before {}",
+                machine_name(machine),
+                station_name(station)
+            ),
             LotEvent::Queued(station) => {
+                lines.extend(let_in(model, trace, &mut kept_out, row, station, &who));
                 queued.push((row.lot, station, row.at));
                 continue;
             }
@@ -139,10 +170,13 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                     moment(day, until)
                 )
             }
-            LotEvent::Gathering(station) => format!(
-                "{who}waits for its other rolls or webs before {}",
-                station_name(station)
-            ),
+            LotEvent::Gathering(station) => {
+                lines.extend(let_in(model, trace, &mut kept_out, row, station, &who));
+                format!(
+                    "{who}waits for its other rolls or webs before {}",
+                    station_name(station)
+                )
+            }
             LotEvent::Taken(machine) => {
                 let station = model.machines[machine].station;
                 let at = queued
@@ -183,6 +217,10 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
         };
         lines.push((row.at, line));
     }
+    for out in kept_out {
+        let waits = no_room(model, out.station, out.on, "to the end of the replication");
+        lines.push((out.since, format!("{}{waits}", self::who(order, out.lot))));
+    }
     for (lot, station, since) in queued {
         lines.push((
             since,
@@ -205,6 +243,52 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
     // Waits are told at their start; the sort is stable, so simultaneous events keep their order.
     lines.sort_by_key(|line| line.0);
     lines
+}
+
+/// A lot that finds no room before a station.
+struct KeptOut {
+    lot: LotName,
+    station: usize,
+    since: Tick,
+    /// Machine it stays on meanwhile.
+    on: Option<usize>,
+}
+
+/// The wait of a lot that now found room, told at its beginning.
+fn let_in(
+    model: &Model,
+    trace: &Trace,
+    kept_out: &mut Vec<KeptOut>,
+    row: &StoryRow,
+    station: usize,
+    who: &str,
+) -> Option<(Tick, String)> {
+    let at = kept_out
+        .iter()
+        .position(|out| (out.lot, out.station) == (row.lot, station))?;
+    let KeptOut { since, on, .. } = kept_out.remove(at);
+    (since < row.at).then(|| {
+        let span = duration(minutes_from_ticks(row.at - since));
+        let why = meanwhile(model, trace, station, since, row.at);
+        let waits = no_room(model, station, on, &span);
+        (since, format!("{who}{waits}: {why}"))
+    })
+}
+
+/// Where a lot waits whose station has no room for it.
+fn no_room(model: &Model, station: usize, on: Option<usize>, span: &str) -> String {
+    let places = match model.stations[station].staging {
+        1 => "the one place".to_string(),
+        places => format!("all {places} places"),
+    };
+    let name = &model.plant.stations[station].name;
+    match on {
+        Some(m) => format!(
+            "stays {span} on {}, {places} before {name} taken",
+            super::change::spec(model, m).name
+        ),
+        None => format!("waits {span} on the floor, {places} before {name} taken"),
+    }
 }
 
 fn who(order: &OrderRow, lot: LotName) -> String {

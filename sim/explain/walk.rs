@@ -194,17 +194,18 @@ impl Walker<'_> {
             let first = nth == 0;
             let setup = if first { self.setup(m, job) } else { 0 };
             let change = if first { 0 } else { job.roll_change };
+            let start_mm = if first {
+                change::start_mm(self.model, m, job, self.case)
+            } else {
+                0.0
+            };
             let run = run_ticks(job, &lot);
             let (stops, left) = stops(job, &lot, run, reel_left);
             reel_left = left;
             let taken = self.advance(m, lot.ready.max(self.free[m]), 0)?;
             let end = self.advance(m, taken, setup + change + run + stops)?;
             if step.makes_pouches && self.first_pouch.is_none() {
-                let start = if first {
-                    start_ticks(job, &lot, run)
-                } else {
-                    0
-                };
+                let start = start_ticks(start_mm, job, &lot, run);
                 self.first_pouch = self.advance(m, taken, setup + start.min(run) + one_cycle(job));
             }
             self.free[m] = end;
@@ -213,7 +214,7 @@ impl Walker<'_> {
             visit.stops += change + stops;
             visit.begin = visit.begin.min(taken);
             visit.end = end;
-            out.push(self.through(part, step, job, lot, first, end, change + run + stops));
+            out.push(self.through(part, step, job, lot, start_mm, end, change + run + stops));
         }
         self.visits.push(visit);
         Some(out)
@@ -227,7 +228,7 @@ impl Walker<'_> {
         step: &StepModel,
         job: &Job,
         lot: Lot,
-        first: bool,
+        start_mm: f64,
         end: Tick,
         ran: Tick,
     ) -> Lot {
@@ -235,12 +236,7 @@ impl Walker<'_> {
         if lot.pouches {
             out.quantity -= (lot.quantity as f64 * job.running_waste.mean()).round() as i64;
         } else if is_web(part) {
-            let start = if first {
-                job.start_waste_mm as f64
-            } else {
-                0.0
-            };
-            let rest = (lot.quantity as f64 - start * f64::from(job.lanes)).max(0.0);
+            let rest = (lot.quantity as f64 - start_mm * f64::from(job.lanes)).max(0.0);
             if step.makes_pouches {
                 out.quantity =
                     (rest / part.pitch_mm * (1.0 - job.running_waste.mean())).round() as i64;

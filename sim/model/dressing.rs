@@ -3,14 +3,18 @@
 //! In: small identity numbers made by the compiler (equal number, equal setting).
 //! Out: for two dressings, each element kind that differs and how many times it counts.
 
-use crate::plant::{ELEMENT_KINDS, ElementKind};
+use crate::plant::{Changeover, ELEMENT_KINDS, ElementKind};
+use crate::random::Dist;
+use crate::trade::changeover::overlap;
+
+use super::Job;
 
 /// Settings of a machine for one product.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Dressing {
     /// Identity of the setting by element kind; 0 where the kind does not matter on this machine.
     pub setting: [u16; ELEMENT_KINDS],
-    /// How often an element counts when it differs (knives, cores), by kind; 1 for most.
+    /// How often an element counts when it differs (knives), by kind; 1 for most.
     pub times: [u8; ELEMENT_KINDS],
     /// Punches, holes and corners in use, one bit each.
     pub punches: u64,
@@ -66,6 +70,90 @@ pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u
             Some(from) => u32::from(from.setting[slot] != to.setting[slot]) * times,
             None => u32::from(to.setting[slot] != 0) * times,
         },
+    }
+}
+
+/// Web that the start of `job` loses, mm, on a machine that last made product `last` (`None`: nothing yet) and is
+/// dressed as `from`.
+pub fn start_waste_mm(
+    changeover: &Changeover,
+    job: &Job,
+    last: Option<usize>,
+    from: Option<&Dressing>,
+) -> f64 {
+    let planned = job.start_waste_mm as f64;
+    if let Some(table) = &changeover.table {
+        let row = last.unwrap_or(job.product);
+        let line = table.index[row][job.product] as usize;
+        return table.wastes_m[line].map_or(planned, |metres| metres * 1000.0);
+    }
+    if !changeover.loses_by_element {
+        return planned;
+    }
+    let lost = changeover.elements.iter().map(|element| {
+        f64::from(differing(element.kind, from, &job.dressing)) * element.waste_m * 1000.0
+    });
+    overlap(lost, changeover.rest_share)
+}
+
+/// Minutes of a changeover by elements from one dressing (`None`: undressed) to another; `time` gives the
+/// minutes of an element by its number.
+#[inline]
+pub fn element_minutes(
+    changeover: &Changeover,
+    from: Option<&Dressing>,
+    to: &Dressing,
+    time: impl Fn(&Dist, usize) -> f64,
+) -> f64 {
+    let parts =
+        changeover
+            .elements
+            .iter()
+            .enumerate()
+            .filter_map(|(index, element)| match differing(element.kind, from, to) {
+                0 => None,
+                count => Some(f64::from(count) * time(&element.time, index)),
+            });
+    overlap(parts, changeover.rest_share)
+}
+
+/// Most entries of [`MeanMinutes`]; beyond it means are worked out when they are asked for.
+const MOST_MEANS: usize = 1 << 20;
+
+/// Mean changeovers of one machine between all its dressings, minutes.
+#[derive(Debug, Clone, Default)]
+pub struct MeanMinutes {
+    dressings: usize,
+    minutes: Vec<f64>,
+}
+
+impl MeanMinutes {
+    /// Between each two of `dressings`, and from undressed to each.
+    pub(super) fn new(changeover: &Changeover, dressings: &[Dressing]) -> Self {
+        let count = dressings.len();
+        if count * (count + 1) > MOST_MEANS {
+            return Self::default();
+        }
+        let from = std::iter::once(None).chain(dressings.iter().map(Some));
+        Self {
+            dressings: count,
+            minutes: from
+                .flat_map(|from| {
+                    dressings
+                        .iter()
+                        .map(move |to| element_minutes(changeover, from, to, |d, _| d.mean()))
+                })
+                .collect(),
+        }
+    }
+
+    /// Mean minutes from dressing `from` (0 undressed, else number + 1) to dressing number `to`; `None` where the
+    /// table would be too large.
+    #[inline]
+    pub fn get(&self, from: u32, to: u32) -> Option<f64> {
+        self.minutes
+            .get(from as usize * self.dressings + to as usize)
+            .copied()
     }
 }
 

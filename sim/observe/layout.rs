@@ -58,6 +58,8 @@ pub struct Layout {
     pub first_station: usize,
     /// First figure of the whole-cell block.
     pub first_cell: usize,
+    /// First figure of money, where the scenario speaks of it; otherwise the number of figures.
+    pub first_money: usize,
     /// Number of stations.
     pub stations: usize,
 }
@@ -220,12 +222,19 @@ impl Layout {
             "material lost".into(),
             "money/week",
         );
+        let first_money = first_cell + CELL_FIGURES;
+        if plant.money.is_some() {
+            for (key, label, unit) in super::money::FIGURES {
+                add(key.into(), label.into(), unit);
+            }
+        }
         Self {
             first_group: 0,
             first_split,
             first_machine,
             first_station,
             first_cell,
+            first_money,
             stations: plant.stations.len(),
             classes: plant.classes.len(),
             groups,

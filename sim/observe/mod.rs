@@ -1,6 +1,7 @@
 //! Listeners: what one replication leaves behind.
 //!
 //! * [`layout`]: the list of figures a cell has: key, label, unit, in one fixed order.
+//! * [`money`]: what a replication costs and brings, where the scenario speaks of it.
 //! * [`tally`]: counts a replication down to those figures.
 //! * [`trace`]: keeps the whole story of one replication (timeline, orders, events).
 //!
@@ -9,6 +10,7 @@
 
 pub mod histogram;
 pub mod layout;
+pub mod money;
 pub mod tally;
 pub mod trace;
 

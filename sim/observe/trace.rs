@@ -1,6 +1,7 @@
 //! The whole of one replication, kept: for the timeline, the order list and the story of an order.
 
 use crate::kernel::NEVER;
+use crate::plant::Plant;
 use crate::record::{Finished, LotEvent, LotName, Observe, State, Unfinished};
 use crate::units::Tick;
 
@@ -70,6 +71,16 @@ pub struct Trace {
     pub orders: Vec<OrderRow>,
     /// Lot events in time order.
     pub stories: Vec<StoryRow>,
+    /// Orders that came from the order book: serial number, place in the book.
+    pub booked: Vec<(u32, usize)>,
+}
+
+impl Trace {
+    /// The order's own number in the order book.
+    pub fn book_name<'a>(&self, plant: &'a Plant, order: u32) -> Option<&'a str> {
+        let entry = self.booked.iter().find(|row| row.0 == order)?.1;
+        plant.book.get(entry).map(|booked| booked.name.as_str())
+    }
 }
 
 fn known(tick: Tick) -> Option<Tick> {
@@ -103,6 +114,10 @@ impl Observe for Trace {
 
     fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {
         self.stories.push(StoryRow { at, lot, event });
+    }
+
+    fn booked(&mut self, order: u32, entry: usize) {
+        self.booked.push((order, entry));
     }
 
     fn finished(&mut self, order: Finished<'_>) {

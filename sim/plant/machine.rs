@@ -187,8 +187,6 @@ pub enum ElementKind {
     Process,
     /// Other knife positions (per knife).
     Knives,
-    /// Other cores (per lane), and every set's cores.
-    Cores,
     /// Another pouch format.
     Format,
     /// To or from a flat-bottom format (instead of `Format`).
@@ -204,16 +202,17 @@ pub enum ElementKind {
 }
 
 /// Number of [`ElementKind`]s.
-pub const ELEMENT_KINDS: usize = 14;
+pub const ELEMENT_KINDS: usize = 13;
 
 /// One element of a changeover.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Element {
     /// When it applies.
     pub kind: ElementKind,
-    /// Time, minutes (per knife, lane or punch where the kind says so). Lock-out, cool-down and guard checks included.
+    /// Time, minutes (per knife or punch where the kind says so). Lock-out, cool-down and guard checks included.
     pub time: Dist,
-    /// Web lost, metres.
+    /// Web lost at the start that follows, metres (per knife or punch where the kind says so); counts only with
+    /// [`Changeover::loses_by_element`].
     pub waste_m: f64,
 }
 
@@ -222,8 +221,12 @@ pub struct Element {
 pub struct Changeover {
     /// Elements; those that apply are combined.
     pub elements: Vec<Element>,
-    /// Share of all but the largest element that is added to the largest: 1 = one after the other.
+    /// Share of all but the largest element that is added to the largest: 1 = one after the other. Counts for the
+    /// web lost as well.
     pub rest_share: f64,
+    /// A start loses the web of the elements that apply instead of the machine's start waste, which stays what is
+    /// planned for.
+    pub loses_by_element: bool,
     /// A from→to table that replaces the elements.
     pub table: Option<ChangeoverTable>,
     /// Extra after standing for longer than `cold_after_min`, minutes.
@@ -239,8 +242,8 @@ pub struct ChangeoverTable {
     pub index: Vec<Vec<u32>>,
     /// Distinct times, minutes.
     pub times: Vec<Dist>,
-    /// Between two jobs of one product too (otherwise 0): the table's diagonal is used as it stands.
-    pub waste_m: f64,
+    /// Web lost at the start that follows, metres, by index of `times`; `None`: the machine's start waste.
+    pub wastes_m: Vec<Option<f64>>,
 }
 
 /// One machine.

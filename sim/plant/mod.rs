@@ -8,6 +8,7 @@
 pub mod calendar;
 pub mod fit;
 mod machine;
+mod money;
 mod orders;
 mod product;
 
@@ -18,6 +19,7 @@ pub use machine::{
     Policy, PouchingSpec, PressSpec, Process, Reserved, Rule, ShiftEnd, SlittingSpec, SpoutingSpec,
     Station, WashUp, Work,
 };
+pub use money::{Bought, Money};
 pub use orders::{
     Arrivals, BookLine, BookOrder, Class, Precision, Promise, RunPlan, Shortage, Standing, WarmUp,
 };
@@ -54,6 +56,8 @@ pub struct Plant {
     pub arrivals: Vec<Arrivals>,
     /// Orders known by name: an order book and work in process, in order of release.
     pub book: Vec<BookOrder>,
+    /// What things cost and bring; `None` where the scenario does not speak of money.
+    pub money: Option<Money>,
 }
 
 /// How figures are shown to the reader of results.

@@ -184,6 +184,10 @@ pub enum LotEvent {
     Queued(usize),
     /// Put to cure until a moment, before a station (its index; the number of stations means shipping).
     Curing(Tick, usize),
+    /// Ready for a station whose staging places are all taken; with a machine: it stays on that one meanwhile.
+    NoRoom(usize, Option<usize>),
+    /// Stays on a machine: its cure place before a station is not free.
+    NoPlace(usize, usize),
     /// Waits for its other rolls or webs before a station.
     Gathering(usize),
     /// Taken by a machine.
@@ -265,7 +269,11 @@ pub struct Levels<'a> {
 
 /// Listens to one replication.
 pub trait Observe {
-    /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any.
+    /// Wants to hear of lots: their events, and which lot a machine is on. A listener that only counts says no,
+    /// and the floor then spends no time on naming them.
+    const LOTS: bool = true;
+
+    /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any ([`Observe::LOTS`]).
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         let _ = (machine, state, from, to, lot);
     }
@@ -275,7 +283,7 @@ pub trait Observe {
         let _ = (at, levels);
     }
 
-    /// Something happened to a lot.
+    /// Something happened to a lot ([`Observe::LOTS`]).
     fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {
         let _ = (at, lot, event);
     }
@@ -288,6 +296,11 @@ pub trait Observe {
     /// An order was not done when the clock ended.
     fn unfinished(&mut self, order: Unfinished) {
         let _ = order;
+    }
+
+    /// An order of the order book came in: its serial number in the replication, its place in the book.
+    fn booked(&mut self, order: u32, entry: usize) {
+        let _ = (order, entry);
     }
 
     /// Printed web handed over for a part, lane-millimetres.
@@ -305,9 +318,13 @@ pub trait Observe {
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Nobody;
 
-impl Observe for Nobody {}
+impl Observe for Nobody {
+    const LOTS: bool = false;
+}
 
 impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
+    const LOTS: bool = A::LOTS || B::LOTS;
+
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         self.0.state(machine, state, from, to, lot);
         self.1.state(machine, state, from, to, lot);
@@ -331,6 +348,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn unfinished(&mut self, order: Unfinished) {
         self.0.unfinished(order);
         self.1.unfinished(order);
+    }
+
+    fn booked(&mut self, order: u32, entry: usize) {
+        self.0.booked(order, entry);
+        self.1.booked(order, entry);
     }
 
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {

@@ -91,12 +91,16 @@ impl Experiment {
         for (mine, theirs) in self.spans.iter_mut().zip(&outcome.spans) {
             mine.merge(theirs);
         }
-        if self.levels.len() < outcome.levels.len() {
-            let width = outcome.levels.first().map_or(0, Vec::len);
-            self.levels
-                .resize(outcome.levels.len(), vec![Welford::default(); width]);
+        let width = 2 + self.bottleneck.len();
+        let samples = outcome.levels.len() / width;
+        if self.levels.len() < samples {
+            self.levels.resize(samples, vec![Welford::default(); width]);
         }
-        for (mine, theirs) in self.levels.iter_mut().zip(&outcome.levels) {
+        for (mine, theirs) in self
+            .levels
+            .iter_mut()
+            .zip(outcome.levels.chunks_exact(width))
+        {
             for (level, &value) in mine.iter_mut().zip(theirs) {
                 level.push(f64::from(value));
             }

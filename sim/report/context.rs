@@ -183,8 +183,9 @@ impl<'a> Context<'a> {
         let group_figures = self.summary.layout.first_split;
         let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
         // On time and lateness move with the queue just as lead times do.
-        let moves =
-            self.lead_of(index).is_some() || index < group_figures && matches!(index % size, 2 | 3);
+        let moves = self.lead_of(index).is_some()
+            || index < group_figures && matches!(index % size, 2 | 3)
+            || self.holds_lateness(index);
         let orders = match self.lead_of(index) {
             Some((group, lead)) => {
                 let mean = self.estimate(self.lead_index(group, lead, 0));
@@ -207,9 +208,24 @@ impl<'a> Context<'a> {
                 .layout
                 .measures
                 .get(index)
-                .is_some_and(|m| m.key.ends_with("growth"));
+                .is_some_and(|m| m.key.ends_with("growth") || m.key == "money/result");
             figure(&estimate, form, self.reader, signed)
         }
+    }
+
+    /// A figure of money that the lateness of orders is part of.
+    fn holds_lateness(&self, index: usize) -> bool {
+        let late = self.model.plant.money.as_ref().map(|m| &m.late_per_day);
+        late.is_some_and(|late| late.iter().any(Option::is_some))
+            && self.summary.layout.measures.get(index).is_some_and(|m| {
+                [
+                    "money/late",
+                    "money/cost",
+                    "money/per_thousand",
+                    "money/result",
+                ]
+                .contains(&m.key.as_str())
+            })
     }
 
     /// The figure of a key.

@@ -70,7 +70,7 @@ fn lines(list: &[Line]) -> Value {
 }
 
 fn answers(c: &Context<'_>) -> Value {
-    json!({
+    let mut value = json!({
         "standing": c.standing.key(),
         "keeps_up": c.standing != Standing::Overloaded,
         "verdict": answers::verdict(c),
@@ -79,7 +79,12 @@ fn answers(c: &Context<'_>) -> Value {
         "lead_time": lines(&answers::lead_time(c)),
         "other_lead_times": lines(&answers::other_leads(c)),
         "on_time": lines(&answers::on_time(c)),
-    })
+    });
+    if let (Some(told), Some(map)) = (&c.model.plant.money, value.as_object_mut()) {
+        map.insert("money".to_owned(), lines(&super::money::lines(c)));
+        map.insert("money_not_told".to_owned(), json!(told.gaps));
+    }
+    value
 }
 
 fn station_name(c: &Context<'_>, station: usize) -> Option<String> {

@@ -28,6 +28,9 @@ pub fn render(c: &Context<'_>) -> String {
     leads.extend(lines(answers::other_leads(c)));
     list("Lead time, print to shippable", leads);
     list("On time", lines(answers::on_time(c)));
+    let mut money = lines(super::money::lines(c));
+    money.extend(words(super::money::notes(c)));
+    list("Money", money);
     let mut cautions = words(answers::warnings(c));
     let note = answers::missing_note(c);
     if !note.is_empty() {

@@ -19,6 +19,7 @@ pub mod figure;
 pub mod json;
 pub mod markdown;
 pub mod method;
+pub mod money;
 pub mod page;
 pub mod table;
 pub mod text;

@@ -34,6 +34,8 @@ pub fn render(c: &Context<'_>) -> String {
     } else {
         lines(&mut out, "On time", &on_time);
     }
+    lines(&mut out, "Money", &super::money::lines(c));
+    sentences(&mut out, "", &super::money::notes(c));
     let level = if c.summary.done > 1 {
         format!(
             "In brackets: {} intervals over {} replications.",

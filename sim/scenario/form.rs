@@ -6,6 +6,7 @@
 use crate::random::{Dist, parse_dist};
 use crate::units::{Dimension, parse_quantity};
 
+use super::amount::{self, Per};
 use super::problem::{Place, Problem};
 use super::time;
 
@@ -56,6 +57,10 @@ pub(super) enum Form {
     OnDate,
     Lot,
     Promise,
+    /// Money per day, year or thousand.
+    MoneyPer(Per),
+    FilmPrice,
+    Years,
 }
 
 /// Every form by its name in the JSON Schema.
@@ -73,6 +78,17 @@ const FORMS: &[(&str, Form)] = &[
         "money per area",
         Form::Quantity(Dimension::MoneyPerSquareMetre),
     ),
+    ("money", Form::Quantity(Dimension::Money)),
+    ("money per hour", Form::Quantity(Dimension::MoneyPerHour)),
+    (
+        "money per weight",
+        Form::Quantity(Dimension::MoneyPerKilogram),
+    ),
+    ("money per day", Form::MoneyPer(Per::Day)),
+    ("money per year", Form::MoneyPer(Per::Year)),
+    ("money per 1,000 pouches", Form::MoneyPer(Per::Thousand)),
+    ("price of a film", Form::FilmPrice),
+    ("number of years", Form::Years),
     ("mass per area", Form::Quantity(Dimension::MassPerArea)),
     ("density", Form::Quantity(Dimension::Density)),
     ("number", Form::Quantity(Dimension::Count)),
@@ -110,6 +126,9 @@ impl Form {
             Form::OnDate => time::on_date(text).map(drop),
             Form::Lot => lot(text).map(drop),
             Form::Promise => promise(text).map(drop),
+            Form::MoneyPer(per) => amount::money_per(text, per).map(drop),
+            Form::FilmPrice => amount::film_price(text).map(drop),
+            Form::Years => amount::years(text).map(drop),
         }
     }
 }

@@ -12,8 +12,12 @@
 //!       -> validate: Plant   (names, sums, holds, widths, routes)
 //! ```
 //!
+//! A [`Study`] is a cell with its variants: each variant is the tree with some places changed, and goes
+//! through the same stages.
+//!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
+mod amount;
 mod book;
 mod document;
 pub mod file;
@@ -25,8 +29,10 @@ mod reference;
 mod render;
 mod schema;
 mod structure;
+mod study;
 mod time;
 mod validate;
+mod variant;
 mod wording;
 
 use crate::plant::Plant;
@@ -35,9 +41,12 @@ use problem::Source;
 
 pub use file::ScenarioFile;
 pub use locate::Spot;
+pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
 pub use reference::reference;
-pub use schema::schema;
+pub use schema::{schema, variants_schema};
+pub use study::{Study, TODAY, Variant, read_study};
+pub use variant::Difference;
 
 /// A scenario that can be used.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,6 +89,9 @@ pub fn read_with(
         |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, None, problems));
     let text = document::text(bytes).map_err(|error| refuse(&error.0, vec![error.1]))?;
     let tree = document::tree(text).map_err(|problems| refuse(text, problems))?;
+    if tree.get("base").is_some() {
+        return Err(refuse(text, vec![study::not_a_cell()]));
+    }
     let problems = structure::check(&tree, &schema());
     if !problems.is_empty() {
         return Err(refuse(text, problems));

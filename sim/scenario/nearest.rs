@@ -3,7 +3,7 @@
 //! In: a name and those that are known. Out: the nearest one, if it is near enough.
 
 /// The nearest of `known` to `name`, letter case aside; `None` if none is near.
-pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     // Hostile names are long; no name that is meant is.
     if name.chars().count() > 60 {
         return None;

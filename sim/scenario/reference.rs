@@ -22,6 +22,18 @@ pub fn reference() -> String {
     page.text.push_str(HEAD);
     page.table(schema.get("properties"), &required(&schema), &[]);
     page.queue_blocks(&schema);
+    let variants = super::schema::variants_schema();
+    let names = |key: &str| {
+        let property = variants.pointer(&format!("/properties/{key}"));
+        let text = property
+            .and_then(|p| p.get("description"))
+            .and_then(Value::as_str);
+        format!("| `{key}` | {} |", cell(text.unwrap_or("")))
+    };
+    page.line("\n## A file of variants\n\nVariants of a cell may also stand in a file of their own, which `compare`, `sweep` and `limit` read; it has these keys and no others.\n\n| key | meaning |\n|---|---|");
+    for key in ["format", "base", "name", "note", "demands", "variants"] {
+        page.line(&names(key));
+    }
     while !page.queue.is_empty() {
         let name = page.queue.remove(0);
         page.section(&name);

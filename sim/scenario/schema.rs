@@ -6,13 +6,22 @@
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
-use super::file::ScenarioFile;
+use super::file::{ScenarioFile, VariantsFile};
 
 /// The JSON Schema, for editors (`# yaml-language-server: $schema=...`) and for the reader itself.
 pub fn schema() -> Value {
+    schema_of::<ScenarioFile>()
+}
+
+/// The JSON Schema of files that hold variants of a cell in another file.
+pub fn variants_schema() -> Value {
+    schema_of::<VariantsFile>()
+}
+
+fn schema_of<T: schemars::JsonSchema>() -> Value {
     let schema = SchemaSettings::draft2020_12()
         .into_generator()
-        .into_root_schema_for::<ScenarioFile>();
+        .into_root_schema_for::<T>();
     let mut schema = schema.to_value();
     tidy(&mut schema);
     schema

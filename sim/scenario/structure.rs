@@ -6,6 +6,7 @@
 
 use serde_json::{Map, Value};
 
+use super::file::NEW_VALUE;
 use super::form::Form;
 use super::nearest::{list, nearest};
 use super::problem::{Path, Place, Problem, Step};
@@ -71,6 +72,10 @@ impl<'a> Walk<'a> {
                 .expected(what)
                 .help("write the value, or take the key out");
             return self.push(problem);
+        }
+        // A new value of a variant is looked at in the place it is put.
+        if schema.get("format").and_then(Value::as_str) == Some(NEW_VALUE) {
+            return;
         }
         if let Some(words) = words(schema) {
             return self.word(value, &words);

@@ -8,18 +8,24 @@ use crate::record::{Observe, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Phase, machine_spec};
+use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
+    /// What the chances of a machine are keyed by.
+    pub(super) fn machine_key(&self, m: usize) -> u64 {
+        self.model.keys.machines[m]
+    }
+
     pub(super) fn micro_stop(&mut self, m: usize) {
-        let Some(stops) = &machine_spec(self.model, m).micro_stops else {
+        let Some(stops) = &self.machines[m].spec.micro_stops else {
             return;
         };
         let number = self.machines[m].micro_count;
-        let length =
-            stops
-                .lasting
-                .sample(&mut self.streams.of(Source::MicroStopLength, m as u64, number));
+        let length = stops.lasting.sample(&mut self.streams.of(
+            Source::MicroStopLength,
+            self.machine_key(m),
+            number,
+        ));
         self.machines[m].phase = Phase::Micro;
         self.machines[m].left = ticks_from_minutes(length).max(0);
         self.machines[m].micro_count += 1;
@@ -27,13 +33,15 @@ impl<O: Observe> Shop<'_, O> {
         self.resume(m);
     }
 
+    #[inline]
     pub(super) fn draw_micro_stop(&mut self, m: usize) {
-        if let Some(stops) = &machine_spec(self.model, m).micro_stops {
+        if let Some(stops) = &self.machines[m].spec.micro_stops {
             let number = self.machines[m].micro_count;
-            let gap =
-                stops
-                    .every
-                    .sample(&mut self.streams.of(Source::MicroStopGap, m as u64, number));
+            let gap = stops.every.sample(&mut self.streams.of(
+                Source::MicroStopGap,
+                self.machine_key(m),
+                number,
+            ));
             self.machines[m].to_micro = ticks_from_minutes(gap).max(1);
         }
     }
@@ -45,12 +53,15 @@ impl<O: Observe> Shop<'_, O> {
         self.draw_micro_stop(m);
     }
 
+    #[inline]
     pub(super) fn draw_failure(&mut self, m: usize, cause: usize) {
-        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
+        let breakdown = &self.machines[m].spec.breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self
-            .streams
-            .of(Source::Failure, (m as u64) << 16 | cause as u64, number);
+        let mut draw = self.streams.of(
+            Source::Failure,
+            self.machine_key(m) << 16 | cause as u64,
+            number,
+        );
         let drawn = breakdown.every.sample(&mut draw);
         let now = self.now;
         let failure = &mut self.machines[m].failures[cause];
@@ -88,11 +99,13 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     pub(super) fn breaks_down(&mut self, m: usize, cause: usize) {
-        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
+        let breakdown = &self.machines[m].spec.breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self
-            .streams
-            .of(Source::Repair, (m as u64) << 16 | cause as u64, number);
+        let mut draw = self.streams.of(
+            Source::Repair,
+            self.machine_key(m) << 16 | cause as u64,
+            number,
+        );
         let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
         let (now, waste) = (self.now, breakdown.waste_m);
         let machine = &mut self.machines[m];

@@ -44,7 +44,7 @@ pub fn settle(plant: &mut Plant, stop: &AtomicBool) -> bool {
     pilot.run.run_out_min = 0.0;
     let model = model::compile(pilot);
     let layout = Layout::new(&model);
-    let levels: Vec<Option<Vec<Vec<f32>>>> = (FIRST_PILOT..FIRST_PILOT + PILOTS)
+    let levels: Vec<Option<Vec<f32>>> = (FIRST_PILOT..FIRST_PILOT + PILOTS)
         .into_par_iter()
         .map(|number| {
             (!stop.load(Ordering::Relaxed))
@@ -55,11 +55,16 @@ pub fn settle(plant: &mut Plant, stop: &AtomicBool) -> bool {
         return false;
     };
     let every_min = crate::units::minutes_from_ticks(model.sample_every);
+    // Orders, lots in cure, then a queue for each station.
+    let width = 2 + model.stations.len();
     let (mut looks, mut settled) = (0, true);
     for level in 0..2 {
         let series: Vec<Vec<f64>> = levels
             .iter()
-            .map(|rows| rows.iter().map(|row| f64::from(row[level])).collect())
+            .map(|rows| {
+                let looks = rows.chunks_exact(width);
+                looks.map(|look| f64::from(look[level])).collect()
+            })
             .collect();
         if let Some(found) = mser5(&average_across(&series)) {
             looks = looks.max(found.deleted);

@@ -4,6 +4,7 @@
 
 mod bounds;
 mod estimate;
+pub mod money;
 mod warning;
 
 pub use bounds::{StationBound, station_bounds};

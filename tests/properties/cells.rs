@@ -104,7 +104,10 @@ fn common(t: &mut Tape<'_>) -> String {
 /// A cold start where the tape says so.
 fn cold(t: &mut Tape<'_>) -> &'static str {
     if t.yes() {
-        ", changeover: { cold_start: 25 min, cold_after: 3 h }"
+        t.pick(&[
+            ", changeover: { cold_start: 25 min, cold_after: 3 h }",
+            ", changeover: { cold_start: 25 min, cold_after: 3 h, waste: { job: 3 m } }",
+        ])
     } else {
         ""
     }
@@ -199,9 +202,10 @@ pub fn cell(numbers: &[u16]) -> String {
         _ => String::new(),
     };
     cured += t.pick(&["", ", pot_life: 25 min", ", days: odd"]);
+    let between = t.pick(&["1 h", "0 min"]);
     text += &format!(
         "adhesives:\n  melt: {{ process: thermal, slit_after: 1 h, pouch_after: 1 h, ship_after: 1 h }}\n  \
-         glue: {{ process: solventless, second_pass_after: 1 h, slit_after: \"{hold}\", pouch_after: \"{hold}\", ship_after: 40 h, data_sheet: {{ slit_after: 1 h, pouch_after: 1 h, ship_after: 40 h }}{cured} }}\n"
+         glue: {{ process: solventless, second_pass_after: {between}, slit_after: \"{hold}\", pouch_after: \"{hold}\", ship_after: 40 h, data_sheet: {{ slit_after: 1 h, pouch_after: 1 h, ship_after: 40 h }}{cured} }}\n"
     );
     text += &format!(
         "laminates:\n  soft: {{ caliper: 80 um, weight: 80 g/m2, adhesive: melt, finish: soft }}\n  \
@@ -302,7 +306,11 @@ pub fn cell(numbers: &[u16]) -> String {
             "rate: 40 /min, rejects: 3 %, per_lot: 5 min",
             "rate: 40 /min",
         )
-        .replace(", changeover: { cold_start: 25 min, cold_after: 3 h }", "");
+        .replace(", changeover: { cold_start: 25 min, cold_after: 3 h }", "")
+        .replace(
+            ", changeover: { cold_start: 25 min, cold_after: 3 h, waste: { job: 3 m } }",
+            "",
+        );
     }
     text += &format!("  packing:\n    work: packing\n    {}\n", station(t, true));
     text += &machines(

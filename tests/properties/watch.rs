@@ -276,7 +276,20 @@ impl Observe for Watch<'_> {
                     format!("{lot:?} is taken off machine {m}, which has {on:?}")
                 });
             }
+            LotEvent::NoRoom(station, on) => {
+                let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
+                self.check(staged == i64::from(limit), || {
+                    format!(
+                        "no room at station {station} at {at} with {staged} of {limit} places taken"
+                    )
+                });
+                let before = on.is_none_or(|m| self.model.machines[m].station < station);
+                self.check(before, || {
+                    format!("{lot:?} keeps {on:?} for room at station {station}")
+                });
+            }
             LotEvent::Gathering(_)
+            | LotEvent::NoPlace(..)
             | LotEvent::Packed
             | LotEvent::SentBack(_)
             | LotEvent::Remade(_) => {}

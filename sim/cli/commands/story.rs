@@ -8,6 +8,7 @@ use crate::explain::story;
 use crate::model;
 use crate::observe::Layout;
 use crate::replicate;
+use crate::scenario::nearest;
 use crate::steady;
 
 use super::super::args::Story;
@@ -27,21 +28,26 @@ pub fn story(asked: &Story) -> Result<Exit, Failure> {
     steady::settle(&mut scenario.loaded.plant, &AtomicBool::new(false));
     let model = model::compile(scenario.loaded.plant);
     let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), asked.replication);
-    let wanted = match (asked.order, asked.late) {
-        (Some(number), _) => story::Wanted::Number(number),
+    let wanted = match (&asked.order, asked.late) {
+        (Some(name), _) => story::Wanted::Named(name),
         (None, true) => story::Wanted::LastLate,
         (None, false) => story::Wanted::Last,
     };
-    let Some(order) = story::find(&trace, wanted) else {
+    let Some(order) = story::find(&model.plant, &trace, wanted) else {
         let last = trace.orders.iter().map(|order| order.order).max();
-        let message = match (asked.order, last) {
+        let message = match (&asked.order, last) {
             (_, None) => format!(
                 "error: no order came in replication {}\nhelp: a longer `measure`, or more orders",
                 asked.replication
             ),
-            (Some(number), Some(last)) => {
+            (Some(name), Some(last)) => {
+                let booked = model.plant.book.iter().map(|booked| booked.name.as_str());
+                let near = match nearest(name, booked) {
+                    Some(near) => format!(", and `{near}` is in the order book"),
+                    None => String::new(),
+                };
                 format!(
-                    "error: there is no order {number} in replication {}\nhelp: its orders are 0 to {last}",
+                    "error: there is no order `{name}` in replication {}\nhelp: its orders are 0 to {last}{near}",
                     asked.replication
                 )
             }

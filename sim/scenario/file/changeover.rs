@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{Duration, RandomTime, Share};
+use super::{Duration, Length, RandomTime, Share};
 
 /// A line of a changeover table.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
@@ -15,11 +15,32 @@ pub struct TableLine {
     pub to: String,
     /// Time it takes.
     pub time: RandomTime,
+    /// Web lost at the start that follows. Default: the machine's `start_waste`.
+    #[serde(default)]
+    pub waste: Option<Length>,
+}
+
+/// Declares the web lost by the elements of one kind of machine.
+macro_rules! start_losses {
+    ($name:ident { $($key:ident,)* }) => {
+        /// Web lost at the start of a job, by what was changed for it.
+        #[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            $(
+                #[doc = concat!("With `", stringify!($key), "`.")]
+                #[serde(default)]
+                pub $key: Option<Length>,
+            )*
+        }
+    };
 }
 
 /// Declares the changeover of one kind of machine.
 macro_rules! changeover {
-    ($(#[$doc:meta])* $name:ident { $($(#[$key_doc:meta])* $key:ident,)* }) => {
+    ($(#[$doc:meta])* $name:ident, $waste:ident { $($(#[$key_doc:meta])* $key:ident,)* }) => {
+        start_losses!($waste { $($key,)* });
+
         $(#[$doc])*
         ///
         /// Times include lock-out, cool-down and guard checks; never model a saving from skipping
@@ -28,6 +49,9 @@ macro_rules! changeover {
         #[serde(deny_unknown_fields)]
         pub struct $name {
             $($(#[$key_doc])* #[serde(default)] pub $key: Option<RandomTime>,)*
+            /// Web lost at the start that follows, by element that applies; those not named lose none. They are combined like the times. What is printed for stays `start_waste`: set that to the largest usual loss, or small orders come out short. Default: each start loses `start_waste`, whatever changed.
+            #[serde(default)]
+            pub waste: Option<$waste>,
             /// Share of all elements but the largest that is added to the largest. Default: 50 % for pouching (two people work at once), 100 % otherwise (common practice, no source).
             #[serde(default)]
             pub rest_share: Option<Share>,
@@ -47,6 +71,7 @@ macro_rules! changeover {
             pub(crate) fn view(&self) -> ChangeoverView<'_> {
                 ChangeoverView {
                     elements: vec![$((stringify!($key), self.$key.as_ref())),*],
+                    waste: self.waste.as_ref().map(|lost| vec![$(lost.$key.as_ref()),*]),
                     rest_share: self.rest_share.as_ref(),
                     cold_start: self.cold_start.as_ref(),
                     cold_after: self.cold_after.as_ref(),
@@ -60,6 +85,8 @@ macro_rules! changeover {
 /// Any changeover, whatever the machine.
 pub(crate) struct ChangeoverView<'a> {
     pub elements: Vec<(&'static str, Option<&'a RandomTime>)>,
+    /// Web lost by element, in the order of `elements`.
+    pub waste: Option<Vec<Option<&'a Length>>>,
     pub rest_share: Option<&'a Share>,
     pub cold_start: Option<&'a RandomTime>,
     pub cold_after: Option<&'a Duration>,
@@ -68,7 +95,7 @@ pub(crate) struct ChangeoverView<'a> {
 
 changeover! {
     /// Changeover of a press.
-    PressChangeover {
+    PressChangeover, PressStartWaste {
         /// Next job, nothing of the dressing differs. Default: 5 min (assumed).
         job,
         /// Another film. Default: 10 min (assumed).
@@ -80,7 +107,7 @@ changeover! {
 
 changeover! {
     /// Changeover of a laminator. Defaults are common practice, no source: thermal machines / machines with a reactive process.
-    LaminationChangeover {
+    LaminationChangeover, LaminationStartWaste {
         /// Next job, same film: splice. Default: 5 min / 8 min.
         job,
         /// Another film. Default: 12 min / 15 min.
@@ -98,13 +125,11 @@ changeover! {
 
 changeover! {
     /// Changeover of a slitter.
-    SlittingChangeover {
+    SlittingChangeover, SlittingStartWaste {
         /// Next job: load and thread the parent roll. Default: 6 min (common practice, no source).
         job,
         /// Each knife that moves. Default: 2 min (razor, by hand; common practice, no source).
         knives,
-        /// Each lane whose core differs. Default: 0.5 min (common practice, no source).
-        cores,
         /// Another web width. Default: 0 min (assumed: in the knives).
         width,
     }
@@ -112,7 +137,7 @@ changeover! {
 
 changeover! {
     /// Changeover of a pouch machine. Defaults are common practice on a short-run servo machine, no source.
-    PouchingChangeover {
+    PouchingChangeover, PouchingStartWaste {
         /// Next job, same size and film: splice, new artwork, register. Default: 8 min.
         job,
         /// Another film: temperatures. Default: 20 min.
@@ -136,7 +161,7 @@ changeover! {
 
 changeover! {
     /// Changeover of inspection, spouting, packing or a bench.
-    PlainChangeover {
+    PlainChangeover, PlainStartWaste {
         /// Next job. Default: 0 min.
         job,
     }

@@ -10,11 +10,13 @@
 mod changeover;
 mod machine;
 mod material;
+mod money;
 mod orders;
 mod people;
 mod product;
 mod station;
 mod text;
+mod variant;
 
 use indexmap::IndexMap;
 use schemars::JsonSchema;
@@ -23,11 +25,13 @@ use serde::{Deserialize, Serialize};
 pub use changeover::*;
 pub use machine::*;
 pub use material::*;
+pub use money::*;
 pub use orders::*;
 pub use people::*;
 pub use product::*;
 pub use station::*;
 pub use text::*;
+pub use variant::*;
 
 /// A map that keeps the order of the file.
 pub type Named<V> = IndexMap<String, V>;
@@ -85,6 +89,15 @@ pub struct ScenarioFile {
     /// File name of an order book beside the scenario: orders known by name, and work already in the cell at the start. A table (CSV) with the columns `order`, `product` and `quantity`, and if wanted `class`, `release`, `due`, `at` (the station it waits for at the start) `bonded` (when its roll left the laminator), `on` and `left` (the machine it is on at the start, and what is left of its run there). Default: none.
     #[serde(default)]
     pub book: Option<String>,
+    /// What things cost and bring. Default: results do not speak of money.
+    #[serde(default)]
+    pub money: Option<Money>,
+    /// What the cell is compared with: named changes to it. The cell as it stands in the file is called `today`.
+    #[serde(default)]
+    pub variants: Named<Variant>,
+    /// Demand cases of a comparison: the orders of all streams multiplied by each of these, such as `[1, 1.15, 1.3]`. Default: 1 alone.
+    #[serde(default)]
+    pub demands: Vec<Number>,
 }
 
 /// How figures are shown.

@@ -102,6 +102,22 @@ scalars! {
     RandomShare, "share or distribution", false, ["3 %", "low 1 %, typical 3 %, high 6 %"];
     /// Money per area of film.
     Price, "money per area", false, ["0.75 /m2"];
+    /// An amount of money.
+    Amount, "money", true, ["420000"];
+    /// Money per hour.
+    PerHour, "money per hour", false, ["34 /h"];
+    /// Money per day.
+    PerDay, "money per day", false, ["150 /day"];
+    /// Money per year.
+    PerYear, "money per year", false, ["5400 /year"];
+    /// Money per weight.
+    PerKilogram, "money per weight", false, ["0.12 /kg"];
+    /// Money per 1,000 pouches.
+    PerThousand, "money per 1,000 pouches", false, ["12.50 /1000"];
+    /// Price of a film, by weight or by area.
+    FilmPrice, "price of a film", false, ["3.20 /kg", "0.11 /m2"];
+    /// A number of years.
+    Years, "number of years", false, ["10 years"];
     /// Mass per area.
     Weight, "mass per area", false, ["131 g/m2"];
     /// Density.

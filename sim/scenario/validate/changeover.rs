@@ -8,6 +8,7 @@ use crate::units::Dimension;
 
 use super::super::file::{ChangeoverView, TableLine};
 use super::super::problem::Problem;
+use super::machine::waste;
 use super::{At, Checker, Names};
 
 /// Default times by key. Pouching, slitting and lamination: common practice, no source; the press
@@ -54,7 +55,6 @@ pub(super) fn default_time(work: Work, reactive: bool, key: &str) -> &'static st
         }
         (Work::Slitting, "job") => "6 min",
         (Work::Slitting, "knives") => "2 min",
-        (Work::Slitting, "cores") => "0.5 min",
         (Work::Pouching, "job") => "8 min",
         (Work::Pouching, "film") => "20 min",
         (Work::Pouching, "width" | "gusset") => "35 min",
@@ -75,7 +75,6 @@ fn kind(key: &str) -> ElementKind {
         "adhesive" => ElementKind::Adhesive,
         "process" => ElementKind::Process,
         "knives" => ElementKind::Knives,
-        "cores" => ElementKind::Cores,
         "format" => ElementKind::Format,
         "flat_bottom" => ElementKind::FlatBottom,
         "height" => ElementKind::Height,
@@ -104,7 +103,7 @@ pub(super) fn changeover(
         _ => false,
     };
     let mut elements = Vec::new();
-    for (key, written) in &view.elements {
+    for (nth, (key, written)) in view.elements.iter().enumerate() {
         let text = written.map_or(default_time(work, reactive, key), |text| &text.0);
         let time = check.random(&at.key(key), text, Dimension::Duration);
         if written.is_some() && !view.table.is_empty() {
@@ -119,8 +118,31 @@ pub(super) fn changeover(
         elements.push(Element {
             kind: kind(key),
             time,
-            waste_m: 0.0,
+            waste_m: view
+                .waste
+                .as_ref()
+                .and_then(|lost| lost.get(nth).copied().flatten())
+                .map_or(0.0, |text| waste(check, &at.key("waste").key(key), text)),
         });
+    }
+    if view.waste.is_some() && matches!(process, Process::Spouting(_) | Process::Packing(_)) {
+        check.push(
+            Problem::warning(
+                at.key("waste").name(),
+                "`waste` has no effect: the machine handles pouches, not web",
+            )
+            .expected("`rejects` for what is lost there"),
+        );
+    }
+    if view.waste.is_some() && !view.table.is_empty() {
+        check.push(
+            Problem::warning(
+                at.key("waste").name(),
+                "`waste` has no effect: the table replaces the elements",
+            )
+            .expected("`waste` in the lines of the table")
+            .see(at.key("table").name(), "this table"),
+        );
     }
     let rest_share = match view.rest_share {
         Some(text) => check.at_most(
@@ -152,6 +174,7 @@ pub(super) fn changeover(
     Changeover {
         elements,
         rest_share,
+        loses_by_element: view.waste.is_some() && table.is_none(),
         table,
         cold_start,
         cold_after_min,
@@ -162,6 +185,7 @@ fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> Ch
     let products = names.products.len();
     // Time 0 is for two jobs of one product, where no line matches.
     let mut times = vec![Dist::Constant(0.0)];
+    let mut wastes_m = vec![None];
     let mut index = vec![vec![None; products]; products];
     for (number, line) in lines.iter().enumerate() {
         let at = at.item(number);
@@ -174,6 +198,8 @@ fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> Ch
         let (from, to) = (side("from", &line.from), side("to", &line.to));
         let time = check.random(&at.key("time"), &line.time.0, Dimension::Duration);
         times.push(time);
+        let lost = line.waste.as_ref();
+        wastes_m.push(lost.map(|text| waste(check, &at.key("waste"), text)));
         let slot = u32::try_from(times.len() - 1).unwrap_or(u32::MAX);
         let mut matched = false;
         for from in from.iter().flatten() {
@@ -222,7 +248,7 @@ fn table(check: &mut Checker, names: &Names, at: &At, lines: &[TableLine]) -> Ch
     ChangeoverTable {
         index,
         times,
-        waste_m: 0.0,
+        wastes_m,
     }
 }
 
@@ -238,7 +264,7 @@ mod tests {
         let kinds = [
             (Work::Press, "PressChangeover", 3),
             (Work::Lamination, "LaminationChangeover", 6),
-            (Work::Slitting, "SlittingChangeover", 4),
+            (Work::Slitting, "SlittingChangeover", 3),
             (Work::Pouching, "PouchingChangeover", 9),
             (Work::Packing, "PlainChangeover", 1),
         ];

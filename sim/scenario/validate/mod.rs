@@ -10,6 +10,7 @@ mod fit;
 mod laminate;
 mod machine;
 mod material;
+mod money;
 mod orders;
 mod people;
 mod policy;
@@ -69,7 +70,9 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
         stations,
         classes,
         arrivals,
+        money: None,
     };
+    money::money(&mut check, file, &names, &mut plant);
     if let Some(table) = table {
         plant.book = book::orders(&mut check, &names, &plant, table);
     }

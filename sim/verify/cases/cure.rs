@@ -44,11 +44,12 @@ pub fn checks() -> Vec<Check> {
     .collect()
 }
 
-/// Variance of the lots in cure over the looks of a replication after its first tenth.
+/// Variance of the lots in cure over the looks of a replication after its first tenth; each look has the orders,
+/// the lots in cure and two queues.
 fn spread(outcome: &Outcome) -> f64 {
     let curing: Vec<f64> = outcome
         .levels
-        .iter()
+        .chunks_exact(4)
         .skip(24)
         .map(|row| f64::from(row[1]))
         .collect();

@@ -1,308 +1,6 @@
-//! The mechanisms of the floor one by one: small cells whose figures are worked out by hand.
-//!
-//! In: scenario texts, with an order book where moments matter. Out: equality with the hand calculation
-//! beside each test; and for each mechanism that switching it off gives the same replication as leaving
-//! its key out. Hand calculations are made for this project unless a source is named.
+//! Mechanisms of laminator, slitter and pouch machine: kits, cure places, wash-up, reels, webs, gangs, starts.
 
-use pouchcast::model::{self, Model};
-use pouchcast::observe::{Layout, Trace};
-use pouchcast::record::{LotEvent, State};
-use pouchcast::shop::Counts;
-use pouchcast::{replicate, scenario};
-
-const MIN: i64 = 60_000_000;
-
-/// What one replication leaves.
-struct Seen {
-    model: Model,
-    trace: Trace,
-    counts: Counts,
-    figures: String,
-}
-
-/// Runs a scenario with its order book once.
-fn run(text: &str, book: &str) -> Seen {
-    let mut beside = |_: &str| Ok(book.as_bytes().to_vec());
-    let loaded = match scenario::read_with("floor.yaml", text.as_bytes(), &mut beside) {
-        Ok(loaded) => loaded,
-        Err(report) => panic!("{}\n{text}\n{book}", report.render(false, 100)),
-    };
-    let model = model::compile(loaded.plant);
-    let layout = Layout::new(&model);
-    let (outcome, trace, counts) = replicate::traced(&model, &layout, 0);
-    // As text: a figure that is not known is equal to itself.
-    let figures = format!("{:?} {trace:?} {counts:?}", outcome.figures);
-    Seen {
-        model,
-        trace,
-        counts,
-        figures,
-    }
-}
-
-impl Seen {
-    /// When each order was done, minutes, in order of coming in.
-    fn done(&self) -> Vec<f64> {
-        let mut rows: Vec<_> = self
-            .trace
-            .orders
-            .iter()
-            .map(|o| (o.order, o.done))
-            .collect();
-        rows.sort_unstable();
-        rows.iter()
-            .map(|row| row.1.map_or(f64::NAN, |t| t as f64 / MIN as f64))
-            .collect()
-    }
-
-    fn machine(&self, name: &str) -> usize {
-        let machines = self.model.plant.stations.iter().flat_map(|s| &s.machines);
-        machines
-            .map(|m| m.name.as_str())
-            .position(|n| n == name)
-            .unwrap()
-    }
-
-    /// When a machine took lots, minutes.
-    fn taken(&self, name: &str) -> Vec<f64> {
-        let m = self.machine(name);
-        let rows = self
-            .trace
-            .stories
-            .iter()
-            .filter(|row| row.event == LotEvent::Taken(m));
-        rows.map(|row| row.at as f64 / MIN as f64).collect()
-    }
-
-    /// When lots left a machine, minutes.
-    fn left(&self, name: &str) -> Vec<f64> {
-        let m = self.machine(name);
-        let rows = self
-            .trace
-            .stories
-            .iter()
-            .filter(|row| row.event == LotEvent::Left(m));
-        rows.map(|row| row.at as f64 / MIN as f64).collect()
-    }
-
-    /// Stretches of a state of a machine: from and to, minutes.
-    fn states(&self, name: &str, state: State) -> Vec<(f64, f64)> {
-        let m = self.machine(name);
-        let rows = self
-            .trace
-            .states
-            .iter()
-            .filter(|row| row.machine == m && row.state == state);
-        rows.map(|row| (row.from as f64 / MIN as f64, row.to as f64 / MIN as f64))
-            .collect()
-    }
-}
-
-/// Leaving out and switching off are the same replication, to the last bit.
-fn same(text: &str, book: &str, with: (&str, &str)) {
-    let off = text.replacen(with.0, with.1, 1);
-    assert_ne!(off, text, "nothing was switched off");
-    assert!(
-        run(text, book).figures == run(&off, book).figures,
-        "{with:?}"
-    );
-}
-
-/// A bench called `bench`, its station's keys and machines, classes `rush` and `standard`; orders from the book.
-fn bench(times: &str, keys: &str, machines: &str) -> String {
-    format!(
-        "format: 1\nname: floor\nrun: {{ warm_up: 0 min, measure: 1 wk, run_out: 1 wk }}\n\
-         calendars: {{ early: {{ open: [Mon-Sun 00:00-00:05] }} }}\n\
-         products: {{ a: {{}}, b: {{}}, c: {{}} }}\n\
-         stations: {{ bench: {{ work: bench, {times}, {keys} machines: {{ {machines} }} }} }}\n\
-         classes: {{ rush: {{ rank: 0 }}, standard: {{ rank: 1 }} }}\nbook: book.csv\n"
-    )
-}
-
-/// Rows of a book of bench orders: name, class, product, quantity, minute of release.
-fn rows(list: &[(&str, &str, &str, u32, u32)]) -> String {
-    let mut text = "order,class,product,quantity,release\n".to_string();
-    for (name, class, product, quantity, minute) in list {
-        text += &format!("{name},{class},{product},{quantity},2027-01-04 00:{minute:02}\n");
-    }
-    text
-}
-
-/// Preemptive resume: low work of 10 from 0, high ones at 3 (2 long) and 7 (1.5 long). The low one works
-/// 0-3, 5-7 and 8.5-13.5.
-#[test]
-fn a_better_rank_interrupts_at_once() {
-    let times = "times: { a: 10 min, b: 2 min, c: 1.5 min }";
-    let book = rows(&[
-        ("l", "standard", "a", 1, 0),
-        ("h", "rush", "b", 1, 3),
-        ("i", "rush", "c", 1, 7),
-    ]);
-    let text = bench(times, "interrupt: at_once,", "m: {}");
-    let seen = run(&text, &book);
-    assert_eq!(seen.done(), [13.5, 5.0, 8.5]);
-    assert_eq!(seen.counts.interruptions, 2);
-    let never = bench(times, "interrupt: never,", "m: {}");
-    assert_eq!(run(&never, &book).done(), [10.0, 12.0, 13.5]);
-    same(&never, &book, ("interrupt: never,", ""));
-}
-
-/// Three lots of 3 min; a rush order of 2 min comes at 1. Between two lots it goes 3-5, the rest ends at 11.
-#[test]
-fn a_better_rank_waits_for_the_end_of_the_roll() {
-    let times = "time: 1 min, per: pouch, lot: 3 pouches";
-    let book = rows(&[("l", "standard", "a", 9, 0), ("h", "rush", "b", 2, 1)]);
-    assert_eq!(
-        run(&bench(times, "interrupt: roll_end,", "m: {}"), &book).done(),
-        [11.0, 5.0]
-    );
-    assert_eq!(run(&bench(times, "", "m: {}"), &book).done(), [9.0, 11.0]);
-}
-
-/// Two orders of 10 min at 0 on two machines, one of them kept for rush: 10 and 20. Kept only in the first
-/// 5 min of the day: the second begins at 5.
-#[test]
-fn a_machine_is_kept_for_a_class() {
-    let times = "time: 10 min";
-    let book = rows(&[
-        ("x", "standard", "a", 1, 0),
-        ("y", "standard", "a", 1, 0),
-        ("z", "rush", "a", 1, 30),
-    ]);
-    let kept = |keys: &str| {
-        bench(
-            times,
-            "",
-            &format!("m: {{ kept_for: {{ classes: [rush]{keys} }} }}, n: {{}}"),
-        )
-    };
-    assert_eq!(run(&kept(""), &book).done(), [10.0, 20.0, 40.0]);
-    assert_eq!(
-        run(&kept(", hours: early"), &book).done(),
-        [10.0, 15.0, 40.0]
-    );
-    let all = bench(
-        times,
-        "",
-        "m: { kept_for: { classes: [rush, standard] } }, n: {}",
-    );
-    assert_eq!(run(&all, &book).done(), [10.0, 10.0, 40.0]);
-    // One event more or less rings the bell; what happens is the same.
-    let plain = bench(times, "", "m: {}, n: {}");
-    assert_eq!(run(&all, &book).trace, run(&plain, &book).trace);
-}
-
-/// Shortest work first: 10 min from 0, 5 min at 1, 3 min at 2. Frozen for 4 min, the one of 5 keeps its turn.
-#[test]
-fn what_is_frozen_keeps_its_turn() {
-    let times = "times: { a: 10 min, b: 5 min, c: 3 min }, next: [shortest_work]";
-    let book = rows(&[
-        ("a", "rush", "a", 1, 0),
-        ("b", "rush", "b", 1, 1),
-        ("c", "rush", "c", 1, 2),
-    ]);
-    assert_eq!(
-        run(&bench(times, "freeze: 4 min,", "m: {}"), &book).done(),
-        [10.0, 15.0, 18.0]
-    );
-    assert_eq!(
-        run(&bench(times, "", "m: {}"), &book).done(),
-        [10.0, 18.0, 13.0]
-    );
-    same(
-        &bench(times, "freeze: 0 min,", "m: {}"),
-        &book,
-        ("freeze: 0 min,", ""),
-    );
-}
-
-/// Two lots of 3 min, a changeover of 2 min. Shared out: 5 min. A second machine only from a run of twice
-/// its changeover, 4 min: one machine makes both, 2 + 3 + 3 min.
-#[test]
-fn a_sku_is_split_from_a_length_of_run_on() {
-    let times = "time: 1 min, per: pouch, lot: 3 pouches";
-    let machines = "m: { count: 2, changeover: { job: 2 min } }";
-    let book = rows(&[("x", "rush", "a", 6, 0)]);
-    assert_eq!(
-        run(&bench(times, "split_from: 2,", machines), &book).done(),
-        [8.0]
-    );
-    assert_eq!(
-        run(&bench(times, "split_from: 1.5,", machines), &book).done(),
-        [5.0]
-    );
-    same(
-        &bench(times, "split_from: 0,", machines),
-        &book,
-        ("split_from: 0,", ""),
-    );
-}
-
-/// Orders of 10 min at 0, at most one on the floor, the rush one let in first: 0-10, 10-20, 20-30; lead times
-/// count from the day they come. By class: standard ones wait for each other, the rush one does not.
-#[test]
-fn the_floor_has_a_limit() {
-    let times = "time: 10 min";
-    let book = rows(&[
-        ("x", "standard", "a", 1, 0),
-        ("y", "standard", "a", 1, 0),
-        ("z", "rush", "a", 1, 1),
-    ]);
-    let text = bench(times, "", "m: { count: 3 }");
-    let limited = text.replace("run: { ", "run: { floor_limit: 1, ");
-    assert_eq!(run(&limited, &book).done(), [10.0, 30.0, 20.0]);
-    let by_class = text.replace("standard: { ", "standard: { limit: 1, ");
-    assert_eq!(run(&by_class, &book).done(), [10.0, 20.0, 11.0]);
-    assert_eq!(run(&text, &book).done(), [10.0, 10.0, 11.0]);
-    same(
-        &text.replace("run: { ", "run: { floor_limit: 1000, "),
-        &book,
-        ("floor_limit: 1000, ", ""),
-    );
-    same(
-        &text.replace("standard: { ", "standard: { limit: 1000, "),
-        &book,
-        ("limit: 1000, ", ""),
-    );
-}
-
-/// Rework of nothing is no rework; that a tenth of it gives Jackson's network is among the checks of
-/// `pouchcast::verify`, as is the line with a floor limit.
-#[test]
-fn rework_of_nothing_is_no_rework() {
-    let off = "format: 1\nname: rework\nrun: { seed: 20, warm_up: 100 min, measure: 1000 min, run_out: 500 min }\nproducts: { piece: {} }\nstations:\n\
-         \x20 s1: { work: bench, time: \"exponential, mean 1.2 min\", machines: { a: { count: 2 } } }\n\
-         \x20 s2: { work: bench, time: \"exponential, mean 0.6 min\", rework: 0 %, rework_to: s1, machines: { b: {} } }\n\
-         orders: [{ name: all, every: \"exponential, mean 1 min\", products: { piece: 100 % } }]\n";
-    same(off, "", ("rework: 0 %, rework_to: s1, ", ""));
-}
-
-/// A cell of laminator, slitter and pouch machine; orders from the book. No ramps to speak of (100 m/min/s), no
-/// changeovers, start wastes or running wastes: 100 pouches of 100 mm on one lane are 10 m of web.
-fn cell() -> String {
-    "format: 1\nname: floor\nrun: { warm_up: 0 min, measure: 4 wk, run_out: 1 wk }\n\
-     calendars: { tuesday: { open: [Tue 00:00-24:00] }, shift: { open: [Mon-Fri 06:00-14:00] } }\n\
-     rooms: {}\n\
-     adhesives:\n  glue: { process: solventless, slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h, data_sheet: { slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h } }\n\
-     laminates: { film: { caliper: 100 um, weight: 100 g/m2, adhesive: glue } }\n\
-     products:\n  p: { format: three_side, width: 100 mm, height: 150 mm, laminate: film, web: 640 mm, lanes: 2, zipper: true, overs: 0 % }\n\
-     stations:\n\
-     \x20 lam: { work: lamination, machines: { lam: { processes: { solventless: 10 m/min }, ramp: 1000 m/min/s, start_waste: 0 m, running_waste: 0 %, changeover: { job: 0 min, film: 0 min, finish: 0 min, width: 0 min, adhesive: 0 min, process: 0 min } } } }\n\
-     \x20 slit: { work: slitting, machines: { slit: { speed: 10 m/min, ramp: 1000 m/min/s, start_waste: 0 m, running_waste: 0 %, doff: 0 min, core_load: 0 min, changeover: { job: 0 min, knives: 0 min, cores: 0 min } } } }\n\
-     \x20 pouch: { work: pouching, machines: { pouch: { speeds: { three_side: 100 /min }, web_speed: 60 m/min, zipper: true, roll_change: 0 min, zipper_change: 0 min, start_waste: 0 m, rejects: 0 %, changeover: { job: 0 min, film: 0 min, width: 0 min, height: 0 min, gusset: 0 min, zipper: 0 min, format: 0 min } } } }\n\
-     classes: { standard: {} }\nbook: book.csv\n"
-        .to_string()
-}
-
-fn with(pairs: &[(&str, &str)]) -> String {
-    pairs.iter().fold(cell(), |text, (from, to)| {
-        assert!(text.contains(from), "{from}");
-        text.replacen(from, to, 1)
-    })
-}
-
-const ONE: &str = "order,product,quantity\nx,p,2000\n";
-const TWO: &str = "order,product,quantity\nx,p,2000\ny,p,2000\n";
+use super::*;
 
 /// 2000 pouches of 100 mm on two lanes are 100 m of web, 10 min at 10 m/min.
 #[test]
@@ -666,4 +364,40 @@ fn work_may_be_on_a_machine_at_the_start() {
     let shift = ("pouch: { lanes: 1,", "pouch: { lanes: 1, calendar: shift,");
     let late = run(&with(&[changeover, job, shift]), book);
     assert_eq!(late.left("pouch"), [390.0, 425.0]);
+}
+
+/// Two orders at once, one place before the slitter, none to cure: the second roll cannot leave the laminator while
+/// the third order's first roll holds the place. The story of the order, asked for by its name in the book, says so.
+#[test]
+fn the_story_tells_where_there_was_no_room() {
+    let text = with(&[
+        ("work: slitting, ", "work: slitting, staging: 1, "),
+        ("speed: 10 m/min", "speed: 1 m/min"),
+        (
+            "process: solventless, slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h, data_sheet: { slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h }",
+            "process: thermal, slit_after: 0 h, pouch_after: 0 h, ship_after: 0 h",
+        ),
+        (
+            "processes: { solventless: 10 m/min }",
+            "processes: { thermal: 10 m/min }",
+        ),
+    ]);
+    let seen = run(
+        &text,
+        "order,product,quantity\nfirst,p,2000\nsecond,p,2000\nthird,p,2000\n",
+    );
+    let wanted = pouchcast::explain::story::Wanted::Named("third");
+    let order = pouchcast::explain::story::find(&seen.model.plant, &seen.trace, wanted).unwrap();
+    let told = pouchcast::explain::story::text(&seen.model, &seen.trace, order, 0);
+    // Slit at a tenth of the speed: 100 min each. The third roll is laminated from 20 to 30 and stays there until
+    // the slitter takes the second one at 110.
+    let plain = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        plain.contains("stays 80 min on lam, the one place before slit taken"),
+        "{told}"
+    );
+    assert!(
+        plain.starts_with("Order 2 (third) of replication 0"),
+        "{told}"
+    );
 }
