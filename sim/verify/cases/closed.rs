@@ -150,7 +150,10 @@ fn repair() -> Vec<Check> {
                 30_000.0,
             ),
             replications: 20,
-            twin: (format!("mean {up} min"), format!("mean {} min", up * 0.92)),
+            twin: (
+                format!("mean {up} min"),
+                format!("mean {:.2} min", up * 0.92),
+            ),
             claims: vec![
                 rate(failures),
                 // The first of several machines alike gets more of the work.

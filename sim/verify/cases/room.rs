@@ -54,7 +54,10 @@ fn lines() -> Vec<Check> {
             }
             Check {
                 group: GROUP,
-                name: format!("{stations} stations, {room} places between"),
+                name: format!(
+                    "{stations} stations, {room} place{} between",
+                    if room == 1 { "" } else { "s" }
+                ),
                 source: "Hunt 1956; Hillier and Boling 1967",
                 formula: if stations == 2 {
                     "throughput (b + 2) / (b + 3)"
