@@ -28,10 +28,12 @@ impl<'a, O: Observe> Shop<'a, O> {
         record.seq = seq;
         record.closed_mark = closed;
         if model.sorted_queue {
-            let keys = (
-                self.still_key(station, 0, lot),
-                self.still_key(station, 1, lot),
-            );
+            let second = if model.rules.len() > 1 {
+                self.still_key(station, 1, lot)
+            } else {
+                seq as i64
+            };
+            let keys = (self.still_key(station, 0, lot), second);
             self.stations[station]
                 .sorted
                 .push(Reverse((keys.0, keys.1, seq, lot)));

@@ -76,9 +76,7 @@ impl<O: Observe> Shop<'_, O> {
             Some(step) => {
                 if self.is_full(lot) {
                     let station = step.station;
-                    let name = self.name(lot);
-                    self.watch
-                        .lot(self.now, name, LotEvent::NoRoom(station, None));
+                    self.tell(lot, LotEvent::NoRoom(station, None));
                     self.stations[station].waiting_outside.push(lot);
                 } else {
                     self.settle_in(lot);
@@ -292,9 +290,7 @@ impl<O: Observe> Shop<'_, O> {
         let mut outside = 0;
         for child in made {
             if self.is_full(child) {
-                let name = self.name(child);
-                self.watch
-                    .lot(self.now, name, LotEvent::NoRoom(station, None));
+                self.tell(child, LotEvent::NoRoom(station, None));
                 self.stations[station]
                     .waiting_outside
                     .insert(outside, child);
@@ -332,10 +328,8 @@ impl<O: Observe> Shop<'_, O> {
         if self.gate(lot, step) > self.now {
             if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
                 let next = self.lots[lot].web.steps.get(step).map(|s| s.station);
-                let name = self.name(lot);
                 let station = next.unwrap_or(self.model.stations.len());
-                self.watch
-                    .lot(self.now, name, LotEvent::NoPlace(station, m));
+                self.tell(lot, LotEvent::NoPlace(station, m));
                 self.lots[lot].set_step(before);
                 self.blocked_by_rooms.push(m as u32);
                 return false;
@@ -345,9 +339,7 @@ impl<O: Observe> Shop<'_, O> {
             // What goes on to the same station or to one before it waits on the floor: if it kept its machine,
             // the two would wait for each other for ever.
             if station > self.machines[m].plan.station {
-                let name = self.name(lot);
-                self.watch
-                    .lot(self.now, name, LotEvent::NoRoom(station, Some(m)));
+                self.tell(lot, LotEvent::NoRoom(station, Some(m)));
                 self.lots[lot].set_step(before);
                 self.stations[station].blocked.push(m as u32);
                 return false;

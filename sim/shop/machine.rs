@@ -219,6 +219,12 @@ impl<'a> MachineRun<'a> {
         self.dressed_as = job.dress + 1;
     }
 
+    /// Next of what seldom happens: calendar, end of overtime, wash-up, calendar failure.
+    #[inline]
+    pub fn next_rare(&self) -> Tick {
+        (self.boundary.min(self.overtime_until)).min(self.wash_at.min(self.calendar_failure))
+    }
+
     /// When the present segment of the phase ends if nothing comes between.
     #[inline]
     pub fn segment_end(&self) -> Tick {

@@ -405,14 +405,10 @@ impl<'a, O: Observe> Shop<'a, O> {
     #[inline]
     fn time_machine(&mut self, m: usize) {
         let machine = &self.machines[m];
-        let mut time = machine
-            .boundary
-            .min(machine.overtime_until)
-            .min(machine.wash_at);
+        let mut time = machine.next_rare();
         if machine.working {
             time = time.min(machine.segment_end());
         }
-        time = time.min(machine.calendar_failure);
         self.slots.set(m, time);
     }
 

@@ -14,12 +14,23 @@ impl<O: Observe> Shop<'_, O> {
     /// Something about a machine is due: its segment ends, its calendar changes, or overtime is over.
     #[inline]
     pub(super) fn machine_event(&mut self, m: usize) {
-        if self.machines[m].working {
-            self.machines[m].settle(self.now);
-            if self.segment_over(m) {
+        let now = self.now;
+        let machine = &mut self.machines[m];
+        if machine.working {
+            machine.settle(now);
+            let at_work = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
+            if at_work && machine.segment_end() <= now {
                 self.next_segment(m);
             }
         }
+        if self.machines[m].next_rare() <= now {
+            self.rare_event(m);
+        }
+        self.retime(m);
+    }
+
+    /// Wash-up, calendar, overtime and calendar failures of a machine, whichever are due.
+    fn rare_event(&mut self, m: usize) {
         if self.machines[m].wash_at <= self.now {
             self.begin_wash_up(m);
         }
@@ -32,15 +43,6 @@ impl<O: Observe> Shop<'_, O> {
         if self.machines[m].calendar_failure <= self.now {
             self.calendar_failure(m);
         }
-        self.retime(m);
-    }
-
-    #[inline]
-    pub(super) fn segment_over(&self, m: usize) -> bool {
-        let machine = &self.machines[m];
-        machine.phase != Phase::Idle
-            && machine.phase != Phase::Blocked
-            && machine.segment_end() <= self.now
     }
 
     /// What follows the segment that has just ended.
@@ -176,7 +178,8 @@ impl<O: Observe> Shop<'_, O> {
         let reel = job.reel;
         let web_mm = quantity as f64 / f64::from(lanes);
         let roll_change = job.roll_change;
-        let start_waste_mm = if continues {
+        // Pieces lose no web.
+        let start_waste_mm = if continues || !record.web.roll_max_mm.is_finite() {
             0.0
         } else {
             self.start_waste_mm(m, lot)
