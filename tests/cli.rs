@@ -447,3 +447,64 @@ fn an_interrupted_run_keeps_what_it_has_and_says_so() {
         "nothing half-written is left"
     );
 }
+
+/// The same figures as in docs/verification.md, which a test of its own holds to be right.
+#[test]
+fn verify_prints_published_beside_simulated_values() {
+    let bench = Bench::new();
+    let (out, err) = bench.ends(0, &["verify", "--quiet"]);
+    assert_eq!(err, "");
+    assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
+    let values = out.lines().filter(|line| line.ends_with(" holds")).count();
+    assert!(values >= 80, "{values} in {out}");
+    assert!(!out.contains("MISSES") && !out.contains("VAGUE"), "{out}");
+    let last = out.lines().last().unwrap_or_default();
+    assert!(last.contains("published values hold"), "{last}");
+    let page =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/verification.md"))
+            .unwrap();
+    // One value of chance, as it stands on the page.
+    let row = out
+        .lines()
+        .find(|line| line.contains("mean wait, min"))
+        .unwrap();
+    let simulated = row.split_whitespace().nth(3).unwrap();
+    assert!(page.contains(&format!("| {simulated} |")), "{row}");
+}
+
+#[test]
+fn a_precision_is_said_and_kept() {
+    let bench = Bench::new();
+    let (out, _) = bench.ends(
+        0,
+        &[
+            "run",
+            "cell.yaml",
+            "--quiet",
+            "--no-files",
+            "--precision",
+            "30%",
+        ],
+    );
+    assert!(out.contains("20 of 20 replications"), "{out}");
+    assert!(out.contains("--precision 30"), "{out}");
+    let (_, err) = bench.ends(2, &["run", "cell.yaml", "--precision", "80 %"]);
+    assert!(err.contains("from 0.1 % to 50 %"), "{err}");
+}
+
+#[test]
+fn a_warm_up_left_open_is_chosen_and_said() {
+    let bench = Bench::new();
+    let text = fs::read_to_string(bench.path("cell.yaml")).unwrap();
+    let open = text.replace("warm_up: 1 week", "warm_up: auto");
+    assert_ne!(open, text);
+    fs::write(bench.path("open.yaml"), open).unwrap();
+    let ask = |threads: &str| {
+        bench
+            .ends(0, &["run", "open.yaml", "-q", "--no-files", "-t", threads])
+            .0
+    };
+    let out = ask("1");
+    assert!(out.contains("of warm-up (chosen)"), "{out}");
+    assert_eq!(out, ask("3"), "on any number of threads");
+}

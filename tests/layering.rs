@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Layers from the bottom up. Modules of one layer do not use each other, except as [`BESIDE`] allows.
-const LAYERS: [&[&str]; 10] = [
+const LAYERS: [&[&str]; 11] = [
     &["units"],
     &["stats", "random", "trade", "finance", "kernel"],
     &["plant"],
@@ -15,8 +15,9 @@ const LAYERS: [&[&str]; 10] = [
     &["shop"],
     &["observe"],
     &["replicate"],
-    &["summary"],
-    &["explain", "report"],
+    &["summary", "steady"],
+    &["compare"],
+    &["explain", "report", "verify"],
     &["cli"],
 ];
 

@@ -7,6 +7,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use crate::units::{Dimension, parse_quantity};
+
 use super::exit::EXIT_CODES;
 
 /// Simulates the print-to-pouch finishing cell: printed rolls are laminated, held for cure, slit,
@@ -27,6 +29,8 @@ pub enum Command {
     Run(Run),
     /// Put the parts of a run together: the same results as if it had not been cut
     Merge(Merge),
+    /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
+    Compare(Compare),
     /// Say whether a scenario can be used, and everything that is wrong with it
     Check(Check),
     /// Write a commented scenario to start from, and its JSON Schema for the editor
@@ -39,6 +43,8 @@ pub enum Command {
     Explain(Explain),
     /// Tell the story of one order of a replication: every event and the reason for each wait
     Story(Story),
+    /// Check the program on this machine: published values beside simulated ones
+    Verify(Verify),
 }
 
 /// `run`.
@@ -49,6 +55,9 @@ pub struct Run {
     /// Independent repetitions, instead of those of the file
     #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     pub replications: Option<u32>,
+    /// Add replications until the 90 % lead time (or the figure the file names) is known within this share
+    #[arg(long, short = 'p', value_name = "SHARE", value_parser = share)]
+    pub precision: Option<f64>,
     /// Root of every random draw, instead of that of the file
     #[arg(long, short = 's', value_name = "S")]
     pub seed: Option<u64>,
@@ -107,6 +116,55 @@ pub struct Merge {
     pub quiet: bool,
 }
 
+/// What the commands that run many cells have in common.
+#[derive(Debug, Args)]
+pub struct Many {
+    /// Scenario with `variants`, or a file of variants of a `base`
+    pub file: PathBuf,
+    /// Independent repetitions of every case, instead of those of the scenario
+    #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub replications: Option<u32>,
+    /// Root of every random draw, instead of that of the scenario
+    #[arg(long, short = 's', value_name = "S")]
+    pub seed: Option<u64>,
+    /// Results folder [default: results/<name of the file>-<command>-seed<S>]
+    #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
+    pub out: Option<PathBuf>,
+    /// Put the results in the place of earlier ones
+    #[arg(long, conflicts_with = "no_files")]
+    pub replace: bool,
+    /// Print only; write no results folder
+    #[arg(long)]
+    pub no_files: bool,
+    /// Keep stderr free of everything but errors
+    #[arg(long, short = 'q')]
+    pub quiet: bool,
+    /// Processor cores to use [default: all]; the results do not depend on it
+    #[arg(long, short = 't', value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+/// `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// File, replications, results.
+    #[command(flatten)]
+    pub many: Many,
+    /// Compare only these variants with today; to be given several times
+    #[arg(long, value_name = "NAME")]
+    pub only: Vec<String>,
+}
+
+/// A share such as `5%` or `5 %`, from 0.1 % to 50 %.
+fn share(text: &str) -> Result<f64, String> {
+    let value = parse_quantity(text, Dimension::Share).map_err(|error| error.to_string())?;
+    if (0.001..=0.5).contains(&value) {
+        Ok(value)
+    } else {
+        Err("expected from 0.1 % to 50 %".to_string())
+    }
+}
+
 /// `check`.
 #[derive(Debug, Args)]
 pub struct Check {
@@ -155,4 +213,18 @@ pub struct Story {
     /// Root of every random draw, instead of that of the file
     #[arg(long, short = 's', value_name = "S")]
     pub seed: Option<u64>,
+}
+
+/// `verify`.
+#[derive(Debug, Args)]
+pub struct Verify {
+    /// Every check, each with a twin that must fail, instead of a quick look
+    #[arg(long)]
+    pub all: bool,
+    /// Keep stderr free of everything but errors
+    #[arg(long, short = 'q')]
+    pub quiet: bool,
+    /// Processor cores to use [default: all]; the results do not depend on it
+    #[arg(long, short = 't', value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
 }

@@ -19,6 +19,8 @@ pub enum Exit {
     Partial = 4,
     /// Output could not be written, or would have gone over something that is there already.
     Output = 5,
+    /// A published value is not reproduced on this machine.
+    Check = 6,
 }
 
 /// The table shown under `--help`.
@@ -27,7 +29,8 @@ pub const EXIT_CODES: &str = "Exit codes:
   2  the command line cannot be followed (unknown option, file not there)
   3  the scenario has problems; they are listed on stderr
   4  interrupted: results are partial and say so, or there are none
-  5  output could not be written, or something is there already";
+  5  output could not be written, or something is there already
+  6  a published value is not reproduced (verify)";
 
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {

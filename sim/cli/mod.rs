@@ -45,12 +45,14 @@ pub fn main() -> ExitCode {
     let ended = match arguments.command {
         Command::Run(asked) => commands::run::run(&asked),
         Command::Merge(asked) => commands::merge::merge(&asked),
+        Command::Compare(asked) => commands::compare::compare(&asked),
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),
         Command::Schema => commands::keys::schema(),
         Command::Keys => commands::keys::keys(),
         Command::Explain(asked) => commands::explain::explain(&asked),
         Command::Story(asked) => commands::story::story(&asked),
+        Command::Verify(asked) => commands::verify::verify(&asked),
     };
     match ended {
         Ok(exit) => exit.into(),

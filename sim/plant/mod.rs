@@ -20,7 +20,9 @@ pub use machine::{
     Station, WashUp, Work,
 };
 pub use money::{Bought, Money};
-pub use orders::{Arrivals, BookLine, BookOrder, Class, Promise, RunPlan, Shortage, Standing};
+pub use orders::{
+    Arrivals, BookLine, BookOrder, Class, Precision, Promise, RunPlan, Shortage, Standing, WarmUp,
+};
 pub use product::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room};
 
 /// A whole cell with its orders and its experiment, ready to be compiled.

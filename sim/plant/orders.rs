@@ -11,16 +11,63 @@ pub struct RunPlan {
     pub replications: u32,
     /// First day of the clock, as days since 1970-01-01; the clock's zero is its midnight.
     pub start_day: i32,
-    /// Time removed before measuring, minutes.
+    /// Time removed before measuring, minutes; a placeholder while the choice is [`WarmUp::Auto`].
     pub warm_up_min: f64,
+    /// Where the warm-up comes from.
+    pub warm_up: WarmUp,
     /// Measured time after the warm-up, minutes.
     pub measure_min: f64,
     /// Time after the measured one in which orders keep coming unmeasured and measured ones can end, minutes.
     pub run_out_min: f64,
     /// Level of the printed intervals, as a fraction.
     pub confidence: f64,
+    /// How well a figure must be known; replications are added until it is.
+    pub precision: Option<Precision>,
     /// Most orders released to the floor at a time; further ones wait outside.
     pub floor_limit: Option<u32>,
+}
+
+/// Where the warm-up comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WarmUp {
+    /// Given by the scenario.
+    Given,
+    /// None, because an order book describes the cell at the start.
+    Booked,
+    /// To be chosen before the run.
+    Auto,
+    /// Chosen from replications of its own.
+    Chosen {
+        /// How many.
+        pilots: u32,
+        /// False where the cell had not settled in the time looked at.
+        settled: bool,
+    },
+}
+
+/// How well a figure must be known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Precision {
+    /// Key of the figure.
+    pub key: &'static str,
+    /// Words for it.
+    pub words: &'static str,
+    /// Largest half of its interval, as a share of the figure.
+    pub within: f64,
+    /// Most replications.
+    pub at_most: u32,
+}
+
+impl Precision {
+    /// The 90 % point of the lead time within this share, in at most 1,000 replications.
+    pub fn usual(within: f64) -> Self {
+        Precision {
+            key: "lead_done/all/p90",
+            words: "90 % lead time",
+            within,
+            at_most: 1_000,
+        }
+    }
 }
 
 impl RunPlan {

@@ -126,12 +126,44 @@ pub fn many(
     progress: &(dyn Fn(u32) + Sync),
 ) -> Experiment {
     let mut experiment = Experiment::new(model, layout, count);
+    more(model, layout, &mut experiment, stop, progress);
+    experiment
+}
+
+/// Runs replications until `enough` says so of those folded in, in fixed steps: first as many as the first of
+/// `counts`, then the second more at a time, never beyond the third. The number does not depend on threads.
+pub fn until(
+    model: &Model,
+    layout: &Layout,
+    [least, step, most]: [u32; 3],
+    enough: &dyn Fn(&Experiment) -> bool,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) -> Experiment {
+    let mut experiment = Experiment::new(model, layout, least.min(most));
+    loop {
+        more(model, layout, &mut experiment, stop, progress);
+        if experiment.done < experiment.asked || experiment.asked >= most || enough(&experiment) {
+            return experiment;
+        }
+        experiment.asked = experiment.asked.saturating_add(step.max(1)).min(most);
+    }
+}
+
+/// Runs the replications that are asked for and not done yet.
+fn more(
+    model: &Model,
+    layout: &Layout,
+    experiment: &mut Experiment,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) {
+    let range = experiment.done..experiment.asked;
     let each = |_: u32, outcome: &Outcome, counts: &Counts| {
         experiment.fold(outcome, counts);
         true
     };
-    some(model, layout, 0..count, stop, progress, each);
-    experiment
+    some(model, layout, range, stop, progress, each);
 }
 
 /// Runs the replications of a range on rayon's threads and hands over each outcome in order, whoever was

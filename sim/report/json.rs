@@ -6,6 +6,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::observe::histogram::upper_min;
+use crate::plant::WarmUp;
 
 use super::answers::{self, Line};
 use super::clock::iso_date;
@@ -33,6 +34,12 @@ pub fn render(c: &Context<'_>) -> String {
             "partial": c.summary.done < c.summary.asked,
             "start_date": iso_date(run.start_day),
             "warm_up_min": run.warm_up_min,
+            "warm_up": match run.warm_up {
+                WarmUp::Chosen { settled: true, .. } => "chosen",
+                WarmUp::Chosen { .. } => "chosen, not settled",
+                WarmUp::Booked => "none, order book",
+                WarmUp::Given | WarmUp::Auto => "given",
+            },
             "measured_min": run.measure_min,
             "run_out_min": run.run_out_min,
             "confidence": c.summary.confidence,

@@ -4,9 +4,10 @@
 //! STRESS for discrete-event simulation (Monks and others, Journal of Simulation 13(1), 2019; section
 //! names from memory).
 
-use crate::plant::{Promise, RunPlan, Work};
+use crate::plant::{Promise, RunPlan, WarmUp, Work};
 use crate::random::describe;
-use crate::units::{Dimension, duration, grouped};
+use crate::steady::PRECISION_STEP;
+use crate::units::{Dimension, duration, grouped, percent};
 
 use super::clock::iso_date;
 use super::context::Context;
@@ -31,12 +32,16 @@ pub fn origin(c: &Context<'_>) -> Vec<String> {
     };
     vec![
         format!(
-            "Seed {}, {} of {} replications{partial}, {} measured after {} of warm-up, from {}.",
+            "Seed {}, {} of {} replications{partial}, {} measured after {} of warm-up{}, from {}.",
             run.seed,
             c.summary.done,
             c.summary.asked,
             weeks(run.measure_min),
             weeks(run.warm_up_min),
+            match run.warm_up {
+                WarmUp::Chosen { .. } => " (chosen)",
+                _ => "",
+            },
             iso_date(run.start_day)
         ),
         format!(
@@ -195,7 +200,7 @@ fn data(c: &Context<'_>) -> Vec<String> {
 }
 
 fn experiment(c: &Context<'_>, run: &RunPlan) -> Vec<String> {
-    vec![
+    let mut out = vec![
         format!(
             "{} independent replications from {}, seed {}. Each starts empty; the first {} are a warm-up and are \
              not measured. Orders released in the {} after it are measured; the clock then runs on for {} so that \
@@ -213,5 +218,32 @@ fn experiment(c: &Context<'_>, run: &RunPlan) -> Vec<String> {
              Analysis, chapter 9). A point of the lead time is computed in each replication and then averaged.",
             c.confidence()
         ),
-    ]
+    ];
+    match run.warm_up {
+        WarmUp::Chosen { pilots, settled } => out.push(format!(
+            "The warm-up of {} was chosen by MSER-5 (White, Cobb and Spratt 2000) from the orders in the cell \
+             and the lots in cure, averaged over {pilots} replications of their own{}.",
+            weeks(run.warm_up_min),
+            if settled {
+                ""
+            } else {
+                "; the cell had not settled in the time looked at"
+            }
+        )),
+        WarmUp::Booked => out.push(
+            "There is no warm-up, because the order book describes the cell at the start.".to_owned(),
+        ),
+        WarmUp::Given | WarmUp::Auto => {}
+    }
+    if let Some(precision) = &run.precision {
+        out.push(format!(
+            "Replications were added, {} at a time and at most {}, until the {} was known within {}: half of \
+             its interval at most that share of it.",
+            PRECISION_STEP,
+            grouped(f64::from(precision.at_most), 0),
+            precision.words,
+            percent(precision.within)
+        ));
+    }
+    out
 }

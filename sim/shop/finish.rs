@@ -102,7 +102,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         self.on_floor[usize::from(order.class)] -= 1;
         self.orders.drop_at(order_index);
-        if !self.outside.is_empty() {
+        if self.outside.iter().any(|class| !class.is_empty()) {
             self.release_next();
         }
     }

@@ -34,6 +34,8 @@ mod timing;
 mod wash;
 mod work;
 
+use std::collections::BTreeSet;
+
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
@@ -67,8 +69,8 @@ pub struct Shop<'a, O: Observe> {
     rooms: Vec<RoomRun>,
     /// Laminators whose roll finds no place to cure, longest first.
     blocked_by_rooms: Vec<u32>,
-    /// Orders that wait for release, in order of coming in.
-    outside: Vec<u32>,
+    /// Orders that wait for release, by class: nearest due date first, then in order of coming in.
+    outside: Vec<BTreeSet<(Tick, u64, u32)>>,
     /// Orders on the floor by class.
     on_floor: Vec<u32>,
     next_book: usize,
@@ -144,7 +146,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             people_free: false,
             rooms: vec![RoomRun::default(); model.plant.rooms.len()],
             blocked_by_rooms: Vec::new(),
-            outside: Vec::new(),
+            outside: vec![BTreeSet::new(); model.plant.classes.len()],
             on_floor: vec![0; model.plant.classes.len()],
             next_book: 0,
             held_back: std::collections::BinaryHeap::new(),

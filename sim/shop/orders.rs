@@ -133,7 +133,7 @@ impl<O: Observe> Shop<'_, O> {
         if begun || self.may_release(class) {
             self.release(order);
         } else {
-            self.outside.push(order);
+            self.outside[class].insert((due, u64::from(self.next_order - 1), order));
         }
     }
 
@@ -153,19 +153,18 @@ impl<O: Observe> Shop<'_, O> {
     /// An order left the floor: the best of those outside that may come in does.
     pub(super) fn release_next(&mut self) {
         loop {
-            let model = self.model;
+            let classes = &self.model.plant.classes;
             let best = (0..self.outside.len())
-                .filter(|&i| self.may_release(usize::from(self.orders[self.outside[i]].class)))
-                .min_by_key(|&i| {
-                    let order = &self.orders[self.outside[i]];
-                    (
-                        model.plant.classes[usize::from(order.class)].rank,
-                        order.due,
-                        order.seq,
-                    )
-                });
-            let Some(place) = best else { return };
-            let order = self.outside.remove(place);
+                .filter_map(|class| {
+                    let &(due, seq, order) = self.outside[class].first()?;
+                    let better = (classes[class].rank, due, seq);
+                    self.may_release(class).then_some((better, class, order))
+                })
+                .min();
+            let Some(((_, due, seq), class, order)) = best else {
+                return;
+            };
+            self.outside[class].remove(&(due, seq, order));
             self.release(order);
         }
     }

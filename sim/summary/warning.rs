@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::model::Model;
+use crate::plant::WarmUp;
 
 use super::Summary;
 
@@ -23,6 +24,10 @@ pub enum Warning {
     Wide(f64),
     /// No warm-up: the figures include a cell that starts empty.
     NoWarmUp,
+    /// A warm-up was looked for and the cell had not settled.
+    Unsettled,
+    /// A figure is not known as well as asked: (words, half-width reached, asked, replications).
+    NotPrecise(&'static str, f64, f64, u32),
 }
 
 impl Warning {
@@ -36,6 +41,8 @@ impl Warning {
             Warning::Unfinished(_) => "unfinished",
             Warning::Wide(_) => "wide_interval",
             Warning::NoWarmUp => "no_warm_up",
+            Warning::Unsettled => "unsettled",
+            Warning::NotPrecise(..) => "not_precise",
         }
     }
 }
@@ -78,6 +85,18 @@ impl fmt::Display for Warning {
             Warning::NoWarmUp => write!(
                 f,
                 "No warm-up: the figures include the first days of a cell that starts empty."
+            ),
+            Warning::Unsettled => write!(
+                f,
+                "Started empty, the cell had not come to its usual level by half of the measured time. \
+                 Either more work comes than it can do, or it needs a longer `measure`."
+            ),
+            Warning::NotPrecise(words, reached, asked, replications) => write!(
+                f,
+                "After {replications} replications, the most allowed, the {words} is known to ±{:.1} %, not to \
+                 ±{:.1} % as asked.",
+                reached * 100.0,
+                asked * 100.0
             ),
         }
     }
@@ -126,8 +145,26 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
     {
         out.push(Warning::Wide(p95.relative_half_width()));
     }
-    if model.warm_up == 0 {
+    let run = &model.plant.run;
+    if model.warm_up == 0 && run.warm_up == WarmUp::Given {
         out.push(Warning::NoWarmUp);
+    }
+    if matches!(run.warm_up, WarmUp::Chosen { settled: false, .. }) {
+        out.push(Warning::Unsettled);
+    }
+    if let Some(precision) = &run.precision
+        && let Some(figure) = summary.get(precision.key)
+        && summary.done == summary.asked
+        && summary.done >= precision.at_most
+        // Not `>`: a figure that is not known is not precise either.
+        && !(figure.is_known() && figure.relative_half_width() <= precision.within)
+    {
+        out.push(Warning::NotPrecise(
+            precision.words,
+            figure.relative_half_width(),
+            precision.within,
+            summary.done,
+        ));
     }
     out
 }

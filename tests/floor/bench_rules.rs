@@ -140,71 +140,13 @@ fn the_floor_has_a_limit() {
     );
 }
 
-/// One an hour to two machines of 1.2 h, then one of 0.6 h, a tenth of whose work goes back: loads 1.1111 each,
-/// L = 2.4 and 2, W = 4.4 (Jackson 1957). Hours written as minutes.
+/// Rework of nothing is no rework; that a tenth of it gives Jackson's network is among the checks of
+/// `pouchcast::verify`, as are the line with a floor limit and the machines that share a fitter.
 #[test]
-fn rework_is_a_network_of_queues() {
-    let benches = [
-        "time: \"exponential, mean 1.2 min\", machines: { a: { count: 2 } }",
-        "time: \"exponential, mean 0.6 min\", rework: 10 %, rework_to: s1, machines: { b: {} }",
-    ];
-    harness::Check {
-        name: "a tenth goes back",
-        source: "Jackson 1957",
-        scenario: harness::line("exponential, mean 1 min", &benches, 100_000.0, 500.0),
-        replications: 30,
-        twin: ("mean 1.2 min", "mean 1.26 min"),
-        expect: vec![
-            harness::is("lead_done/all/mean", 4.4),
-            harness::is("cell/wip", 4.4),
-        ],
-    }
-    .run();
-    let off = harness::line("exponential, mean 1 min", &benches, 1_000.0, 500.0)
-        .replace("rework: 10 %", "rework: 0 %");
-    same(&off, "", ("rework: 0 %, rework_to: s1, ", ""));
-}
-
-/// Four stations in a row of exponential 2 h, four orders among them at all times: throughput w / (W0 + w - 1) of
-/// the bottleneck rate with W0 = 4, so 4/7 (practical worst case; Hopp and Spearman, Factory Physics, from memory).
-/// Hours written as minutes.
-#[test]
-fn a_floor_limit_makes_a_constant_wip_line() {
-    let benches: Vec<String> = (1..=4)
-        .map(|n| format!("time: \"exponential, mean 2 min\", machines: {{ m{n}: {{}} }}"))
-        .collect();
-    let benches: Vec<&str> = benches.iter().map(String::as_str).collect();
-    harness::Check {
-        name: "constant WIP of four",
-        source: "Hopp and Spearman, practical worst case",
-        scenario: harness::line("3 min", &benches, 20_000.0, 100.0)
-            .replace("run: { ", "run: { floor_limit: 4, "),
-        replications: 20,
-        twin: ("floor_limit: 4", "floor_limit: 5"),
-        expect: vec![
-            harness::is("machine/m1/running", 4.0 / 7.0),
-            harness::is("machine/m4/running", 4.0 / 7.0),
-        ],
-    }
-    .run();
-}
-
-/// Two machines that fail round the clock (mean 20) and one fitter for both (mean 5 a repair), Poisson orders at 1.2,
-/// service at 1: L = 8.467477 and W = 7.056231 (continuous-time Markov chain solved numerically for this project with
-/// 1500 levels). With a fitter for each machine W is 4.401933.
-#[test]
-fn machines_share_one_fitter() {
-    harness::Check {
-        name: "two machines, one fitter",
-        source: "numerical Markov chain, made for this project",
-        scenario: "format: 1\nname: fitter\nrun: { seed: 5, warm_up: 1500 min, measure: 30000 min, run_out: 1000 min }\n\
-             people: { fitters: { shifts: { always: 1 } } }\nproducts: { p: {} }\n\
-             stations: { s: { work: bench, time: \"exponential, mean 1 min\", machines: { m: { count: 2, breakdowns: [{ every: \"exponential, mean 20 min\", of: calendar, repair: \"exponential, mean 5 min\", crew: { fitters: 1 } }] } } } }\n\
-             orders: [{ name: o, every: \"exponential, mean 0.8333333333 min\", products: { p: 100 % } }]\n"
-            .to_string(),
-        replications: 60,
-        twin: ("always: 1", "always: 2"),
-        expect: vec![harness::Expect { narrow: 0.02, ..harness::is("lead_done/all/mean", 7.056231) }],
-    }
-    .run();
+fn rework_of_nothing_is_no_rework() {
+    let off = "format: 1\nname: rework\nrun: { seed: 20, warm_up: 100 min, measure: 1000 min, run_out: 500 min }\nproducts: { piece: {} }\nstations:\n\
+         \x20 s1: { work: bench, time: \"exponential, mean 1.2 min\", machines: { a: { count: 2 } } }\n\
+         \x20 s2: { work: bench, time: \"exponential, mean 0.6 min\", rework: 0 %, rework_to: s1, machines: { b: {} } }\n\
+         orders: [{ name: all, every: \"exponential, mean 1 min\", products: { piece: 100 % } }]\n";
+    same(off, "", ("rework: 0 %, rework_to: s1, ", ""));
 }

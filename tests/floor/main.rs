@@ -10,10 +10,6 @@ use pouchcast::record::{LotEvent, State};
 use pouchcast::shop::Counts;
 use pouchcast::{replicate, scenario};
 
-#[allow(dead_code)]
-#[path = "../theory/harness.rs"]
-mod harness;
-
 mod bench_rules;
 mod cell_steps;
 mod start_losses;

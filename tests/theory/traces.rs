@@ -4,13 +4,30 @@
 //! a stream comes after its first gap; all arrivals are moved by `AHEAD` so that the second one of every
 //! stream lies beyond the end of the run.
 
-use crate::harness::{plant, traced};
-use pouchcast::observe::OrderRow;
-use pouchcast::plant::Process;
+use pouchcast::model::{self, Model};
+use pouchcast::observe::{Layout, OrderRow, Trace};
+use pouchcast::plant::{Plant, Process};
 use pouchcast::random::Dist;
 use pouchcast::units::{Tick, ticks_from_minutes};
+use pouchcast::{replicate, scenario};
 
 const AHEAD: f64 = 1_000.0;
+
+/// Reads a scenario; a bad one panics with the reader's own words.
+fn plant(text: &str) -> Plant {
+    match scenario::read("theory.yaml", text.as_bytes()) {
+        Ok(loaded) => loaded.plant,
+        Err(report) => panic!("{}\n{text}", report.render(false, 100)),
+    }
+}
+
+/// Story of the first replication of a plant.
+fn traced(plant: Plant) -> (Model, Trace) {
+    let model = model::compile(plant);
+    let layout = Layout::new(&model);
+    let (_, trace, _) = replicate::traced(&model, &layout, 0);
+    (model, trace)
+}
 
 /// Customers by arrival and the times they need at each station, minutes.
 struct Customers<'a> {

@@ -6,12 +6,14 @@
 use std::fs::File;
 use std::io::{BufRead, BufReader, Lines};
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 
 use crate::model;
 use crate::observe::Layout;
 use crate::replicate::Experiment;
 use crate::replicate::part::{self, Head};
 use crate::report::Provenance;
+use crate::steady;
 
 use super::super::args::Merge;
 use super::super::exit::{Exit, Failure};
@@ -42,7 +44,7 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     parts.sort_by_key(|part| (part.head.first, part.head.end));
     let (seed, replications) = together(&parts, &sha256)?;
     let plan = &mut loaded.plant.run;
-    let origin = origin(&asked.file, plan, Some(seed), Some(replications));
+    let origin = origin(&asked.file, plan, Some(seed), Some(replications), None);
     (plan.seed, plan.replications) = (seed, replications);
     let place = place(
         (!asked.no_files).then_some(asked.out.clone()),
@@ -50,6 +52,7 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
         seed,
         asked.replace,
     )?;
+    steady::settle(&mut loaded.plant, &AtomicBool::new(false));
     let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
     let mut experiment = Experiment::new(&model, &layout, replications);

@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use crate::model;
 use crate::observe::Layout;
 use crate::replicate::{self, part};
+use crate::steady;
 
 use super::super::args::Run;
 use super::super::console;
@@ -16,13 +17,24 @@ use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
 use super::super::write::default_folder;
-use super::run::{fingerprint, on_threads};
+use super::run::{fingerprint, on_threads, pool};
 
 /// Runs part `number` of `parts`.
 ///
 /// # Errors
 /// [`Exit::Output`] where the file cannot be written, [`Exit::Partial`] after an interruption.
-pub fn run_part(asked: &Run, scenario: Scenario, number: u32, parts: u32) -> Result<Exit, Failure> {
+pub fn run_part(
+    asked: &Run,
+    mut scenario: Scenario,
+    number: u32,
+    parts: u32,
+) -> Result<Exit, Failure> {
+    if scenario.loaded.plant.run.precision.is_some() {
+        return Err(Failure::new(
+            Exit::Usage,
+            "error: a run until a precision is reached cannot be cut into parts, its length is not known\nhelp: leave `precision` out and say how many `replications`",
+        ));
+    }
     let plan = &scenario.loaded.plant.run;
     let (seed, replications) = (plan.seed, plan.replications);
     let file = asked.out.clone().unwrap_or_else(|| {
@@ -41,6 +53,14 @@ pub fn run_part(asked: &Run, scenario: Scenario, number: u32, parts: u32) -> Res
         range.clone(),
     );
     let stop = interrupt::flag();
+    // Each part chooses the same warm-up as the whole.
+    let settled = pool(asked)?.install(|| steady::settle(&mut scenario.loaded.plant, &stop));
+    if !settled {
+        return Err(Failure::new(
+            Exit::Partial,
+            "Interrupted before the first replication.",
+        ));
+    }
     let model = model::compile(scenario.loaded.plant);
     let layout = Layout::new(&model);
     let failed = |error: &io::Error| {

@@ -3,17 +3,21 @@
 //! In: a file and how to run it. Out: the summary on stdout, a results folder, its name on stderr.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use rayon::ThreadPool;
 use sha2::{Digest, Sha256};
 
 use crate::model::{self, Model};
 use crate::observe::Layout;
-use crate::plant::RunPlan;
+use crate::plant::{Precision, RunPlan};
 use crate::replicate::{self, Experiment};
 use crate::report::{self, Provenance};
 use crate::scenario::Loaded;
+use crate::steady;
 use crate::summary::Summary;
+use crate::units::percent;
 
 use super::super::args::Run;
 use super::super::console;
@@ -29,10 +33,20 @@ use super::super::write::{Place, default_folder};
 pub fn run(asked: &Run) -> Result<Exit, Failure> {
     let mut scenario = load(&asked.file, asked.quiet)?;
     let plan = &mut scenario.loaded.plant.run;
-    let origin = origin(&asked.file, plan, asked.seed, asked.replications);
+    let origin = origin(
+        &asked.file,
+        plan,
+        asked.seed,
+        asked.replications,
+        asked.precision,
+    );
+    if let Some(within) = asked.precision {
+        let usual = plan.precision.unwrap_or_else(|| Precision::usual(within));
+        plan.precision = Some(Precision { within, ..usual });
+    }
     plan.seed = asked.seed.unwrap_or(plan.seed);
     plan.replications = asked.replications.unwrap_or(plan.replications);
-    let (seed, replications) = (plan.seed, plan.replications);
+    let seed = plan.seed;
     if let Some((part, parts)) = asked.part {
         return super::part::run_part(asked, scenario, part, parts);
     }
@@ -43,13 +57,19 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
         asked.replace,
     )?;
     let stop = interrupt::flag();
-    let Scenario { loaded, bytes, .. } = scenario;
+    let Scenario {
+        mut loaded, bytes, ..
+    } = scenario;
     let sha256 = fingerprint(&bytes, &loaded);
+    let pool = pool(asked)?;
+    let chosen = pool.install(|| steady::settle(&mut loaded.plant, &stop));
     let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
-    let experiment = on_threads(asked, u64::from(replications), |progress| {
-        replicate::many(&model, &layout, replications, &stop, progress)
-    })?;
+    let experiment = if chosen {
+        work(asked, &pool, &model, &layout, &stop)
+    } else {
+        Experiment::new(&model, &layout, model.plant.run.replications)
+    };
     if experiment.done == 0 {
         return Err(Failure::new(
             Exit::Partial,
@@ -123,6 +143,7 @@ pub(super) fn origin(
     plan: &RunPlan,
     seed: Option<u64>,
     replications: Option<u32>,
+    precision: Option<f64>,
 ) -> String {
     let mut origin = file
         .file_name()
@@ -133,6 +154,10 @@ pub(super) fn origin(
     }
     if let Some(other) = replications.filter(|&other| other != plan.replications) {
         said.push(format!("--replications {other}"));
+    }
+    let written = plan.precision.map(|precision| precision.within);
+    if let Some(other) = precision.filter(|&other| Some(other) != written) {
+        said.push(format!("--precision {}", percent(other)));
     }
     if !said.is_empty() {
         origin.push_str(&format!(" run with {}", said.join(" ")));
@@ -146,6 +171,44 @@ pub(super) fn on_threads<T: Send>(
     count: u64,
     work: impl FnOnce(&(dyn Fn(u32) + Sync)) -> T + Send,
 ) -> Result<T, Failure> {
+    let bar = bar(asked, count);
+    let done = pool(asked)?.install(|| work(&|done| bar.inc(u64::from(done))));
+    bar.finish_and_clear();
+    Ok(done)
+}
+
+/// The replications, as many as the scenario says or its precision asks for.
+fn work(
+    asked: &Run,
+    pool: &ThreadPool,
+    model: &Model,
+    layout: &Layout,
+    stop: &AtomicBool,
+) -> Experiment {
+    let run = &model.plant.run;
+    let (count, confidence) = (run.replications, run.confidence);
+    let most = run.precision.as_ref().map_or(count, |p| p.at_most);
+    let bar = bar(asked, u64::from(most));
+    let progress = |done: u32| bar.inc(u64::from(done));
+    let experiment = pool.install(|| match &run.precision {
+        None => replicate::many(model, layout, count, stop, &progress),
+        Some(precision) => {
+            let counts = [
+                count.max(steady::PRECISION_LEAST),
+                steady::PRECISION_STEP,
+                precision.at_most,
+            ];
+            let enough =
+                |so_far: &Experiment| steady::precise(layout, so_far, precision, confidence);
+            replicate::until(model, layout, counts, &enough, stop, &progress)
+        }
+    });
+    bar.finish_and_clear();
+    experiment
+}
+
+/// A bar on a terminal for so many replications.
+fn bar(asked: &Run, count: u64) -> ProgressBar {
     let bar = if asked.quiet {
         ProgressBar::hidden()
     } else {
@@ -155,14 +218,15 @@ pub(super) fn on_threads<T: Send>(
     {
         bar.set_style(style);
     }
-    let threads = usize::from(asked.threads.unwrap_or(0));
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
+    bar
+}
+
+/// The threads asked for.
+pub(super) fn pool(asked: &Run) -> Result<ThreadPool, Failure> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(asked.threads.unwrap_or(0)))
         .build()
-        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
-    let done = pool.install(|| work(&|done| bar.inc(u64::from(done))));
-    bar.finish_and_clear();
-    Ok(done)
+        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))
 }
 
 /// SHA-256 of the scenario followed by its order book.

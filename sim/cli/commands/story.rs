@@ -2,11 +2,14 @@
 //!
 //! In: a scenario, an order, a replication. Out: its story on stdout.
 
+use std::sync::atomic::AtomicBool;
+
 use crate::explain::story;
 use crate::model;
 use crate::observe::Layout;
 use crate::replicate;
 use crate::scenario::nearest;
+use crate::steady;
 
 use super::super::args::Story;
 use super::super::console;
@@ -21,6 +24,8 @@ pub fn story(asked: &Story) -> Result<Exit, Failure> {
     let mut scenario = load(&asked.file, false)?;
     let plan = &mut scenario.loaded.plant.run;
     plan.seed = asked.seed.unwrap_or(plan.seed);
+    // The same warm-up as in the results, so that the same orders are measured.
+    steady::settle(&mut scenario.loaded.plant, &AtomicBool::new(false));
     let model = model::compile(scenario.loaded.plant);
     let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), asked.replication);
     let wanted = match (&asked.order, asked.late) {

@@ -2,6 +2,7 @@
 
 use plotters::style::RGBColor;
 
+use crate::plant::WarmUp;
 use crate::report::clock::iso_date;
 use crate::report::context::Context;
 use crate::units::minutes_from_ticks;
@@ -102,7 +103,11 @@ fn panel(
     };
     let warm = x.px(minutes_from_ticks(c.model.warm_up) / WEEK);
     let measured = x.px(minutes_from_ticks(c.model.measured_end) / WEEK);
-    for (from, to, words) in [(x.at, warm, "warm-up"), (measured, x.end, "run-out")] {
+    let warming = match c.model.plant.run.warm_up {
+        WarmUp::Chosen { .. } => "warm-up, chosen",
+        _ => "warm-up",
+    };
+    for (from, to, words) in [(x.at, warm, warming), (measured, x.end, "run-out")] {
         if to - from > 1 {
             sheet.block((from, top), (to, bottom), Fill::new(SHADE, Hatch::Plain));
         }

@@ -141,9 +141,9 @@ pub struct Run {
     /// First day of the clock, which starts at midnight. The default is a Monday.
     #[serde(default = "start")]
     pub start: Date,
-    /// Time at the start that is not measured, so that the empty cell fills up. Assumed.
+    /// Time at the start that is not measured, so that the empty cell fills up. `auto`: chosen from 20 replications of its own (MSER-5); nothing where a `book` describes the start.
     #[serde(default = "warm_up")]
-    pub warm_up: Duration,
+    pub warm_up: WarmUp,
     /// Measured time after the warm-up. Assumed.
     #[serde(default = "measure")]
     pub measure: Duration,
@@ -153,6 +153,9 @@ pub struct Run {
     /// Level of the printed intervals, from 50 % to 99.9 %.
     #[serde(default = "confidence")]
     pub confidence: Share,
+    /// Replications are added to those above, 20 at a time, until a figure is known well enough. Default: none are added.
+    #[serde(default)]
+    pub precision: Option<Precision>,
     /// Most orders on the floor at a time; further ones wait outside, the best rank and nearest due date first, and their lead time runs. Default: no limit.
     #[serde(default)]
     #[schemars(range(min = 1))]
@@ -169,9 +172,48 @@ impl Default for Run {
             measure: measure(),
             run_out: run_out(),
             confidence: confidence(),
+            precision: None,
             floor_limit: None,
         }
     }
+}
+
+/// How well a figure must be known.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Precision {
+    /// The figure, of all orders.
+    #[serde(default)]
+    pub of: PreciseFigure,
+    /// Largest half of its interval, as a share of the figure; from 0.1 % to 50 %.
+    pub within: Share,
+    /// Most replications.
+    #[serde(default = "at_most")]
+    #[schemars(range(min = 20, max = 1_000_000))]
+    pub at_most: u32,
+}
+
+fn at_most() -> u32 {
+    1_000
+}
+
+/// A figure that can be asked to be precise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PreciseFigure {
+    /// Lead time within which half of the orders are done.
+    P50LeadTime,
+    /// Lead time within which 9 of 10 orders are done.
+    #[default]
+    P90LeadTime,
+    /// Lead time within which 19 of 20 orders are done.
+    P95LeadTime,
+    /// Mean lead time.
+    MeanLeadTime,
+    /// Orders done a week.
+    Throughput,
+    /// Share of the orders done by the promised date.
+    OnTime,
 }
 
 fn seed() -> u64 {
@@ -186,8 +228,8 @@ fn start() -> Date {
     "2027-01-04".into()
 }
 
-fn warm_up() -> Duration {
-    "4 weeks".into()
+fn warm_up() -> WarmUp {
+    "auto".into()
 }
 
 fn measure() -> Duration {

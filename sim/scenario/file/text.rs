@@ -82,6 +82,8 @@ macro_rules! scalars {
 scalars! {
     /// A length of time.
     Duration, "duration", false, ["30 min", "2 h", "3 weeks"];
+    /// A length of time, or the word `auto`.
+    WarmUp, "duration or `auto`", false, ["2 weeks"];
     /// A length of web.
     Length, "length of web", false, ["20 m", "60 ft"];
     /// A width, height or diameter.

@@ -1,9 +1,9 @@
 //! Run plan, reader, calendars, pools, rooms.
 
-use crate::plant::{Calendar, Pool, Reader, Room, RunPlan};
+use crate::plant::{Calendar, Pool, Precision, Reader, Room, RunPlan, WarmUp};
 use crate::units::Dimension;
 
-use super::super::file::{ScenarioFile, UnitSystem};
+use super::super::file::{PreciseFigure, ScenarioFile, UnitSystem};
 use super::super::problem::Problem;
 use super::super::time;
 use super::{At, Checker, Names};
@@ -24,7 +24,38 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
             0
         }
     };
-    let warm_up_min = check.duration(&at.key("warm_up"), &run.warm_up.0);
+    let (warm_up, warm_up_min) = match run.warm_up.0.trim() {
+        "auto" if file.book.is_some() => (WarmUp::Booked, 0.0),
+        // Until it is chosen, a cell of the trade is taken to need four weeks.
+        "auto" => (WarmUp::Auto, 4.0 * WEEK_MIN),
+        text => (WarmUp::Given, check.duration(&at.key("warm_up"), text)),
+    };
+    let precision = run.precision.as_ref().map(|wanted| {
+        let at = at.key("precision").key("within");
+        let within = check.quantity(&at, &wanted.within.0, Dimension::Share);
+        check.in_range(
+            &at,
+            &wanted.within.0,
+            within,
+            0.001,
+            0.5,
+            "from 0.1 % to 50 %",
+        );
+        let (key, words) = match wanted.of {
+            PreciseFigure::P50LeadTime => ("lead_done/all/p50", "50 % lead time"),
+            PreciseFigure::P90LeadTime => ("lead_done/all/p90", "90 % lead time"),
+            PreciseFigure::P95LeadTime => ("lead_done/all/p95", "95 % lead time"),
+            PreciseFigure::MeanLeadTime => ("lead_done/all/mean", "mean lead time"),
+            PreciseFigure::Throughput => ("orders/all", "orders done a week"),
+            PreciseFigure::OnTime => ("on_time/all", "share done by the promised date"),
+        };
+        Precision {
+            key,
+            words,
+            within,
+            at_most: wanted.at_most.max(run.replications),
+        }
+    });
     let measure_min = check.above_zero(
         &at.key("measure"),
         &run.measure.0,
@@ -57,9 +88,11 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         replications: run.replications,
         start_day,
         warm_up_min,
+        warm_up,
         measure_min,
         run_out_min,
         confidence,
+        precision,
     }
 }
 
