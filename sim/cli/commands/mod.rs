@@ -4,5 +4,6 @@ pub mod check;
 pub mod explain;
 pub mod keys;
 pub mod new;
+pub mod promise;
 pub mod run;
 pub mod story;

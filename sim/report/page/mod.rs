@@ -6,7 +6,7 @@
 //! load anything.
 
 mod data;
-mod parts;
+pub(super) mod parts;
 
 use crate::observe::Trace;
 
@@ -15,7 +15,6 @@ use super::charts::Chart;
 use super::context::{Context, Standing};
 use super::figure::Figure;
 use super::method;
-use super::money;
 use super::table;
 use super::words::escape;
 
@@ -44,7 +43,6 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
         &(figure_html(charts, "lead_split", "Mean lead time split by cause")
             + &table_html(&table::split(c))),
     );
-    body += &money_html(c);
     body += &section(
         "machines",
         "Machine time",
@@ -73,17 +71,26 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
     body += &section("groups", "By class and product", &tables);
     body += &method_html(c);
     body += "</main>\n";
+    shell(&title, &body, SCRIPT)
+}
+
+/// A page around a body; it loads nothing from anywhere. `title` is escaped already.
+pub(super) fn shell(title: &str, body: &str, script: &str) -> String {
+    let script = match script {
+        "" => String::new(),
+        script => format!("<script>\n{script}</script>\n"),
+    };
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
          script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n\
          <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n<style>\n{CSS}</style>\n\
-         </head>\n<body>\n{body}<script>\n{SCRIPT}</script>\n</body>\n</html>\n"
+         </head>\n<body>\n{body}{script}</body>\n</html>\n"
     )
 }
 
-fn section(id: &str, title: &str, inner: &str) -> String {
+pub(super) fn section(id: &str, title: &str, inner: &str) -> String {
     if inner.is_empty() {
         return String::new();
     }
@@ -177,12 +184,6 @@ fn lead_time(c: &Context<'_>, charts: &[Chart]) -> String {
     inner += &table_html(&table::leads(c));
     inner += &lines(&answers::on_time(c), "Done by the promised date");
     section("lead", "Lead time", &inner)
-}
-
-fn money_html(c: &Context<'_>) -> String {
-    let mut inner = lines(&money::lines(c), "Cost and earnings a year");
-    inner.extend(money::notes(c).iter().map(|note| paragraph(note)));
-    section("money", "Money", &inner)
 }
 
 fn timeline(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
