@@ -9,6 +9,10 @@ use clap::{Args, Parser, Subcommand};
 
 use super::exit::EXIT_CODES;
 
+mod promise;
+
+pub use promise::Promise;
+
 /// Simulates the print-to-pouch finishing cell: printed rolls are laminated, held for cure, slit,
 /// made into pouches and packed. Says which lead times the cell can keep, how sure that is, and
 /// where the time goes.
@@ -25,6 +29,10 @@ pub struct Arguments {
 pub enum Command {
     /// Run a scenario; print the summary and write a results folder
     Run(Run),
+    /// Put the parts of a run together: the same results as if it had not been cut
+    Merge(Merge),
+    /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
+    Compare(Compare),
     /// Say when each order of an order book will be done, which are at risk, and what date to quote for a new one
     Promise(Promise),
     /// Say whether a scenario can be used, and everything that is wrong with it
@@ -64,44 +72,67 @@ pub struct Run {
     /// Keep stderr free of everything but errors
     #[arg(long, short = 'q')]
     pub quiet: bool,
+    /// Run only part K of N and write it to one file, for `merge` [default: results/<name>-seed<S>.part-<K>-of-<N>.jsonl]
+    #[arg(long, value_name = "K/N", conflicts_with = "no_files", value_parser = part)]
+    pub part: Option<(u32, u32)>,
     /// Processor cores to use [default: all]; the results do not depend on it
     #[arg(long, short = 't', value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
 }
 
-/// `promise`.
+/// Part K of N.
+fn part(text: &str) -> Result<(u32, u32), String> {
+    let numbers = text
+        .split_once('/')
+        .and_then(|(part, parts)| Some((part.parse().ok()?, parts.parse().ok()?)));
+    match numbers {
+        Some((part, parts)) if (1..=parts).contains(&part) && parts <= 1_000_000 => {
+            Ok((part, parts))
+        }
+        _ => Err("write the number of the part and how many there are, such as 2/8".into()),
+    }
+}
+
+/// `merge`.
 #[derive(Debug, Args)]
-pub struct Promise {
-    /// Scenario file; its clock starts at the moment the order book describes
+pub struct Merge {
+    /// Scenario file, the same as that of the parts
     pub file: PathBuf,
-    /// Order book, instead of the one the scenario names
-    #[arg(long, value_name = "BOOK.csv")]
-    pub orders: Option<PathBuf>,
-    /// Product of a new order for which to name a date
-    #[arg(long, value_name = "PRODUCT", requires = "quantity")]
-    pub quote: Option<String>,
-    /// Good pouches of the new order; metres for roll-stock
-    #[arg(long, value_name = "N", requires = "quote", value_parser = clap::value_parser!(u32).range(1..=10_000_000))]
-    pub quantity: Option<u32>,
-    /// Class of the new order; needed where the scenario has several
-    #[arg(long, value_name = "NAME", requires = "quote")]
-    pub class: Option<String>,
-    /// How sure the quoted date is to be, per cent
-    #[arg(long, value_name = "PERCENT", requires = "quote", default_value_t = 90.0, value_parser = percent)]
-    pub sure: f64,
-    /// Independent repetitions, instead of those of the file
-    #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
-    pub replications: Option<u32>,
-    /// Root of every random draw, instead of that of the file
-    #[arg(long, short = 's', value_name = "S")]
-    pub seed: Option<u64>,
-    /// Results folder [default: results/<name of the scenario file>-promise-seed<S>]
+    /// Files written by `run --part`, in any order
+    #[arg(required = true)]
+    pub parts: Vec<PathBuf>,
+    /// Results folder [default: results/<name of the scenario file>-seed<S>]
     #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
     pub out: Option<PathBuf>,
     /// Put the results in the place of earlier ones
     #[arg(long, conflicts_with = "no_files")]
     pub replace: bool,
-    /// Print the dates only; write no results folder
+    /// Print the summary only; write no results folder
+    #[arg(long)]
+    pub no_files: bool,
+    /// Keep stderr free of everything but errors
+    #[arg(long, short = 'q')]
+    pub quiet: bool,
+}
+
+/// What the commands that run many cells have in common.
+#[derive(Debug, Args)]
+pub struct Many {
+    /// Scenario with `variants`, or a file of variants of a `base`
+    pub file: PathBuf,
+    /// Independent repetitions of every case, instead of those of the scenario
+    #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub replications: Option<u32>,
+    /// Root of every random draw, instead of that of the scenario
+    #[arg(long, short = 's', value_name = "S")]
+    pub seed: Option<u64>,
+    /// Results folder [default: results/<name of the file>-<command>-seed<S>]
+    #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
+    pub out: Option<PathBuf>,
+    /// Put the results in the place of earlier ones
+    #[arg(long, conflicts_with = "no_files")]
+    pub replace: bool,
+    /// Print only; write no results folder
     #[arg(long)]
     pub no_files: bool,
     /// Keep stderr free of everything but errors
@@ -112,13 +143,15 @@ pub struct Promise {
     pub threads: Option<u16>,
 }
 
-/// A share in per cent, from 1 to 99.9.
-fn percent(text: &str) -> Result<f64, String> {
-    let value = text.trim().trim_end_matches('%').trim().parse::<f64>();
-    match value {
-        Ok(value) if (1.0..=99.9).contains(&value) => Ok(value),
-        _ => Err("a number from 1 to 99.9, such as 90".to_owned()),
-    }
+/// `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// File, replications, results.
+    #[command(flatten)]
+    pub many: Many,
+    /// Compare only these variants with today; to be given several times
+    #[arg(long, value_name = "NAME")]
+    pub only: Vec<String>,
 }
 
 /// `check`.

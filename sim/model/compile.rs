@@ -3,6 +3,7 @@
 use crate::plant::calendar::Calendar;
 use crate::plant::fit;
 use crate::plant::{Interrupt, Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
+use crate::random::Dist;
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
@@ -10,8 +11,8 @@ use super::job::job;
 use super::keys::Keys;
 use super::law::ticks;
 use super::{
-    GateKind, Job, MachineModel, Model, PartModel, Presence, SAMPLES, StationModel, StepModel,
-    family_bit,
+    Dressing, GateKind, Job, MachineModel, MeanMinutes, Model, PartModel, Presence, SAMPLES,
+    StationModel, StepModel, family_bit,
 };
 
 /// Compiles a validated plant.
@@ -29,8 +30,8 @@ pub fn compile(plant: Plant) -> Model {
     let mut machines = Vec::new();
     for (index, station) in plant.stations.iter().enumerate() {
         let first = machines.len();
-        for machine in &station.machines {
-            machines.push(machine_model(&plant, &calendars, index, machine));
+        for (within, machine) in station.machines.iter().enumerate() {
+            machines.push(machine_model(&plant, &calendars, (index, within), machine));
         }
         stations.push(StationModel {
             machines: first..machines.len(),
@@ -67,6 +68,17 @@ pub fn compile(plant: Plant) -> Model {
         parts.push(part_model(&plant, index, product, 0));
         for (web, _) in product.made_here() {
             parts.push(part_model(&plant, index, product, web));
+        }
+    }
+    for machine in &mut machines {
+        let spec = &plant.stations[machine.station].machines[machine.within];
+        let dressings = number_dressings(&mut parts, machine);
+        machine.dressed_as = machine.dressed.map_or(0, |dressed| {
+            let known = dressings.iter().position(|&other| other == dressed);
+            known.map_or(u32::MAX, |number| number as u32 + 1)
+        });
+        if spec.changeover.table.is_none() {
+            machine.mean_changeover = MeanMinutes::new(&spec.changeover, &dressings);
         }
     }
     for (index, station) in stations.iter_mut().enumerate() {
@@ -112,6 +124,21 @@ pub fn compile(plant: Plant) -> Model {
     }
 }
 
+/// Gives the dressings of a machine's jobs their numbers.
+fn number_dressings(parts: &mut [PartModel], machine: &MachineModel) -> Vec<Dressing> {
+    let mut dressings: Vec<Dressing> = Vec::new();
+    let steps = parts.iter_mut().flat_map(|part| &mut part.steps);
+    for step in steps.filter(|step| step.station == machine.station) {
+        let job = &mut step.jobs[machine.within];
+        let known = dressings.iter().position(|&d| d == job.dressing);
+        job.dress = known.unwrap_or(dressings.len()) as u32;
+        if known.is_none() {
+            dressings.push(job.dressing);
+        }
+    }
+    dressings
+}
+
 fn open_ticks(calendar: &Calendar, start_day: i32, minutes: i64) -> Vec<(Tick, Tick)> {
     calendar
         .intervals(start_day, minutes)
@@ -151,7 +178,7 @@ fn day_closings(open: &[(Tick, Tick)]) -> Vec<Tick> {
 fn machine_model(
     plant: &Plant,
     calendars: &[Vec<(Tick, Tick)>],
-    station_index: usize,
+    (station, within): (usize, usize),
     machine: &Machine,
 ) -> MachineModel {
     let maintenance = machine
@@ -164,12 +191,15 @@ fn machine_model(
         &calendars[machine.calendar]
     };
     let timeline = timeline(open, maintenance);
-    let plain = machine.crew.changeover.is_empty()
+    let crewless = machine.crew.changeover.is_empty()
         && machine.crew.run.is_empty()
-        && machine.breakdowns.is_empty()
-        && machine.micro_stops.is_none();
+        && machine.breakdowns.iter().all(|b| b.crew.is_empty());
+    let changes_over = !machine.changeover.elements.is_empty()
+        || machine.changeover.table.is_some()
+        || machine.changeover.cold_start.is_some();
     MachineModel {
-        station: station_index,
+        station,
+        within,
         longest_open: longest_open(&timeline),
         timeline,
         shift_end: machine.shift_end,
@@ -177,7 +207,24 @@ fn machine_model(
         dressed: machine
             .dressed_for
             .map(|p| job(plant, machine, p, 0).dressing),
-        plain,
+        crewless,
+        changes_over,
+        dressed_as: 0,
+        mean_changeover: MeanMinutes::default(),
+        table_means: machine
+            .changeover
+            .table
+            .iter()
+            .flat_map(|table| &table.times)
+            .map(Dist::mean)
+            .collect(),
+        quick: machine.changeover.table.is_none()
+            && machine.changeover.cold_start.is_none()
+            && machine
+                .changeover
+                .elements
+                .iter()
+                .all(|e| matches!(e.time, Dist::Constant(0.0))),
     }
 }
 
@@ -290,11 +337,17 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
             },
             bonds: station.work == Work::Lamination,
             makes_pouches: station.work == Work::Pouching,
+            lossless: false,
             plan_job: able.trailing_zeros().min(jobs.len() as u32 - 1) as usize,
             able,
             jobs,
         });
         bonded += usize::from(station.work == Work::Lamination);
+    }
+    let mut lossless = product.format.is_none();
+    for step in steps.iter_mut().rev() {
+        lossless &= !matches!(step.jobs[step.plan_job].law, super::Law::Pieces { .. });
+        step.lossless = lossless;
     }
     let laminate = product.laminate_of(web);
     let piece = product.format.is_none();
@@ -309,6 +362,7 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
     PartModel {
         product: index,
         web,
+        adhesive: (bonded > 0).then(|| plant.laminates[laminate].adhesive),
         joined_waste: (web > 0)
             .then(|| joined_waste(plant, product, index))
             .flatten(),

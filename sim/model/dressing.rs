@@ -4,6 +4,7 @@
 //! Out: for two dressings, each element kind that differs and how many times it counts.
 
 use crate::plant::{Changeover, ELEMENT_KINDS, ElementKind};
+use crate::random::Dist;
 use crate::trade::changeover::overlap;
 
 use super::Job;
@@ -93,6 +94,67 @@ pub fn start_waste_mm(
         f64::from(differing(element.kind, from, &job.dressing)) * element.waste_m * 1000.0
     });
     overlap(lost, changeover.rest_share)
+}
+
+/// Minutes of a changeover by elements from one dressing (`None`: undressed) to another; `time` gives the
+/// minutes of an element by its number.
+#[inline]
+pub fn element_minutes(
+    changeover: &Changeover,
+    from: Option<&Dressing>,
+    to: &Dressing,
+    time: impl Fn(&Dist, usize) -> f64,
+) -> f64 {
+    let parts =
+        changeover
+            .elements
+            .iter()
+            .enumerate()
+            .filter_map(|(index, element)| match differing(element.kind, from, to) {
+                0 => None,
+                count => Some(f64::from(count) * time(&element.time, index)),
+            });
+    overlap(parts, changeover.rest_share)
+}
+
+/// Most entries of [`MeanMinutes`]; beyond it means are worked out when they are asked for.
+const MOST_MEANS: usize = 1 << 20;
+
+/// Mean changeovers of one machine between all its dressings, minutes.
+#[derive(Debug, Clone, Default)]
+pub struct MeanMinutes {
+    dressings: usize,
+    minutes: Vec<f64>,
+}
+
+impl MeanMinutes {
+    /// Between each two of `dressings`, and from undressed to each.
+    pub(super) fn new(changeover: &Changeover, dressings: &[Dressing]) -> Self {
+        let count = dressings.len();
+        if count * (count + 1) > MOST_MEANS {
+            return Self::default();
+        }
+        let from = std::iter::once(None).chain(dressings.iter().map(Some));
+        Self {
+            dressings: count,
+            minutes: from
+                .flat_map(|from| {
+                    dressings
+                        .iter()
+                        .map(move |to| element_minutes(changeover, from, to, |d, _| d.mean()))
+                })
+                .collect(),
+        }
+    }
+
+    /// Mean minutes from dressing `from` (0 undressed, else number + 1) to dressing number `to`; `None` where the
+    /// table would be too large.
+    #[inline]
+    pub fn get(&self, from: u32, to: u32) -> Option<f64> {
+        self.minutes
+            .get(from as usize * self.dressings + to as usize)
+            .copied()
+    }
 }
 
 #[cfg(test)]

@@ -34,10 +34,12 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
     let mut out = Job {
         able,
         dressing,
+        dress: 0,
         lanes,
         law: Law::Lot(Dist::Constant(0.0)),
         start_waste_mm: 0,
         running_waste: Dist::Constant(0.0),
+        mean_waste: 0.0,
         reel: machine
             .film_reel_m
             .map(|m| (m * 1000.0, ticks(machine.film_change_min))),
@@ -173,6 +175,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
         }
     }
     out.dressing = dressing;
+    out.mean_waste = out.running_waste.mean();
     out
 }
 

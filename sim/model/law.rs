@@ -4,7 +4,7 @@
 
 use crate::random::Dist;
 use crate::trade::runtime::run_min;
-use crate::units::{Tick, ticks_from_minutes};
+use crate::units::{Tick, ceiling, ticks_from_minutes, whole};
 
 /// Run-time law of one job.
 #[derive(Debug, Clone)]
@@ -74,7 +74,7 @@ impl Law {
                 ..
             } => {
                 let web = quantity / f64::from(lanes);
-                let sets = (web / set_mm).ceil().max(1.0);
+                let sets = ceiling(web / set_mm).max(1.0);
                 sets * run_min(web / sets / 1000.0, *m_per_min, *ramp)
             }
             Law::Cycles {
@@ -93,7 +93,7 @@ impl Law {
                 alongside,
             } => {
                 let ticks = quantity * ticks_per_piece
-                    + (quantity / per_carton).ceil() * carton
+                    + ceiling(quantity / per_carton) * carton
                     + *per_lot as f64;
                 let minutes = ticks / crate::units::TICKS_PER_MINUTE as f64;
                 // The last carton is closed after the last pouch whatever was packed before.
@@ -115,11 +115,9 @@ impl Law {
             Law::Web {
                 set_mm, set_stop, ..
             } if *set_stop > 0 => {
-                let sets = (quantity as f64 / f64::from(lanes) / set_mm)
-                    .ceil()
-                    .max(1.0);
+                let sets = ceiling(quantity as f64 / f64::from(lanes) / set_mm).max(1.0);
                 Some(PlannedStop {
-                    every: (run as f64 / sets).round() as Tick,
+                    every: whole(run as f64 / sets),
                     length: *set_stop,
                 })
             }
@@ -140,9 +138,9 @@ impl Law {
         match self {
             Law::Web {
                 set_mm, set_stop, ..
-            } if *set_stop > 0 => (quantity as f64 / f64::from(lanes) / set_mm)
-                .ceil()
-                .max(1.0) as u32,
+            } if *set_stop > 0 => {
+                ceiling(quantity as f64 / f64::from(lanes) / set_mm).max(1.0) as u32
+            }
             _ => 0,
         }
     }

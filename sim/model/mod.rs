@@ -12,10 +12,10 @@ mod law;
 mod plan;
 
 pub use compile::compile;
-pub use dressing::{Dressing, differing, start_waste_mm};
+pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_waste_mm};
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
-pub use plan::{StepPlan, WebPlan, plan_web};
+pub use plan::{StepPlan, WebPlan, plan_entry, plan_web};
 
 use std::ops::Range;
 
@@ -94,6 +94,8 @@ pub struct StationModel {
 pub struct MachineModel {
     /// Station index.
     pub station: usize,
+    /// Number within its station.
+    pub within: usize,
     /// Changes of its calendar in time order, the first at the clock's zero: from this instant it is so.
     pub timeline: Vec<(Tick, Presence)>,
     /// Longest opening, ticks.
@@ -104,8 +106,18 @@ pub struct MachineModel {
     pub elements: Vec<Element>,
     /// Dressing at time zero.
     pub dressed: Option<Dressing>,
-    /// Has neither crew nor stops: the engine's shortest path.
-    pub plain: bool,
+    /// Its number among the dressings of the machine, from 1; 0 for none, `u32::MAX` for one that no job has.
+    pub dressed_as: u32,
+    /// Mean changeovers by number of dressing, where the machine has elements.
+    pub mean_changeover: MeanMinutes,
+    /// Mean minutes of the changeover table's times.
+    pub table_means: Vec<f64>,
+    /// No changeover takes any time.
+    pub quick: bool,
+    /// Needs no people, not even for repairs.
+    pub crewless: bool,
+    /// A changeover can take time or people.
+    pub changes_over: bool,
 }
 
 /// What the calendar says of a machine.
@@ -128,6 +140,8 @@ pub struct PartModel {
     pub web: u8,
     /// Steps in order.
     pub steps: Vec<StepModel>,
+    /// Adhesive, if the web is laminated here.
+    pub adhesive: Option<usize>,
     /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
     /// What a further web loses at the pouch machine where it joins: share, start waste in mm, lanes there.
@@ -172,6 +186,8 @@ pub struct StepModel {
     pub bonds: bool,
     /// This step turns lane-metres into pouches.
     pub makes_pouches: bool,
+    /// Every piece that enters leaves, as planned: so do all steps after it.
+    pub lossless: bool,
     /// By machine of the station, in order.
     pub jobs: Vec<Job>,
     /// Bit per machine of the station that can do it.
@@ -187,6 +203,8 @@ pub struct Job {
     pub able: bool,
     /// What the machine must be dressed for.
     pub dressing: Dressing,
+    /// Number of that among the dressings of the machine.
+    pub dress: u32,
     /// Lanes side by side on this machine.
     pub lanes: u32,
     /// Run-time law.
@@ -195,6 +213,8 @@ pub struct Job {
     pub start_waste_mm: i64,
     /// Share lost while running (web, or pouches rejected), drawn for each lot.
     pub running_waste: Dist,
+    /// Its mean.
+    pub mean_waste: f64,
     /// Web between changes of a zipper or film reel, mm, and the length of the change; `None`: no reel.
     pub reel: Option<(f64, Tick)>,
     /// The web leaves this machine slit, so that the slitting step that follows is left out.
@@ -243,12 +263,8 @@ impl Model {
     }
 
     /// The adhesive of a web, if it is laminated here.
+    #[inline]
     pub fn adhesive(&self, part: &PartModel) -> Option<&crate::plant::Adhesive> {
-        if !part.steps.iter().any(|s| s.bonds) {
-            return None;
-        }
-        let product = &self.plant.products[part.product];
-        let laminate = product.laminate_of(part.web);
-        Some(&self.plant.adhesives[self.plant.laminates[laminate].adhesive])
+        part.adhesive.map(|index| &self.plant.adhesives[index])
     }
 }

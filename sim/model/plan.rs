@@ -6,6 +6,7 @@
 use crate::plant::{PouchingSpec, Product};
 use crate::trade::Format;
 use crate::trade::pouch_rate::{RateCaps, pouch_rate};
+use crate::units::{ceiling, whole, whole_above};
 
 use super::{Law, PartModel};
 
@@ -31,19 +32,46 @@ pub struct WebPlan {
 fn step_back(leaves_mm: f64, running_waste: f64, start_mm: f64) -> f64 {
     let metres = (leaves_mm / (1.0 - running_waste) + start_mm) / 1000.0;
     // A millimetre of grace: 7 m must not become 8 m by the last bit of a division.
-    (metres - 1e-6).ceil() * 1000.0
+    ceiling(metres - 1e-6) * 1000.0
 }
 
 /// Plans one web for `pouches` good pouches (pieces for products without a format).
 pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -> WebPlan {
+    let mut steps = Vec::with_capacity(part.steps.len());
+    let printed = plan_back(part, pouches, overs, length_ratio, 0, |step| {
+        steps.push(step);
+    });
+    steps.reverse();
+    WebPlan { printed, steps }
+}
+
+/// What enters step `first` of the plan of [`plan_web`], lane-millimetres or pieces; beyond the last step
+/// what is printed.
+pub fn plan_entry(
+    part: &PartModel,
+    pouches: f64,
+    overs: f64,
+    length_ratio: f64,
+    first: usize,
+) -> i64 {
+    if part.steps.get(first).is_some_and(|step| step.lossless) {
+        return ceiling(pouches * (1.0 + overs) - 1e-9) as i64;
+    }
+    // Nothing after the last step: the whole chain says what is printed.
+    let until = if first < part.steps.len() { first } else { 0 };
+    plan_back(part, pouches, overs, length_ratio, until, |_| {})
+}
+
+/// Walks the chain back from the last step to step `until`, telling each step; gives what enters the latter.
+fn plan_back(
+    part: &PartModel,
+    pouches: f64,
+    overs: f64,
+    length_ratio: f64,
+    until: usize,
+    mut tell: impl FnMut(StepPlan),
+) -> i64 {
     let wanted = pouches * (1.0 + overs);
-    let mut steps = vec![
-        StepPlan {
-            enters: 0,
-            leaves: 0
-        };
-        part.steps.len()
-    ];
     let is_web = part.roll_max_mm.is_finite();
     let pouching = part.steps.iter().position(|s| s.makes_pouches);
     let lanes = f64::from(part.lanes);
@@ -55,50 +83,49 @@ pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -
         web_mm = step_back(on_machine, loss, start_mm) * machine_lanes / lanes;
     }
     let mut pieces = wanted;
-    for (index, step) in part.steps.iter().enumerate().rev() {
+    let mut printed = if is_web {
+        whole_above(web_mm * lanes)
+    } else {
+        pieces as i64
+    };
+    for (index, step) in part.steps.iter().enumerate().skip(until).rev() {
         let job = &step.jobs[step.plan_job];
         let after_pouching = !is_web || pouching.is_some_and(|p| index > p);
-        if after_pouching {
+        let planned = if after_pouching {
             let leaves = pieces;
             let loss = if matches!(job.law, Law::Pieces { .. }) {
-                job.running_waste.mean()
+                job.mean_waste
             } else {
                 0.0
             };
-            pieces = (pieces / (1.0 - loss) - 1e-9).ceil();
-            steps[index] = StepPlan {
-                enters: pieces as i64,
-                leaves: leaves.round() as i64,
-            };
+            pieces = ceiling(pieces / (1.0 - loss) - 1e-9);
             web_mm = pieces * part.pitch_mm * length_ratio / lanes;
+            StepPlan {
+                enters: pieces as i64,
+                leaves: whole(leaves),
+            }
         } else if step.makes_pouches {
             let on_machine = pieces * part.pitch_mm / f64::from(job.lanes);
-            let enters = step_back(
-                on_machine,
-                job.running_waste.mean(),
-                job.start_waste_mm as f64,
-            );
+            let enters = step_back(on_machine, job.mean_waste, job.start_waste_mm as f64);
             let lane_mm = enters * f64::from(job.lanes);
-            steps[index] = StepPlan {
-                enters: lane_mm as i64,
-                leaves: pieces.round() as i64,
-            };
             web_mm = lane_mm / lanes;
+            StepPlan {
+                enters: lane_mm as i64,
+                leaves: whole(pieces),
+            }
         } else {
-            let enters = step_back(web_mm, job.running_waste.mean(), job.start_waste_mm as f64);
-            steps[index] = StepPlan {
-                enters: (enters * lanes) as i64,
-                leaves: (web_mm * lanes) as i64,
-            };
+            let enters = step_back(web_mm, job.mean_waste, job.start_waste_mm as f64);
+            let leaves = web_mm;
             web_mm = enters;
-        }
+            StepPlan {
+                enters: (enters * lanes) as i64,
+                leaves: (leaves * lanes) as i64,
+            }
+        };
+        printed = planned.enters;
+        tell(planned);
     }
-    let printed = match steps.first() {
-        Some(first) => first.enters,
-        None if is_web => (web_mm * lanes).ceil() as i64,
-        None => pieces as i64,
-    };
-    WebPlan { printed, steps }
+    printed
 }
 
 /// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.

@@ -29,9 +29,10 @@ impl Default for SpanCounts {
 }
 
 impl SpanCounts {
-    /// Counts a span.
-    pub fn add(&mut self, span: Tick) {
-        self.counts[bin(span)] += 1;
+    /// Counts a span that falls into [`bin`] `bin`.
+    #[inline]
+    pub fn add(&mut self, bin: usize) {
+        self.counts[bin] += 1;
     }
 
     /// Adds the counts of another.
@@ -48,7 +49,9 @@ impl SpanCounts {
     }
 }
 
-fn bin(span: Tick) -> usize {
+/// The bin of a span.
+#[inline]
+pub fn bin(span: Tick) -> usize {
     let doublings = (span.max(1) as f64 / FIRST).max(1.0).log2();
     ((doublings * PER_DOUBLING) as usize).min(BINS - 1)
 }

@@ -3,11 +3,11 @@
 //! Memory: one small row per measured order while the replication runs, a vector of figures after it.
 
 use crate::kernel::NEVER;
-use crate::model::Model;
+use crate::model::{Model, SAMPLES};
 use crate::record::{Finished, Levels, LotName, Observe, SPENT, STATES, State, Unfinished};
 use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
 
-use super::histogram::SpanCounts;
+use super::histogram::{SpanCounts, bin};
 use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, Layout, QUANTILES};
 use super::money::Counted;
 
@@ -30,8 +30,8 @@ pub struct Outcome {
     pub figures: Vec<f64>,
     /// Lead time to done by group of all orders and classes.
     pub spans: Vec<SpanCounts>,
-    /// Levels over time: orders, curing, then queue by station; one row per sample.
-    pub levels: Vec<Vec<f32>>,
+    /// Levels over time, sample after sample: orders, curing, then queue by station.
+    pub levels: Vec<f32>,
     /// Station with the highest utilisation.
     pub bottleneck: usize,
 }
@@ -42,10 +42,11 @@ pub struct Tally<'a> {
     model: &'a Model,
     rows: Vec<Row>,
     states: Vec<[Tick; STATES]>,
-    split: Vec<Vec<f64>>,
+    /// Ticks by class, then by entry of the split. Whole numbers: their sum has no rounding.
+    split: Vec<Vec<Tick>>,
     split_orders: Vec<u64>,
-    done_orders: Vec<u64>,
-    done_pouches: Vec<i64>,
+    /// By class, then by product: orders and pouches.
+    done: Vec<(u64, i64)>,
     waste_m2: Vec<f64>,
     waste_kg: f64,
     waste_mm: f64,
@@ -54,22 +55,20 @@ pub struct Tally<'a> {
     web_m2: f64,
     web_money: f64,
     wip_ticks: i128,
-    levels: Vec<Vec<f32>>,
+    levels: Vec<f32>,
 }
 
 impl<'a> Tally<'a> {
     /// An empty tally.
     pub fn new(model: &'a Model) -> Self {
-        let groups = 1 + model.plant.classes.len();
-        let all = groups + model.plant.products.len();
+        let classes = model.plant.classes.len();
         Self {
             model,
             rows: Vec::new(),
             states: vec![[0; STATES]; model.machines.len()],
-            split: vec![vec![0.0; model.stations.len() + SPENT]; groups],
-            split_orders: vec![0; groups],
-            done_orders: vec![0; all],
-            done_pouches: vec![0; all],
+            split: vec![vec![0; model.stations.len() + SPENT]; classes],
+            split_orders: vec![0; classes],
+            done: vec![(0, 0); classes + model.plant.products.len()],
             waste_m2: vec![0.0; model.stations.len()],
             waste_kg: 0.0,
             waste_mm: 0.0,
@@ -78,15 +77,17 @@ impl<'a> Tally<'a> {
             web_m2: 0.0,
             web_money: 0.0,
             wip_ticks: 0,
-            levels: Vec::new(),
+            levels: Vec::with_capacity((SAMPLES + 2) * (2 + model.stations.len())),
         }
     }
 
     /// Overlap with the measured time.
+    #[inline]
     fn measured(&self, from: Tick, to: Tick) -> Tick {
         (to.min(self.model.measured_end) - from.max(self.model.warm_up)).max(0)
     }
 
+    #[inline]
     fn within(&self, at: Tick) -> bool {
         at >= self.model.warm_up && at < self.model.measured_end
     }
@@ -99,32 +100,55 @@ impl<'a> Tally<'a> {
         let classes = self.model.plant.classes.len();
         let mut spans = vec![SpanCounts::default(); 1 + classes];
         for row in &self.rows {
-            for group in [0, 1 + usize::from(row.class)] {
-                if row.done == NEVER {
-                    spans[group].open += 1
-                } else {
-                    spans[group].add(row.done)
-                }
+            let group = 1 + usize::from(row.class);
+            if row.done == NEVER {
+                spans[0].open += 1;
+                spans[group].open += 1;
+            } else {
+                let bin = bin(row.done);
+                spans[0].add(bin);
+                spans[group].add(bin);
             }
         }
         // Rows by group are slices of one vector, sorted by class or product in turn.
         let mut rows = std::mem::take(&mut self.rows);
-        self.group_figures(0, &rows, weeks, &mut figures);
-        rows.sort_by_key(|r| r.class);
-        for class in 0..classes {
-            let part = slice_of(&rows, class, |r| r.class);
-            self.group_figures(1 + class, part, weeks, &mut figures);
+        let (by_class, by_product) = self.done.split_at(classes);
+        let all = by_class.iter().fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
+        group_figures(all, &rows, weeks, &mut figures);
+        let whole = figures.len();
+        // A cell with one class or one product has the figures of all orders once more.
+        if classes == 1 {
+            figures.extend_from_within(..whole);
+        } else {
+            rows.sort_by_key(|r| r.class);
+            for (class, &done) in by_class.iter().enumerate() {
+                let part = slice_of(&rows, class, |r| r.class);
+                group_figures(done, part, weeks, &mut figures);
+            }
         }
-        rows.sort_by_key(|r| r.product);
-        for product in 0..self.model.plant.products.len() {
-            let part = slice_of(&rows, product, |r| r.product);
-            self.group_figures(1 + classes + product, part, weeks, &mut figures);
+        if by_product.len() == 1 && classes == 1 {
+            figures.extend_from_within(..whole);
+        } else {
+            rows.sort_by_key(|r| r.product);
+            for (product, &done) in by_product.iter().enumerate() {
+                let part = slice_of(&rows, product, |r| r.product);
+                group_figures(done, part, weeks, &mut figures);
+            }
         }
-        for (split, &orders) in self.split.iter().zip(&self.split_orders) {
+        let mut all_split = vec![0; self.model.stations.len() + SPENT];
+        for split in &self.split {
+            for (sum, ticks) in all_split.iter_mut().zip(split) {
+                *sum += ticks;
+            }
+        }
+        let all_orders: u64 = self.split_orders.iter().sum();
+        let groups = std::iter::once((&all_split, all_orders))
+            .chain(self.split.iter().zip(self.split_orders.iter().copied()));
+        for (split, orders) in groups {
             figures.extend(
                 split
                     .iter()
-                    .map(|ticks| ticks / TICKS_PER_MINUTE as f64 / orders as f64),
+                    .map(|&ticks| ticks as f64 / TICKS_PER_MINUTE as f64 / orders as f64),
             );
         }
         for states in &self.states {
@@ -138,18 +162,19 @@ impl<'a> Tally<'a> {
         }
         let mut best = (0, -1.0);
         let samples = self.window_samples();
+        let level = |index: usize| samples.clone().map(move |row| f64::from(row[index]));
         for (index, station) in self.model.stations.iter().enumerate() {
             let used = utilisation(&self.states[station.machines.clone()]);
             if used > best.1 {
                 best = (index, used);
             }
             figures.push(used);
-            figures.push(mean(samples.iter().map(|row| f64::from(row[2 + index]))));
+            figures.push(mean(level(2 + index)));
             figures.push(self.waste_m2[index] / weeks);
         }
         figures.push(self.wip_ticks as f64 / window as f64);
-        figures.push(slope(samples.iter().map(|row| f64::from(row[0]))) / sample_weeks(self.model));
-        figures.push(mean(samples.iter().map(|row| f64::from(row[1]))));
+        figures.push(slope(level(0)) / sample_weeks(self.model));
+        figures.push(mean(level(1)));
         figures.push(self.web_mm / 1000.0 / weeks);
         figures.push(self.waste_m2.iter().sum::<f64>() / self.web_m2);
         figures.push(self.waste_kg / weeks);
@@ -157,14 +182,15 @@ impl<'a> Tally<'a> {
         figures.push(self.waste_mm / 1000.0 / weeks);
         figures.push(self.waste_money / weeks);
         if let Some(told) = &self.model.plant.money {
-            let classes = self.model.plant.classes.len();
+            let pouches: Vec<i64> = self.done.iter().map(|done| done.1).collect();
+            let (by_class, by_product) = pouches.split_at(classes);
             let counted = Counted {
                 states: &self.states,
                 web_money: self.web_money,
                 waste_money: self.waste_money,
                 waste_kg: self.waste_kg,
-                pouches_by_class: &self.done_pouches[1..1 + classes],
-                pouches_by_product: &self.done_pouches[1 + classes..],
+                pouches_by_class: by_class,
+                pouches_by_product: by_product,
                 late_min_by_class: &late_min(&rows, classes),
             };
             figures.extend(super::money::figures(self.model, told, &counted));
@@ -178,49 +204,52 @@ impl<'a> Tally<'a> {
         }
     }
 
-    fn window_samples(&self) -> &[Vec<f32>] {
+    /// The samples of the measured time.
+    fn window_samples(&self) -> std::slice::ChunksExact<'_, f32> {
         let every = self.model.sample_every;
         let from = (self.model.warm_up / every) as usize;
         let to = (self.model.measured_end / every) as usize;
-        let to = to.min(self.levels.len());
-        &self.levels[from.min(to)..to]
+        let width = 2 + self.model.stations.len();
+        let to = to.min(self.levels.len() / width);
+        self.levels[from.min(to) * width..to * width].chunks_exact(width)
     }
+}
 
-    fn group_figures(&self, group: usize, rows: &[Row], weeks: f64, figures: &mut Vec<f64>) {
-        let start = figures.len();
-        figures.push(self.done_orders[group] as f64 / weeks);
-        figures.push(self.done_pouches[group] as f64 / weeks);
-        let promised = rows.iter().filter(|r| r.late != NEVER);
-        let (mut kept, mut given, mut late_ticks, mut late) = (0_u64, 0_u64, 0.0, 0_u64);
-        for row in promised {
-            given += 1;
-            if row.late <= 0 {
-                kept += 1;
-            } else {
-                late += 1;
-                late_ticks += row.late as f64;
-            }
+/// Figures of a group: `done` orders and pouches of the measured time, and the orders measured.
+fn group_figures(done: (u64, i64), rows: &[Row], weeks: f64, figures: &mut Vec<f64>) {
+    let start = figures.len();
+    figures.push(done.0 as f64 / weeks);
+    figures.push(done.1 as f64 / weeks);
+    let promised = rows.iter().filter(|r| r.late != NEVER);
+    let (mut kept, mut given, mut late_ticks, mut late) = (0_u64, 0_u64, 0.0, 0_u64);
+    for row in promised {
+        given += 1;
+        if row.late <= 0 {
+            kept += 1;
+        } else {
+            late += 1;
+            late_ticks += row.late as f64;
         }
-        figures.push(kept as f64 / given as f64);
-        figures.push(late_ticks / TICKS_PER_MINUTE as f64 / late as f64);
-        figures.push(rows.len() as f64);
-        figures.push(rows.iter().filter(|r| r.done == NEVER).count() as f64);
-        debug_assert_eq!(figures.len() - start, GROUP_FIGURES);
-        let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
-        for lead in 0..LEADS.len() {
-            // Pieces are packed when they are done: the same numbers need no second selection.
-            if lead == 1 && rows.iter().all(|r| r.done == r.packed) {
-                figures.extend_from_within(figures.len() - LEAD_FIGURES..);
-                continue;
-            }
-            spans.clear();
-            spans.extend(
-                rows.iter()
-                    .map(|r| [r.done, r.packed, r.first_pouch][lead])
-                    .filter(|&t| lead < 2 || t != NEVER),
-            );
-            lead_figures(&mut spans, figures);
+    }
+    figures.push(kept as f64 / given as f64);
+    figures.push(late_ticks / TICKS_PER_MINUTE as f64 / late as f64);
+    figures.push(rows.len() as f64);
+    figures.push(rows.iter().filter(|r| r.done == NEVER).count() as f64);
+    debug_assert_eq!(figures.len() - start, GROUP_FIGURES);
+    let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
+    for lead in 0..LEADS.len() {
+        // Pieces are packed when they are done: the same numbers need no second selection.
+        if lead == 1 && rows.iter().all(|r| r.done == r.packed) {
+            figures.extend_from_within(figures.len() - LEAD_FIGURES..);
+            continue;
         }
+        spans.clear();
+        spans.extend(
+            rows.iter()
+                .map(|r| [r.done, r.packed, r.first_pouch][lead])
+                .filter(|&t| lead < 2 || t != NEVER),
+        );
+        lead_figures(&mut spans, figures);
     }
 }
 
@@ -316,6 +345,8 @@ fn sample_weeks(model: &Model) -> f64 {
 }
 
 impl Observe for Tally<'_> {
+    const LOTS: bool = false;
+
     #[inline]
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, _: Option<LotName>) {
         let ticks = self.measured(from, to);
@@ -323,21 +354,20 @@ impl Observe for Tally<'_> {
     }
 
     fn levels(&mut self, _: Tick, levels: Levels<'_>) {
-        let mut row = Vec::with_capacity(2 + levels.queues.len());
-        row.push(levels.orders as f32);
-        row.push(levels.curing as f32);
-        row.extend(levels.queues.iter().map(|&q| q as f32));
-        self.levels.push(row);
+        self.levels.push(levels.orders as f32);
+        self.levels.push(levels.curing as f32);
+        self.levels.extend(levels.queues.iter().map(|&q| q as f32));
     }
 
+    #[inline]
     fn finished(&mut self, order: Finished<'_>) {
         self.wip_ticks += i128::from(self.measured(order.released, order.done));
         let classes = self.model.plant.classes.len();
-        let groups = [0, 1 + order.class, 1 + classes + order.product];
         if self.within(order.done) {
-            for group in groups {
-                self.done_orders[group] += 1;
-                self.done_pouches[group] += order.good;
+            for group in [order.class, classes + order.product] {
+                let done = &mut self.done[group];
+                done.0 += 1;
+                done.1 += order.good;
             }
         }
         if !order.measured {
@@ -359,11 +389,9 @@ impl Observe for Tally<'_> {
                 order.done - order.due
             },
         });
-        for group in [0, 1 + order.class] {
-            self.split_orders[group] += 1;
-            for (sum, &ticks) in self.split[group].iter_mut().zip(order.split) {
-                *sum += ticks as f64;
-            }
+        self.split_orders[order.class] += 1;
+        for (sum, &ticks) in self.split[order.class].iter_mut().zip(order.split) {
+            *sum += ticks;
         }
     }
 

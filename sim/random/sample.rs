@@ -17,6 +17,15 @@ fn exponential(stream: &mut Stream) -> f64 {
 }
 
 impl Dist {
+    /// One draw from a stream that is made only where something is left to chance.
+    #[inline]
+    pub fn draw(&self, stream: impl FnOnce() -> Stream) -> f64 {
+        match self {
+            Dist::Constant(value) => *value,
+            drawn => drawn.sample(&mut stream()),
+        }
+    }
+
     /// One draw, in base units.
     #[inline]
     pub fn sample(&self, stream: &mut Stream) -> f64 {

@@ -90,22 +90,31 @@ pub enum Source {
 /// All streams of one replication.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Streams {
-    root: u64,
+    /// The key chain up to each source, by its number: one round less for every draw.
+    roots: [u64; SOURCES],
 }
+
+/// One more than the largest number of a [`Source`].
+const SOURCES: usize = 27;
 
 impl Streams {
     /// The streams of replication `replication` under `seed`.
     pub const fn new(seed: u64, replication: u64) -> Streams {
-        Streams {
-            root: absorb(absorb(GOLDEN, seed), replication),
+        let root = absorb(absorb(GOLDEN, seed), replication);
+        let mut roots = [0; SOURCES];
+        let mut source = 0;
+        while source < SOURCES {
+            roots[source] = absorb(root, source as u64);
+            source += 1;
         }
+        Streams { roots }
     }
 
     /// The stream of one chance event, named by its source and two numbers.
     #[inline]
     pub const fn of(&self, source: Source, a: u64, b: u64) -> Stream {
         Stream {
-            state: absorb(absorb(absorb(self.root, source as u64), a), b),
+            state: absorb(absorb(self.roots[source as usize], a), b),
         }
     }
 }

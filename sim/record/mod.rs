@@ -269,7 +269,11 @@ pub struct Levels<'a> {
 
 /// Listens to one replication.
 pub trait Observe {
-    /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any.
+    /// Wants to hear of lots: their events, and which lot a machine is on. A listener that only counts says no,
+    /// and the floor then spends no time on naming them.
+    const LOTS: bool = true;
+
+    /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any ([`Observe::LOTS`]).
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         let _ = (machine, state, from, to, lot);
     }
@@ -279,7 +283,7 @@ pub trait Observe {
         let _ = (at, levels);
     }
 
-    /// Something happened to a lot.
+    /// Something happened to a lot ([`Observe::LOTS`]).
     fn lot(&mut self, at: Tick, lot: LotName, event: LotEvent) {
         let _ = (at, lot, event);
     }
@@ -314,9 +318,13 @@ pub trait Observe {
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Nobody;
 
-impl Observe for Nobody {}
+impl Observe for Nobody {
+    const LOTS: bool = false;
+}
 
 impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
+    const LOTS: bool = A::LOTS || B::LOTS;
+
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         self.0.state(machine, state, from, to, lot);
         self.1.state(machine, state, from, to, lot);

@@ -4,6 +4,9 @@
 //! and whose bytes do not depend on the number of threads: outcomes are folded one by one in the order
 //! of their numbers, whoever was ready first.
 
+pub mod part;
+
+use std::ops::Range;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
@@ -114,12 +117,16 @@ impl Experiment {
         for (mine, theirs) in self.spans.iter_mut().zip(&outcome.spans) {
             mine.merge(theirs);
         }
-        if self.levels.len() < outcome.levels.len() {
-            let width = outcome.levels.first().map_or(0, Vec::len);
-            self.levels
-                .resize(outcome.levels.len(), vec![Welford::default(); width]);
+        let width = 2 + self.bottleneck.len();
+        let samples = outcome.levels.len() / width;
+        if self.levels.len() < samples {
+            self.levels.resize(samples, vec![Welford::default(); width]);
         }
-        for (mine, theirs) in self.levels.iter_mut().zip(&outcome.levels) {
+        for (mine, theirs) in self
+            .levels
+            .iter_mut()
+            .zip(outcome.levels.chunks_exact(width))
+        {
             for (level, &value) in mine.iter_mut().zip(theirs) {
                 level.push(f64::from(value));
             }
@@ -142,9 +149,28 @@ pub fn many(
     progress: &(dyn Fn(u32) + Sync),
 ) -> Experiment {
     let mut experiment = Experiment::new(model, layout, count);
-    let mut first = 0;
-    while first < count && !stop.load(Ordering::Relaxed) {
-        let last = (first + BATCH).min(count);
+    let each = |_: u32, outcome: &Outcome, counts: &Counts| {
+        experiment.fold(outcome, counts);
+        true
+    };
+    some(model, layout, 0..count, stop, progress, each);
+    experiment
+}
+
+/// Runs the replications of a range on rayon's threads and hands over each outcome in order, whoever was
+/// ready first. Ends early when `stop` becomes true or `each` answers false; gives how many were handed over.
+pub fn some(
+    model: &Model,
+    layout: &Layout,
+    range: Range<u32>,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+    mut each: impl FnMut(u32, &Outcome, &Counts) -> bool,
+) -> u32 {
+    let mut done = 0;
+    let mut first = range.start;
+    while first < range.end && !stop.load(Ordering::Relaxed) {
+        let last = first.saturating_add(BATCH).min(range.end);
         let outcomes: Vec<Option<(Outcome, Counts)>> = (first..last)
             .into_par_iter()
             .map(|number| {
@@ -155,11 +181,14 @@ pub fn many(
                 })
             })
             .collect();
-        // Fold up to the first one that was not run, so that what is kept is always 0..done.
+        // Up to the first one that was not run, so that what is kept has no gap.
         for outcome in outcomes.iter().map_while(Option::as_ref) {
-            experiment.fold(&outcome.0, &outcome.1);
+            if !each(range.start + done, &outcome.0, &outcome.1) {
+                return done;
+            }
+            done += 1;
         }
         first = last;
     }
-    experiment
+    done
 }

@@ -9,11 +9,13 @@
 //! * [`json`]: `summary.json`; [`csv`]: tables for a spreadsheet; both documented in
 //!   `docs/reference/results.md`.
 //! * [`promise`]: dates of the orders of an order book.
+//! * [`compare`]: the same for a comparison of variants.
 //! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
 pub mod answers;
 pub mod charts;
 pub mod clock;
+pub mod compare;
 pub mod context;
 pub mod csv;
 pub mod figure;

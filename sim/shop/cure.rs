@@ -34,7 +34,7 @@ impl<O: Observe> Shop<'_, O> {
     /// One draw per web of a line, so that its gates keep their order.
     fn cure_draw(&self, lot: u32) -> Stream {
         let record = &self.lots[lot];
-        let web = u64::from(self.model.parts[record.part as usize].web);
+        let web = u64::from(record.web.web);
         self.streams.of(
             Source::Cure,
             self.order_key(record.line),
@@ -43,16 +43,16 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn adhesive_of(&self, lot: u32) -> Option<&Adhesive> {
-        self.model
-            .adhesive(&self.model.parts[self.lots[lot].part as usize])
+        self.model.adhesive(&self.lots[lot].web)
     }
 
     /// The instant from which a lot may be worked on at `step` if it stays where it is.
+    #[inline]
     pub(super) fn gate(&self, lot: u32, step: usize) -> Tick {
         if self.lots[lot].bonded == NEVER {
             return 0;
         }
-        let part = &self.model.parts[self.lots[lot].part as usize];
+        let part = self.lots[lot].web;
         self.gate_time(
             lot,
             Some(part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate)),
@@ -60,6 +60,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The instant from which the web of a lot may ship.
+    #[inline]
     pub(super) fn ship_gate(&self, lot: u32) -> Tick {
         if self.lots[lot].bonded == NEVER {
             0
@@ -112,6 +113,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Finds a place for a freshly bonded lot that has to wait; false where every place is taken.
+    #[inline]
     pub(super) fn take_place(&mut self, lot: u32) -> bool {
         let Some(adhesive) = self.adhesive_of(lot) else {
             return true;
@@ -152,7 +154,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Time until the wound film of a roll is warm.
     fn heating_lag(&self, lot: u32) -> Tick {
         let record = &self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         let metres = record.quantity as f64
             / 1000.0
             / f64::from(part.lanes)
@@ -166,6 +168,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot leaves its room; who waited for the place moves up.
+    #[inline]
     pub(super) fn leave_place(&mut self, lot: u32) {
         if let Some(room) = self.give_up_place(lot) {
             self.place_made(room);
@@ -173,6 +176,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot leaves its room, which is told only by the caller.
+    #[inline]
     pub(super) fn give_up_place(&mut self, lot: u32) -> Option<usize> {
         let room = self.lots[lot].room;
         if room == NO_ROOM {

@@ -9,13 +9,13 @@ use crate::record::{LotEvent, Observe, Spent, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::machine_spec;
 
-impl<O: Observe> Shop<'_, O> {
+impl<'a, O: Observe> Shop<'a, O> {
     /// Puts a lot into the queue of its station.
+    #[inline]
     pub(super) fn queue(&mut self, lot: u32) {
         let station = self.station_of(lot);
-        let model = &self.model.stations[station];
+        let model = self.stations[station].plan;
         if model.needs_plan {
             self.plan_lot(lot);
         }
@@ -38,15 +38,15 @@ impl<O: Observe> Shop<'_, O> {
         } else {
             self.stations[station].queue.push(lot);
         }
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Queued(station));
+        self.tell(lot, LotEvent::Queued(station));
         self.dirty |= 1 << station;
     }
 
     /// The n-th criterion of a station for a lot, where it never changes while waiting.
+    #[inline]
     fn still_key(&self, station: usize, n: usize, lot: u32) -> i64 {
         let record = &self.lots[lot];
-        match self.model.stations[station].rules.get(n) {
+        match self.stations[station].plan.rules.get(n) {
             Some(Rule::EarliestDue) => self.orders[self.lines[record.line].order].due,
             Some(Rule::ClassFirst) => {
                 let class = self.orders[self.lines[record.line].order].class;
@@ -58,6 +58,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Every station where something may have changed looks for work, upstream first.
+    #[inline]
     pub(super) fn decide(&mut self) {
         while self.dirty != 0 {
             let station = self.dirty.trailing_zeros() as usize;
@@ -66,9 +67,10 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    #[inline]
     fn look_for_work(&mut self, station: usize) {
-        let first = self.model.stations[station].machines.start;
-        if self.model.stations[station].freeze > 0 {
+        let first = self.stations[station].plan.machines.start;
+        if self.stations[station].plan.freeze > 0 {
             self.fix_turns(station);
         }
         let mut idle = self.stations[station].idle;
@@ -88,7 +90,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         if self.stations[station].waiting() > 0 {
             self.interrupt_for(station);
-            if self.model.stations[station].timed {
+            if self.stations[station].plan.timed {
                 self.ring(station);
             }
         }
@@ -105,7 +107,8 @@ impl<O: Observe> Shop<'_, O> {
             }
         }
         for m in model.stations[station].machines.clone() {
-            if let Some(calendar) = machine_spec(model, m)
+            if let Some(calendar) = self.machines[m]
+                .spec
                 .reserved
                 .as_ref()
                 .and_then(|r| r.calendar)
@@ -117,13 +120,13 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Fixes the turn of the lots that make up the next hours of work.
     fn fix_turns(&mut self, station: usize) {
-        let first = self.model.stations[station].machines.start;
+        let first = self.stations[station].plan.machines.start;
         let queue = std::mem::take(&mut self.stations[station].queue);
         let mut frozen = std::mem::take(&mut self.stations[station].frozen);
         frozen.retain(|lot| queue.contains(lot));
         let work = |shop: &Self, lot: u32| ticks_from_minutes(f64::from(shop.lots[lot].work_min));
         let mut fixed: Tick = frozen.iter().map(|&lot| work(self, lot)).sum();
-        while fixed < self.model.stations[station].freeze && frozen.len() < queue.len() {
+        while fixed < self.stations[station].plan.freeze && frozen.len() < queue.len() {
             let next = queue
                 .iter()
                 .filter(|lot| !frozen.contains(lot))
@@ -136,6 +139,7 @@ impl<O: Observe> Shop<'_, O> {
         self.stations[station].frozen = frozen;
     }
 
+    #[inline]
     fn no_work(&mut self, station: usize, m: usize) {
         self.machines[m].people_since = NEVER;
         if self.machines[m].overtime {
@@ -152,6 +156,7 @@ impl<O: Observe> Shop<'_, O> {
         self.set_state(m, state);
     }
 
+    #[inline]
     pub(super) fn try_to_start(&mut self, station: usize, m: usize) -> bool {
         let Some(place) = self.choose(station, m) else {
             self.no_work(station, m);
@@ -186,6 +191,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Accounts the wait of a lot: closed station, people, then plain queueing.
+    #[inline]
     pub(super) fn leave_queue(&mut self, station: usize, m: usize, lot: u32) {
         self.stations[station].staged -= 1;
         let (mark, closed_mark) = (self.lots[lot].mark, self.lots[lot].closed_mark);
@@ -208,9 +214,10 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The lot a machine takes: its place in the queue, `Some(None)` for the top of a sorted queue.
+    #[inline]
     fn choose(&self, station: usize, m: usize) -> Option<Option<usize>> {
         let run = &self.stations[station];
-        let model = &self.model.stations[station];
+        let model = self.stations[station].plan;
         if model.sorted_queue {
             return (!run.sorted.is_empty()).then_some(None);
         }
@@ -243,16 +250,18 @@ impl<O: Observe> Shop<'_, O> {
 
     /// A machine may take a lot: it can do it, in time, it is not kept for others, and the SKU may be split.
     pub(super) fn may_take(&self, station: usize, m: usize, lot: u32) -> bool {
-        let model = &self.model.stations[station];
+        let model = self.stations[station].plan;
         let record = &self.lots[lot];
-        let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
-        if step.able >> (m - model.machines.start) & 1 == 0 {
+        if record
+            .at
+            .is_none_or(|step| step.able >> (m - model.machines.start) & 1 == 0)
+        {
             return false;
         }
         if self.machines[m].overtime && self.lines[record.line].uid != self.machines[m].last_line {
             return false;
         }
-        if matches!(self.model.machines[m].shift_end, ShiftEnd::NoLateStart)
+        if matches!(self.machines[m].plan.shift_end, ShiftEnd::NoLateStart)
             && !self.ends_before_closing(m, lot)
         {
             return false;
@@ -262,7 +271,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         match model.split_factor {
             Some(factor) if model.machines.len() > 1 => {
-                let web = usize::from(self.model.parts[record.part as usize].web);
+                let web = usize::from(record.web.web);
                 let on = self.lines[record.line].on[web];
                 let elsewhere = on != 0 && usize::from(on) != m + 1;
                 let job = self.job(m, lot);
@@ -276,7 +285,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The machine is not kept for other classes now.
     pub(super) fn may_use(&self, m: usize, lot: u32) -> bool {
-        let Some(reserved) = &machine_spec(self.model, m).reserved else {
+        let Some(reserved) = &self.machines[m].spec.reserved else {
             return true;
         };
         let class = usize::from(self.orders[self.lines[self.lots[lot].line].order].class);
@@ -285,7 +294,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The adhesive of the lot is run today.
     fn adhesive_day(&self, work: Work, lot: u32) -> bool {
-        let part = &self.model.parts[self.lots[lot].part as usize];
+        let part = self.lots[lot].web;
         work != Work::Lamination
             || self
                 .model
@@ -296,7 +305,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// All criteria of a lot for a machine as numbers, smaller first.
     fn keys(&self, station: usize, m: usize, lot: u32) -> [i64; 5] {
-        let model = &self.model.stations[station];
+        let model = self.stations[station].plan;
         let line = &self.lines[self.lots[lot].line];
         // A machine stays with the SKU it is on, since a further roll of it needs no changeover; where
         // better-ranked orders may come in between two rolls, their rank goes before that.
@@ -338,7 +347,7 @@ impl<O: Observe> Shop<'_, O> {
                     return -1;
                 }
                 let job = self.job(m, lot);
-                let family = self.model.stations[station].family;
+                let family = self.stations[station].plan.family;
                 let same = self.machines[m]
                     .dressed
                     .as_ref()
@@ -355,7 +364,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn waited_long(&self, station: usize, lot: u32) -> bool {
-        self.now - self.lots[lot].mark >= self.model.stations[station].family_wait
+        self.now - self.lots[lot].mark >= self.stations[station].plan.family_wait
     }
 
     /// Planned work from here on, or the rest of the cure where that is longer.
@@ -376,22 +385,25 @@ impl<O: Observe> Shop<'_, O> {
         let minutes =
             job.law.minutes(self.lots[lot].quantity, job.lanes, 0.0) + self.mean_changeover(m, lot);
         let needed = ticks_from_minutes(minutes);
-        self.now + needed <= machine.boundary || needed > self.model.machines[m].longest_open
+        self.now + needed <= machine.boundary || needed > self.machines[m].plan.longest_open
     }
 
     /// The job of a lot on a machine.
     #[inline]
-    pub(super) fn job(&self, m: usize, lot: u32) -> &crate::model::Job {
+    pub(super) fn job(&self, m: usize, lot: u32) -> &'a crate::model::Job {
         let record = &self.lots[lot];
-        let model = self.model;
-        let first = model.stations[model.machines[m].station].machines.start;
-        &model.parts[record.part as usize].steps[usize::from(record.step)].jobs[m - first]
+        let step = match record.at {
+            Some(step) => step,
+            None => &record.web.steps[usize::from(record.step)],
+        };
+        &step.jobs[self.machines[m].plan.within]
     }
 
     /// The machine has just become free or open.
+    #[inline]
     pub(super) fn set_idle(&mut self, m: usize, idle: bool) {
-        let station = self.model.machines[m].station;
-        let bit = 1_u64 << (m - self.model.stations[station].machines.start);
+        let machine = &self.machines[m].plan;
+        let (station, bit) = (machine.station, 1_u64 << machine.within);
         if idle {
             self.stations[station].idle |= bit;
             self.dirty |= 1 << station;

@@ -8,7 +8,7 @@ use crate::record::{Observe, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Phase, machine_spec};
+use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     /// What the chances of a machine are keyed by.
@@ -17,7 +17,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     pub(super) fn micro_stop(&mut self, m: usize) {
-        let Some(stops) = &machine_spec(self.model, m).micro_stops else {
+        let Some(stops) = &self.machines[m].spec.micro_stops else {
             return;
         };
         let number = self.machines[m].micro_count;
@@ -33,8 +33,9 @@ impl<O: Observe> Shop<'_, O> {
         self.resume(m);
     }
 
+    #[inline]
     pub(super) fn draw_micro_stop(&mut self, m: usize) {
-        if let Some(stops) = &machine_spec(self.model, m).micro_stops {
+        if let Some(stops) = &self.machines[m].spec.micro_stops {
             let number = self.machines[m].micro_count;
             let gap = stops.every.sample(&mut self.streams.of(
                 Source::MicroStopGap,
@@ -52,8 +53,9 @@ impl<O: Observe> Shop<'_, O> {
         self.draw_micro_stop(m);
     }
 
+    #[inline]
     pub(super) fn draw_failure(&mut self, m: usize, cause: usize) {
-        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
+        let breakdown = &self.machines[m].spec.breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
         let mut draw = self.streams.of(
             Source::Failure,
@@ -97,7 +99,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     pub(super) fn breaks_down(&mut self, m: usize, cause: usize) {
-        let breakdown = &machine_spec(self.model, m).breakdowns[cause];
+        let breakdown = &self.machines[m].spec.breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
         let mut draw = self.streams.of(
             Source::Repair,

@@ -12,12 +12,12 @@ const MOST_REMAKES: u16 = 20;
 
 impl<O: Observe> Shop<'_, O> {
     /// A lot of the body web is through its last step: packed, or for roll-stock wrapped.
+    #[inline]
     pub(super) fn lot_done(&mut self, lot: u32) {
-        let record = self.lots[lot];
+        let record = &self.lots[lot];
         let line_index = record.line;
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         let ship = self.ship_gate(lot);
-        let name = self.name(lot);
         let good = if record.pouches {
             self.counts.pouches += record.quantity;
             record.quantity
@@ -35,7 +35,7 @@ impl<O: Observe> Shop<'_, O> {
         order.good += good;
         if last_of_line && !self.made_again(lot) {
             self.orders[order_index].open_lines -= 1;
-            self.watch.lot(self.now, name, LotEvent::Packed);
+            self.tell(lot, LotEvent::Packed);
             self.lines.drop_at(line_index);
             if self.orders[order_index].open_lines == 0 {
                 self.order_done(order_index, lot);
@@ -45,6 +45,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Prints what is missing of a line, if its class asks for that.
+    #[inline]
     fn made_again(&mut self, lot: u32) -> bool {
         let line_index = self.lots[lot].line;
         let line = self.lines[line_index];
@@ -56,8 +57,7 @@ impl<O: Observe> Shop<'_, O> {
         if missing as f64 <= tolerance * line.ordered as f64 || line.remakes >= MOST_REMAKES {
             return false;
         }
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Remade(missing));
+        self.tell(lot, LotEvent::Remade(missing));
         self.counts.remakes += 1;
         let record = &mut self.lines[line_index];
         record.remakes += 1;
@@ -68,6 +68,7 @@ impl<O: Observe> Shop<'_, O> {
         true
     }
 
+    #[inline]
     fn order_done(&mut self, order_index: u32, lot: u32) {
         let order = self.orders[order_index];
         let done = order.ship.max(self.now);
@@ -109,7 +110,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Planned work here and after, for slack rules, minutes.
     pub(super) fn plan_lot(&mut self, lot: u32) {
         let record = self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         let here = usize::from(record.step);
         let (mut work, mut rest) = (0.0, 0.0);
         let mut pouches = record.pouches;

@@ -5,19 +5,18 @@ use crate::model::NONE;
 use crate::plant::{LotSize, Work};
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, SPENT, Spent};
-use crate::units::{Tick, ticks_from_minutes};
+use crate::units::{Tick, ceiling, ticks_from_minutes, whole_above};
 
 use super::Shop;
 use super::state::Lot;
 
 impl<O: Observe> Shop<'_, O> {
     /// Staging at the station of the lot's present step is full.
+    #[inline]
     fn is_full(&self, lot: u32) -> bool {
-        let record = &self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
-        match part.steps.get(usize::from(record.step)) {
+        match self.lots[lot].at {
             Some(step) => {
-                let station = &self.model.stations[step.station];
+                let station = &self.stations[step.station].plan;
                 station.staging != u32::MAX && self.stations[step.station].staged >= station.staging
             }
             None => false,
@@ -33,18 +32,17 @@ impl<O: Observe> Shop<'_, O> {
     /// A lot is at the door of its present step: it is held, or goes in, or waits outside a full staging.
     ///
     /// What machines hand on asks for room first; lots out of cure, released orders and split lots wait outside.
+    #[inline]
     pub(super) fn enter_step(&mut self, lot: u32) {
         let step = usize::from(self.lots[lot].step);
         let until = self.gate(lot, step);
         if until > self.now {
-            let part = &self.model.parts[self.lots[lot].part as usize];
+            let part = self.lots[lot].web;
             let station = part
                 .steps
                 .get(step)
                 .map_or(self.model.stations.len(), |s| s.station);
-            let name = self.name(lot);
-            self.watch
-                .lot(self.now, name, LotEvent::Curing(until, station));
+            self.tell(lot, LotEvent::Curing(until, station));
             self.hold(lot, until, Spent::Cure);
         } else {
             self.go_in(lot);
@@ -65,10 +63,11 @@ impl<O: Observe> Shop<'_, O> {
         self.retime_holds();
     }
 
+    #[inline]
     fn go_in(&mut self, lot: u32) {
-        let record = self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
-        match part.steps.get(usize::from(record.step)) {
+        let record = &self.lots[lot];
+        let part = record.web;
+        match record.at {
             None if part.web > 0 => self.web_ready(lot),
             None => {
                 self.leave_place(lot);
@@ -94,7 +93,7 @@ impl<O: Observe> Shop<'_, O> {
         let line_index = self.lots[lot].line;
         let ship = self.ship_gate(lot);
         let record = self.lots[lot];
-        let web = usize::from(self.model.parts[record.part as usize].web);
+        let web = usize::from(record.web.web);
         self.counts.lane_mm_out += record.quantity;
         let order = self.lines[line_index].order;
         self.orders[order].ship = self.orders[order].ship.max(ship);
@@ -118,12 +117,18 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// Station of the present step; past the last step that of the last one.
+    #[inline]
     pub(super) fn station_of(&self, lot: u32) -> usize {
         let record = &self.lots[lot];
-        self.model.parts[record.part as usize].steps[usize::from(record.step)].station
+        record
+            .at
+            .or(record.web.steps.last())
+            .map_or(0, |step| step.station)
     }
 
     /// A lot with room at its station: gathered or split as the station wants it, then queued.
+    #[inline]
     pub(super) fn settle_in(&mut self, lot: u32) {
         // The place it leaves is given on only when it sits: whoever follows must find it counted here.
         let room = self.give_up_place(lot);
@@ -133,40 +138,50 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    #[inline]
     fn seat(&mut self, lot: u32) {
-        let record = self.lots[lot];
-        let part = &self.model.parts[record.part as usize];
+        let record = &self.lots[lot];
+        let part = record.web;
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
+        // Most lots of most cells: nothing to wait for, nothing to cut.
+        if part.join.is_none() && !part.steps[step].makes_pouches {
+            let alone = line.live[usize::from(part.web)] <= 1;
+            match self.stations[station].plan.lot {
+                LotSize::Order if alone => return self.queue(lot),
+                LotSize::Roll => return self.queue(lot),
+                _ => {}
+            }
+        }
         if part.join == Some(step) && !line.webs_ready {
-            let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Gathering(station));
-            let head = std::mem::replace(&mut self.lines[record.line].waiting, lot);
+            self.tell(lot, LotEvent::Gathering(station));
+            let line = self.lots[lot].line;
+            let head = std::mem::replace(&mut self.lines[line].waiting, lot);
             self.lots[lot].next = head;
             self.stations[station].waiting_webs += 1;
             return;
         }
         let web = usize::from(part.web);
         let ganged = line.gang > 1 && record.sku == 0 && part.steps[step].makes_pouches;
-        let whole = self.model.stations[station].lot == LotSize::Order || ganged;
+        let whole = self.stations[station].plan.lot == LotSize::Order || ganged;
         if whole && line.live[web] > 1 && record.sku == 0 && !self.gather(lot, station) {
             return;
         }
         if part.steps[step].makes_pouches && self.waits_for_kit(lot) {
             return;
         }
-        let record = self.lots[lot];
-        let pieces = match self.model.stations[station].lot {
+        let record = &self.lots[lot];
+        let pieces = match self.stations[station].plan.lot {
             _ if ganged => i64::from(self.lines[record.line].gang),
             LotSize::Metres(metres) if !record.pouches => {
-                let limit = (metres * 1000.0 * f64::from(part.lanes)).ceil();
-                (record.quantity as f64 / limit).ceil() as i64
+                let limit = ceiling(metres * 1000.0 * f64::from(part.lanes));
+                whole_above(record.quantity as f64 / limit)
             }
             LotSize::Pouches(pouches) => {
                 // Whole lane-millimetres, so that a piece that waits for room is never cut again.
                 let unit = if record.pouches { 1.0 } else { part.pitch_mm };
-                (record.quantity as f64 / (pouches * unit).ceil()).ceil() as i64
+                whole_above(record.quantity as f64 / ceiling(pouches * unit))
             }
             _ => 1,
         };
@@ -196,14 +211,13 @@ impl<O: Observe> Shop<'_, O> {
     /// Waits for the other lots of its web and line (false); the last to come carries on with all of it.
     fn gather(&mut self, lot: u32, station: usize) -> bool {
         let record = self.lots[lot];
-        let web = usize::from(self.model.parts[record.part as usize].web);
+        let web = usize::from(record.web.web);
         let line = &mut self.lines[record.line];
         let (head, count) = line.gathered[web];
         if count + 1 < line.live[web] {
             line.gathered[web] = (lot, count + 1);
             self.lots[lot].next = head;
-            let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Gathering(station));
+            self.tell(lot, LotEvent::Gathering(station));
             return false;
         }
         line.gathered[web] = (NONE, 0);
@@ -229,9 +243,9 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Cuts a lot into `pieces` equal ones that go on by themselves, and queues them; those without room
     /// wait outside, first in line.
+    #[inline]
     fn split_lot(&mut self, lot: u32, pieces: i64, ganged: bool) {
-        let record = self.lots[lot];
-        let pieces = pieces.clamp(1, record.quantity.max(1)).min(10_000);
+        let pieces = pieces.clamp(1, self.lots[lot].quantity.max(1)).min(10_000);
         if ganged {
             self.lots[lot].sku = 1;
         }
@@ -239,6 +253,7 @@ impl<O: Observe> Shop<'_, O> {
             self.queue(lot);
             return;
         }
+        let record = self.lots[lot];
         let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
@@ -246,7 +261,7 @@ impl<O: Observe> Shop<'_, O> {
         // What was packed alongside the pouching run is shared out, too.
         let pouching_run = record.pouching_run / pieces;
         self.lots[lot].pouching_run = pouching_run;
-        let web = usize::from(self.model.parts[record.part as usize].web);
+        let web = usize::from(record.web.web);
         self.lines[record.line].live[web] += (pieces - 1) as u32;
         let mut made = Vec::with_capacity(pieces as usize);
         for piece in 1..pieces {
@@ -291,46 +306,49 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Hands a lot on from machine `m`: false where there is no room or no place.
+    #[inline]
     pub(super) fn hand_on(&mut self, m: usize, lot: u32) -> bool {
         let before = self.lots[lot].step;
-        let part = &self.model.parts[self.lots[lot].part as usize];
+        let part = self.lots[lot].web;
         let inline = self.job(m, lot).slits_inline;
-        let always = part.steps[usize::from(before)]
-            .jobs
-            .iter()
-            .all(|job| !job.able || job.slits_inline);
+        let always = || {
+            part.steps[usize::from(before)]
+                .jobs
+                .iter()
+                .all(|job| !job.able || job.slits_inline)
+        };
         let mut step = usize::from(before) + 1;
         // Where some rolls of a SKU come slit and others do not, a slitter that takes whole SKUs gets all of them.
         if inline
             && part.steps.get(step).is_some_and(|s| {
-                let next = &self.model.stations[s.station];
-                next.work == Work::Slitting && (always || next.lot != LotSize::Order)
+                let next = &self.stations[s.station].plan;
+                next.work == Work::Slitting && (always() || next.lot != LotSize::Order)
             })
         {
             step += 1;
         }
-        self.lots[lot].step = step as u16;
+        self.lots[lot].set_step(step as u16);
         // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
         if self.gate(lot, step) > self.now {
             if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
-                let next = part.steps.get(step).map(|s| s.station);
+                let next = self.lots[lot].web.steps.get(step).map(|s| s.station);
                 let name = self.name(lot);
                 let station = next.unwrap_or(self.model.stations.len());
                 self.watch
                     .lot(self.now, name, LotEvent::NoPlace(station, m));
-                self.lots[lot].step = before;
+                self.lots[lot].set_step(before);
                 self.blocked_by_rooms.push(m as u32);
                 return false;
             }
         } else if self.is_full(lot) {
-            let station = self.model.parts[self.lots[lot].part as usize].steps[step].station;
+            let station = self.lots[lot].web.steps[step].station;
             // What goes on to the same station or to one before it waits on the floor: if it kept its machine,
             // the two would wait for each other for ever.
-            if station > self.model.machines[m].station {
+            if station > self.machines[m].plan.station {
                 let name = self.name(lot);
                 self.watch
                     .lot(self.now, name, LotEvent::NoRoom(station, Some(m)));
-                self.lots[lot].step = before;
+                self.lots[lot].set_step(before);
                 self.stations[station].blocked.push(m as u32);
                 return false;
             }
@@ -340,6 +358,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot that has to go back after `station`, with the step it goes to.
+    #[inline]
     pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
         let (chance, target) = self.model.plant.stations[station].policy.rework?;
         let record = &self.lots[lot];
@@ -353,7 +372,7 @@ impl<O: Observe> Shop<'_, O> {
         if !draw.chance(chance) {
             return None;
         }
-        let part = &self.model.parts[record.part as usize];
+        let part = record.web;
         part.steps[..=usize::from(record.step)]
             .iter()
             .rposition(|s| s.station == target)
@@ -361,9 +380,10 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A place in staging came free: the longest waiting lot outside, or else blocked machine, moves up.
+    #[inline]
     pub(super) fn room_made(&mut self, station: usize) {
         loop {
-            let limit = self.model.stations[station].staging;
+            let limit = self.stations[station].plan.staging;
             if limit == u32::MAX || self.stations[station].staged >= limit {
                 return;
             }

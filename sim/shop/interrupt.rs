@@ -19,8 +19,9 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Where no free machine took them, better-ranked lots take machines from worse-ranked ones.
+    #[inline]
     pub(super) fn interrupt_for(&mut self, station: usize) {
-        if self.model.stations[station].interrupt != Interrupt::AtOnce {
+        if self.stations[station].plan.interrupt != Interrupt::AtOnce {
             return;
         }
         loop {
@@ -50,7 +51,7 @@ impl<O: Observe> Shop<'_, O> {
     /// The machine that a lot may take: at work on the worst-ranked lot, the one that began last among equals.
     fn victim(&self, station: usize, lot: u32) -> Option<usize> {
         let rank = self.rank_of(lot);
-        let machines = self.model.stations[station].machines.clone();
+        let machines = self.stations[station].plan.machines.clone();
         machines
             .filter(|&m| {
                 let machine = &self.machines[m];
@@ -78,12 +79,10 @@ impl<O: Observe> Shop<'_, O> {
         self.machines[m].settle(self.now);
         self.account(m);
         let lot = self.machines[m].lot;
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Interrupted(m));
+        self.tell(lot, LotEvent::Interrupted(m));
         self.counts.interruptions += 1;
         let began = self.machines[m].phase != Phase::Setup;
         let job = self.job(m, lot);
-        let (dressing, product) = (job.dressing, job.product as u32);
         self.keep_reel(m);
         let machine = &mut self.machines[m];
         let record = &mut self.lots[lot];
@@ -93,8 +92,8 @@ impl<O: Observe> Shop<'_, O> {
         }
         let line = record.line;
         if began {
-            machine.dressed = Some(dressing);
-            machine.last_product = product;
+            machine.dress(job);
+            machine.last_product = job.product as u32;
             machine.last_active = self.now;
         }
         machine.to_first = NEVER;

@@ -1,10 +1,10 @@
 //! The record of a machine in progress and the clocks of its phase.
 
 use crate::kernel::NEVER;
-use crate::model::{Dressing, Model, NONE};
-use crate::plant::{Clock, ShiftEnd};
+use crate::model::{Dressing, Job, MachineModel, Model, NONE};
+use crate::plant::{Clock, Machine, ShiftEnd};
 use crate::record::State;
-use crate::units::{Tick, ticks_from_minutes};
+use crate::units::{Tick, ticks_from_minutes, whole_above};
 
 /// What a machine is in the middle of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,7 +38,11 @@ pub struct FailureClock {
 
 /// A machine in progress.
 #[derive(Debug, Clone)]
-pub struct MachineRun {
+pub struct MachineRun<'a> {
+    /// The machine.
+    pub plan: &'a MachineModel,
+    /// Its description.
+    pub spec: &'a Machine,
     /// Accounted state.
     pub state: State,
     /// Since when.
@@ -120,7 +124,9 @@ pub struct MachineRun {
     /// Lot on it.
     pub lot: u32,
     /// What it is dressed for; `None` at first.
-    pub dressed: Option<Dressing>,
+    pub dressed: Option<&'a Dressing>,
+    /// Its number as in [`MachineModel::dressed_as`].
+    pub dressed_as: u32,
     /// Product it last made, for changeover tables.
     pub last_product: u32,
     /// Line it last worked on.
@@ -135,12 +141,14 @@ pub struct MachineRun {
     pub run_began: Tick,
 }
 
-impl MachineRun {
+impl<'a> MachineRun<'a> {
     /// A machine at time zero, nothing accounted yet.
-    pub fn new(model: &Model, m: usize) -> Self {
+    pub fn new(model: &'a Model, m: usize) -> Self {
         let machine = &model.machines[m];
-        let spec = machine_spec(model, m);
+        let spec = &model.plant.stations[machine.station].machines[machine.within];
         Self {
+            plan: machine,
+            spec,
             state: State::NoWork,
             since: 0,
             phase: Phase::Idle,
@@ -193,7 +201,8 @@ impl MachineRun {
             set_up: false,
             start_waste_mm: 0.0,
             lot: NONE,
-            dressed: machine.dressed,
+            dressed: machine.dressed.as_ref(),
+            dressed_as: machine.dressed_as,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
             last_line: NONE,
             last_active: -1,
@@ -201,6 +210,13 @@ impl MachineRun {
             down_cause: 0,
             run_began: 0,
         }
+    }
+
+    /// Notes what the machine is dressed for now.
+    #[inline]
+    pub fn dress(&mut self, job: &'a Job) {
+        self.dressed = Some(&job.dressing);
+        self.dressed_as = job.dress + 1;
     }
 
     /// When the present segment of the phase ends if nothing comes between.
@@ -220,7 +236,7 @@ impl MachineRun {
                     Clock::Calendar => continue,
                 };
                 // A failure never falls on the very tick its segment starts unless it is due.
-                length = length.min(left.ceil() as Tick);
+                length = length.min(whole_above(left));
             }
             length
         } else {
@@ -264,12 +280,6 @@ impl MachineRun {
     pub fn clock_of(&self, cause: usize) -> Clock {
         self.failures[cause].clock
     }
-}
-
-/// The plant's description of a machine of the model.
-pub fn machine_spec(model: &Model, m: usize) -> &crate::plant::Machine {
-    let station = model.machines[m].station;
-    &model.plant.stations[station].machines[m - model.stations[station].machines.start]
 }
 
 /// Longest permitted overtime of a rule, ticks.

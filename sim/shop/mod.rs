@@ -37,7 +37,7 @@ mod work;
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
-use crate::record::{LotName, Observe, SPENT, Spent, State};
+use crate::record::{LotEvent, LotName, Observe, SPENT, Spent, State};
 use crate::units::Tick;
 
 use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun};
@@ -49,12 +49,12 @@ pub struct Shop<'a, O: Observe> {
     watch: &'a mut O,
     now: Tick,
     slots: Slots,
-    machines: Vec<MachineRun>,
-    stations: Vec<StationRun>,
+    machines: Vec<MachineRun<'a>>,
+    stations: Vec<StationRun<'a>>,
     pools: Vec<PoolRun>,
     arrivals: Vec<ArrivalRun>,
     holds: Holds,
-    lots: Pool<state::Lot>,
+    lots: Pool<state::Lot<'a>>,
     orders: Pool<Order>,
     lines: Pool<OrderLine>,
     /// Split of each lot's time so far, `stride` entries a lot.
@@ -80,6 +80,12 @@ pub struct Shop<'a, O: Observe> {
     next_seq: u64,
     next_order: u32,
     next_line: u32,
+    /// Machines to be timed anew before the next event is looked for, one bit each; those from 64 on at once.
+    untimed: u64,
+    /// Lots and lines of an order in the making, and queues by station; kept to be used again.
+    printed: Vec<u32>,
+    waiting_now: Vec<u32>,
+    drawn: Vec<orders::Drawn>,
     counts: Counts,
 }
 
@@ -125,12 +131,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         let mut shop = Self {
             slots: Slots::new(machines + 3 + pools + arrivals),
             machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
-            stations: (0..model.stations.len())
-                .map(|_| StationRun {
-                    bell: NEVER,
-                    ..StationRun::default()
-                })
-                .collect(),
+            stations: model.stations.iter().map(StationRun::new).collect(),
             pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
             arrivals: (0..arrivals).map(|_| ArrivalRun::default()).collect(),
             holds: Holds::default(),
@@ -152,6 +153,10 @@ impl<'a, O: Observe> Shop<'a, O> {
             next_seq: 0,
             next_order: 0,
             next_line: 0,
+            untimed: 0,
+            printed: Vec::new(),
+            waiting_now: Vec::new(),
+            drawn: Vec::new(),
             counts: Counts::default(),
             model,
             streams,
@@ -180,7 +185,12 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub fn run(mut self) -> Counts {
         let end = self.model.end;
         loop {
-            let time = self.slots.next_time();
+            while self.untimed != 0 {
+                let m = self.untimed.trailing_zeros() as usize;
+                self.untimed &= self.untimed - 1;
+                self.time_machine(m);
+            }
+            let (time, slot) = self.slots.next();
             if time > self.now && self.back_from_overtime {
                 self.count_people_again();
                 continue;
@@ -202,10 +212,8 @@ impl<'a, O: Observe> Shop<'a, O> {
             }
             debug_assert!(time >= self.now, "time never goes back");
             self.now = time;
-            if let Some(slot) = self.slots.slot_at(time) {
-                self.counts.events += 1;
-                self.handle(slot);
-            }
+            self.counts.events += 1;
+            self.handle(slot);
             if self.people_free {
                 self.people_free = false;
                 self.wake_waiting_for_people();
@@ -217,8 +225,11 @@ impl<'a, O: Observe> Shop<'a, O> {
     }
 
     /// Tells the levels at every sampling instant before `until`.
+    #[inline]
     fn look(&mut self, until: Tick) {
-        let queues: Vec<u32> = self.stations.iter().map(|s| s.waiting() as u32).collect();
+        let mut queues = std::mem::take(&mut self.waiting_now);
+        queues.clear();
+        queues.extend(self.stations.iter().map(|s| s.waiting() as u32));
         let open = (self.counts.released - self.counts.finished) as u32;
         while self.next_sample < until {
             while self
@@ -236,6 +247,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.watch.levels(self.next_sample, levels);
             self.next_sample += self.model.sample_every;
         }
+        self.waiting_now = queues;
     }
 
     #[inline]
@@ -285,7 +297,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
-            let part = &self.model.parts[lot.part as usize];
+            let part = lot.web;
             let web = part.roll_max_mm.is_finite() && !lot.pouches;
             if web {
                 self.counts.lane_mm_inside += lot.quantity;
@@ -332,7 +344,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         if since == self.now {
             return;
         }
-        let name = (lot != crate::model::NONE).then(|| self.name(lot));
+        let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
         self.watch.state(m, state, since, self.now, name);
         if lot != crate::model::NONE {
             let spent = match state {
@@ -358,19 +370,38 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
+    /// Tells what happened to a lot, if anybody wants to know.
+    #[inline]
+    fn tell(&mut self, lot: u32, event: LotEvent) {
+        if O::LOTS {
+            let name = self.name(lot);
+            self.watch.lot(self.now, name, event);
+        }
+    }
+
     fn name(&self, lot: u32) -> LotName {
         let lot = &self.lots[lot];
         let line = &self.lines[lot.line];
         LotName {
             order: self.orders[line.order].serial,
             line: line.no,
-            web: self.model.parts[lot.part as usize].web,
+            web: lot.web.web,
         }
     }
 
-    /// Re-times a machine's slot.
+    /// The next instant of a machine has changed.
     #[inline]
     fn retime(&mut self, m: usize) {
+        if m < 64 {
+            self.untimed |= 1 << m;
+        } else {
+            self.time_machine(m);
+        }
+    }
+
+    /// Puts the next instant of a machine into the event list.
+    #[inline]
+    fn time_machine(&mut self, m: usize) {
         let machine = &self.machines[m];
         let mut time = machine
             .boundary
@@ -383,6 +414,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.slots.set(m, time);
     }
 
+    #[inline]
     fn retime_holds(&mut self) {
         let time = self.holds.next_time().unwrap_or(NEVER);
         let slot = self.holds_slot();

@@ -1,11 +1,11 @@
 //! Orders come in, wait for their release where the floor is limited, and are planned into rolls.
 
 use crate::kernel::NEVER;
-use crate::model::{NONE, plan_web};
-use crate::plant::Promise;
+use crate::model::{NONE, plan_entry};
+use crate::plant::{Promise, Standing};
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, Spent};
-use crate::units::{Tick, ticks_from_minutes};
+use crate::units::{Tick, ticks_from_minutes, whole, whole_above};
 
 use super::Shop;
 use super::cure::NO_ROOM;
@@ -19,15 +19,18 @@ const BOOK_KEY: u64 = 0xB00C << 48;
 
 impl<O: Observe> Shop<'_, O> {
     /// Times the next order of a stream: the gap passes on the stream's own calendar clock.
+    #[inline]
     pub(super) fn next_arrival(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
-        let mut draw = self.streams.of(
-            Source::ArrivalGap,
-            self.model.keys.streams[stream],
-            arrival.count,
-        );
-        let mut gap = ticks_from_minutes(plan.gap.sample(&mut draw)).max(0);
+        let drawn = plan.gap.draw(|| {
+            self.streams.of(
+                Source::ArrivalGap,
+                self.model.keys.streams[stream],
+                arrival.count,
+            )
+        });
+        let mut gap = ticks_from_minutes(drawn).max(0);
         let time = match plan
             .calendar
             .filter(|&c| !self.model.plant.calendars[c].never_closes())
@@ -55,6 +58,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// An order of a stream is there: its class is drawn; its SKUs are drawn when it is released.
+    #[inline]
     pub(super) fn arrival_event(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
         let key = (self.model.keys.streams[stream] << 48) | self.arrivals[stream].count;
@@ -95,6 +99,7 @@ impl<O: Observe> Shop<'_, O> {
         self.next_booked();
     }
 
+    #[inline]
     fn take_order(&mut self, key: u64, class: usize, due: Tick, book: u32) {
         let model = self.model;
         let order = self.orders.put(Order {
@@ -133,6 +138,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Neither the floor nor the class is full.
+    #[inline]
     fn may_release(&self, class: usize) -> bool {
         let plant = &self.model.plant;
         plant
@@ -165,21 +171,27 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Draws the SKUs of an order and hands its printed rolls over.
+    #[inline]
     fn release(&mut self, order_index: u32) {
         let model = self.model;
         let order = self.orders[order_index];
         self.on_floor[usize::from(order.class)] += 1;
-        let mut lines: Vec<(usize, f64, u16, Option<crate::plant::Standing>)> = Vec::new();
+        let mut lines = std::mem::take(&mut self.drawn);
+        lines.clear();
         if order.book == NONE {
             let plan = &model.plant.arrivals[(order.key >> 48) as usize];
-            let draw = self.streams.of(Source::OrderLines, order.key, 0);
-            let skus = plan.skus.sample(&mut { draw }).round().clamp(1.0, 1000.0) as u64;
+            let drawn = plan
+                .skus
+                .draw(|| self.streams.of(Source::OrderLines, order.key, 0));
+            let skus = whole(drawn.clamp(0.0, 1001.0)).clamp(1, 1000) as u64;
             for no in 0..skus {
                 let product = pick(&plan.products, || {
                     self.streams.of(Source::OrderProduct, order.key, no).unit()
                 });
-                let mut draw = self.streams.of(Source::OrderQuantity, order.key, no);
-                let quantity = plan.quantity.sample(&mut draw).round().max(1.0);
+                let drawn = plan
+                    .quantity
+                    .draw(|| self.streams.of(Source::OrderQuantity, order.key, no));
+                let quantity = whole(drawn).max(1) as f64;
                 match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
                     Some(line) => {
                         line.1 += quantity;
@@ -194,7 +206,7 @@ impl<O: Observe> Shop<'_, O> {
                 booked
                     .lines
                     .iter()
-                    .map(|l| (l.product, l.quantity.round().max(1.0), 1, l.at)),
+                    .map(|l| (l.product, whole(l.quantity).max(1) as f64, 1, l.at)),
             );
         }
         let entry = &mut self.orders[order_index];
@@ -205,9 +217,11 @@ impl<O: Observe> Shop<'_, O> {
         for (no, &(product, quantity, gang, at)) in lines.iter().enumerate() {
             self.release_line(order_index, no as u16, product, quantity, gang, at);
         }
+        self.drawn = lines;
     }
 
     /// Plans one SKU backward to metres and hands its rolls over.
+    #[inline]
     fn release_line(
         &mut self,
         order: u32,
@@ -215,7 +229,7 @@ impl<O: Observe> Shop<'_, O> {
         product: usize,
         quantity: f64,
         gang: u16,
-        at: Option<crate::plant::Standing>,
+        at: Option<Standing>,
     ) {
         let line = self.lines.put(OrderLine {
             order,
@@ -237,30 +251,32 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Hands over the printed rolls of a line for `quantity` good pouches; `after`: the lot whose account they continue.
+    #[inline]
     pub(super) fn print(
         &mut self,
         line: u32,
         quantity: f64,
         after: Option<u32>,
-        at: Option<crate::plant::Standing>,
+        at: Option<Standing>,
     ) {
         let model = self.model;
         let product = self.lines[line].product as usize;
         let description = &model.plant.products[product];
         // Begun work has its further webs.
-        let webs: Vec<(u32, f64)> = model
-            .webs(product)
-            .take(if at.is_none() { usize::MAX } else { 1 })
-            .collect();
-        self.lines[line].webs_ready = webs.len() == 1;
+        let webs = || {
+            model
+                .webs(product)
+                .take(if at.is_none() { usize::MAX } else { 1 })
+        };
+        self.lines[line].webs_ready = webs().nth(1).is_none();
         // All lots of the SKU exist before the first one moves, so that gathering knows how many to expect.
         let first = at.map_or(0, |standing| standing.step);
-        let mut made: Vec<u32> = Vec::new();
-        for (part_index, ratio) in webs {
+        let mut made = std::mem::take(&mut self.printed);
+        made.clear();
+        for (part_index, ratio) in webs() {
             let part = &model.parts[part_index as usize];
-            let plan = plan_web(part, quantity, description.overs, ratio);
             let is_web = part.roll_max_mm.is_finite();
-            let amount = plan.steps.get(first).map_or(plan.printed, |s| s.enters);
+            let amount = plan_entry(part, quantity, description.overs, ratio, first);
             let pouches = !is_web
                 || part.steps[..first.min(part.steps.len())]
                     .iter()
@@ -269,7 +285,7 @@ impl<O: Observe> Shop<'_, O> {
             let rolls = if pouches {
                 1
             } else {
-                ((web_mm / part.roll_max_mm).ceil() as i64).clamp(1, MOST_ROLLS)
+                whole_above(web_mm / part.roll_max_mm).clamp(1, MOST_ROLLS)
             };
             if !pouches {
                 self.counts.lane_mm_in += amount;
@@ -278,7 +294,11 @@ impl<O: Observe> Shop<'_, O> {
                 self.counts.pouches_made += amount;
             }
             for roll in 0..rolls {
-                let share = amount / rolls + i64::from(roll < amount % rolls);
+                let share = if rolls == 1 {
+                    amount
+                } else {
+                    amount / rolls + i64::from(roll < amount % rolls)
+                };
                 let lot = self.new_lot(line, part_index, first as u16, pouches, share);
                 self.lots[lot].number = roll as u32 + 4096 * u32::from(self.lines[line].remakes);
                 self.lines[line].live[usize::from(part.web)] += 1;
@@ -304,17 +324,18 @@ impl<O: Observe> Shop<'_, O> {
                 }
             }
         }
-        for lot in made {
-            let name = self.name(lot);
-            self.watch.lot(self.now, name, LotEvent::Released);
+        for &lot in &made {
+            self.tell(lot, LotEvent::Released);
             match at.and_then(|standing| standing.on) {
                 Some((within, left_min)) => self.place_on(within, lot, left_min),
                 None => self.enter_step(lot),
             }
         }
+        self.printed = made;
     }
 
     /// A new lot whose account starts now.
+    #[inline]
     pub(super) fn new_lot(
         &mut self,
         line: u32,
@@ -323,9 +344,12 @@ impl<O: Observe> Shop<'_, O> {
         pouches: bool,
         quantity: i64,
     ) -> u32 {
+        let web = &self.model.parts[part as usize];
         let lot = self.lots.put(Lot {
             line,
             part,
+            web,
+            at: web.steps.get(usize::from(step)),
             step,
             pouches,
             quantity,
@@ -358,11 +382,12 @@ impl<O: Observe> Shop<'_, O> {
         lot
     }
 
+    #[inline]
     fn due_date(&self, class: usize, key: u64) -> Tick {
         match &self.model.plant.classes[class].promise {
             Promise::None => NEVER,
             Promise::After(span) => {
-                let minutes = span.sample(&mut self.streams.of(Source::OrderDue, key, 0));
+                let minutes = span.draw(|| self.streams.of(Source::OrderDue, key, 0));
                 self.now + ticks_from_minutes(minutes)
             }
             Promise::WorkingDays { days, .. } => {
@@ -380,16 +405,21 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Key of an order's chances.
+    #[inline]
     pub(super) fn order_key(&self, line: u32) -> u64 {
         self.orders[self.lines[line].order].key
     }
 
     /// Key of a line's chances within its order; a remake has its own.
+    #[inline]
     pub(super) fn line_key(&self, line: u32) -> u64 {
         let line = &self.lines[line];
         u64::from(line.no) | u64::from(line.remakes) << 12
     }
 }
+
+/// A SKU of an order in the making: product, quantity, SKUs ganged in it, where it stands if it has begun.
+pub(super) type Drawn = (usize, f64, u16, Option<Standing>);
 
 /// Picks an index by shares; draws only when there is a choice.
 fn pick(shares: &[(usize, f64)], draw: impl FnOnce() -> f64) -> usize {

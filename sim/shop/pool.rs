@@ -22,6 +22,7 @@ impl<T> Default for Pool<T> {
 
 impl<T> Pool<T> {
     /// Stores an item and gives its index.
+    #[inline]
     pub fn put(&mut self, item: T) -> u32 {
         if let Some(index) = self.free.pop() {
             self.items[index as usize] = item;
@@ -35,6 +36,7 @@ impl<T> Pool<T> {
     }
 
     /// Frees a place.
+    #[inline]
     pub fn drop_at(&mut self, index: u32) {
         debug_assert!(self.live[index as usize], "freed twice");
         self.live[index as usize] = false;
@@ -42,6 +44,7 @@ impl<T> Pool<T> {
     }
 
     /// The index is in use.
+    #[inline]
     pub fn is_live(&self, index: u32) -> bool {
         self.live[index as usize]
     }

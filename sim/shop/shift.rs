@@ -1,13 +1,13 @@
 //! Opening and closing of machines, overtime; people coming and going.
 
 use crate::kernel::NEVER;
-use crate::model::{Model, Presence};
+use crate::model::Presence;
 use crate::plant::ShiftEnd;
 use crate::random::Source;
 use crate::record::{Observe, State};
 
 use super::Shop;
-use super::state::{Phase, machine_spec, overtime_of};
+use super::state::{Phase, overtime_of};
 
 /// Which crew a machine holds or wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,7 +22,7 @@ impl<O: Observe> Shop<'_, O> {
     /// First state of a machine at the clock's zero.
     pub(super) fn start_clock_of_machine(&mut self, m: usize) {
         self.draw_first_failures(m);
-        let timeline = &self.model.machines[m].timeline;
+        let timeline = &self.machines[m].plan.timeline;
         let presence = timeline.first().map_or(Presence::Open, |t| t.1);
         let machine = &mut self.machines[m];
         machine.boundary = timeline.get(1).map_or(NEVER, |t| t.0);
@@ -33,7 +33,7 @@ impl<O: Observe> Shop<'_, O> {
         };
         if presence == Presence::Open {
             machine.on_shift = true;
-            self.station_opens(self.model.machines[m].station);
+            self.station_opens(self.machines[m].plan.station);
             self.set_idle(m, true);
             self.plan_wash_up(m);
         }
@@ -42,7 +42,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The calendar of a machine says something new.
     pub(super) fn calendar_change(&mut self, m: usize) {
-        let timeline = &self.model.machines[m].timeline;
+        let timeline = &self.machines[m].plan.timeline;
         let machine = &mut self.machines[m];
         machine.interval += 1;
         machine.boundary = timeline.get(machine.interval + 1).map_or(NEVER, |t| t.0);
@@ -59,7 +59,7 @@ impl<O: Observe> Shop<'_, O> {
             }
             presence => {
                 let was_open = std::mem::replace(&mut machine.on_shift, false);
-                let rule = self.model.machines[m].shift_end;
+                let rule = self.machines[m].plan.shift_end;
                 let finishing = matches!(rule, ShiftEnd::FinishLot(_) | ShiftEnd::FinishOrder(_));
                 let machine = &mut self.machines[m];
                 // Overtime is for a lot: a repair without one, or of a machine that is blocked, waits for tomorrow.
@@ -82,7 +82,7 @@ impl<O: Observe> Shop<'_, O> {
 
     fn open_machine(&mut self, m: usize) {
         self.plan_wash_up(m);
-        self.station_opens(self.model.machines[m].station);
+        self.station_opens(self.machines[m].plan.station);
         match self.machines[m].phase {
             Phase::Idle => {
                 self.set_state(m, State::NoWork);
@@ -115,9 +115,10 @@ impl<O: Observe> Shop<'_, O> {
         }
         self.give_people_back(m);
         self.set_idle(m, false);
-        self.station_closes(self.model.machines[m].station);
+        self.station_closes(self.machines[m].plan.station);
     }
 
+    #[inline]
     fn station_opens(&mut self, station: usize) {
         let now = self.now;
         let run = &mut self.stations[station];
@@ -128,6 +129,7 @@ impl<O: Observe> Shop<'_, O> {
         run.open += 1;
     }
 
+    #[inline]
     fn station_closes(&mut self, station: usize) {
         let run = &mut self.stations[station];
         run.open -= 1;
@@ -137,6 +139,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Goes on with the phase a machine is in, if its people are there.
+    #[inline]
     pub(super) fn resume(&mut self, m: usize) {
         let crew = match self.machines[m].phase {
             Phase::Setup => CrewFor::Changeover,
@@ -174,22 +177,28 @@ impl<O: Observe> Shop<'_, O> {
     /// The breakdown a machine has needs people of its own.
     pub(super) fn needs_fitters(&self, m: usize) -> bool {
         let cause = self.machines[m].down_cause;
-        machine_spec(self.model, m)
+        self.machines[m]
+            .spec
             .breakdowns
             .get(cause)
             .is_some_and(|b| !b.crew.is_empty())
     }
 
     /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
+    #[inline]
     pub(super) fn take_people(&mut self, m: usize, crew: CrewFor) -> bool {
-        if self.machines[m].holds_people == crew as u8 {
+        if self.machines[m].plan.crewless || self.machines[m].holds_people == crew as u8 {
             return true;
         }
         self.give_people_back(m);
         if crew == CrewFor::Nobody {
             return true;
         }
-        let needs = crew_needs(self.model, m, self.machines[m].down_cause, crew as u8);
+        let needs = crew_needs(
+            self.machines[m].spec,
+            self.machines[m].down_cause,
+            crew as u8,
+        );
         // In overtime the people of the shift stay with their machine though the shift is over.
         let stay = self.machines[m].overtime;
         if !stay
@@ -208,13 +217,13 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Whether the first phase of a lot would find its people if the machine gave back those it holds.
     pub(super) fn people_would_fit(&self, m: usize, lot: u32) -> bool {
-        if self.model.machines[m].plain {
+        if self.machines[m].plan.crewless {
             return true;
         }
         let cause = self.machines[m].down_cause;
-        let held = crew_needs(self.model, m, cause, self.machines[m].holds_people);
+        let held = crew_needs(self.machines[m].spec, cause, self.machines[m].holds_people);
         let crew = self.crew_for_start(m, lot);
-        crew_needs(self.model, m, cause, crew as u8)
+        crew_needs(self.machines[m].spec, cause, crew as u8)
             .iter()
             .all(|&(pool, need)| {
                 let back: u32 = held.iter().filter(|h| h.0 == pool).map(|h| h.1).sum();
@@ -222,12 +231,13 @@ impl<O: Observe> Shop<'_, O> {
             })
     }
 
+    #[inline]
     pub(super) fn give_people_back(&mut self, m: usize) {
         let held = std::mem::replace(&mut self.machines[m].holds_people, CrewFor::Nobody as u8);
         if held == CrewFor::Nobody as u8 {
             return;
         }
-        let needs = crew_needs(self.model, m, self.machines[m].down_cause, held);
+        let needs = crew_needs(self.machines[m].spec, self.machines[m].down_cause, held);
         self.people_free |= !needs.is_empty();
         for &(pool, need) in needs {
             self.pools[pool].busy -= need;
@@ -240,7 +250,7 @@ impl<O: Observe> Shop<'_, O> {
             if self.machines[m].wants_people {
                 self.resume(m);
             } else if self.machines[m].people_since != NEVER {
-                self.dirty |= 1 << self.model.machines[m].station;
+                self.dirty |= 1 << self.machines[m].plan.station;
             }
         }
     }
@@ -297,7 +307,11 @@ impl<O: Observe> Shop<'_, O> {
         while self.pools[p].busy > self.pools[p].present && m > 0 {
             m -= 1;
             let machine = &self.machines[m];
-            let needs = crew_needs(self.model, m, machine.down_cause, machine.holds_people);
+            let needs = crew_needs(
+                self.machines[m].spec,
+                machine.down_cause,
+                machine.holds_people,
+            );
             if machine.overtime || !needs.iter().any(|n| n.0 == p) {
                 continue;
             }
@@ -328,8 +342,7 @@ fn closed_state(presence: Presence) -> State {
 }
 
 /// What a crew consists of: (pool, thousandths).
-fn crew_needs(model: &Model, m: usize, down_cause: usize, crew: u8) -> &[(usize, u32)] {
-    let spec = machine_spec(model, m);
+fn crew_needs(spec: &crate::plant::Machine, down_cause: usize, crew: u8) -> &[(usize, u32)] {
     match crew {
         1 => &spec.crew.changeover,
         2 => &spec.crew.run,

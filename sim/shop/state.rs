@@ -6,21 +6,25 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use crate::kernel::NEVER;
-use crate::model::Model;
+use crate::model::{Model, PartModel, StationModel, StepModel};
 use crate::units::Tick;
 
-pub use super::machine::{FailureClock, MachineRun, Phase, machine_spec, overtime_of};
+pub use super::machine::{FailureClock, MachineRun, Phase, overtime_of};
 pub use super::pool::Pool;
 
 /// What moves: a roll, a reel, a set, or a whole SKU.
 #[derive(Debug, Clone, Copy)]
-pub struct Lot {
+pub struct Lot<'a> {
     /// Line it belongs to.
     pub line: u32,
-    /// Web of a product.
+    /// Web of a product: its number, and what it is.
     pub part: u32,
+    /// The same as the model has it.
+    pub web: &'a PartModel,
     /// Step it is at or waits for.
     pub step: u16,
+    /// That step; `None` after the last one.
+    pub at: Option<&'a StepModel>,
     /// Holds pouches, not web.
     pub pouches: bool,
     /// Lane-millimetres, or pouches.
@@ -137,8 +141,10 @@ pub struct OrderLine {
 }
 
 /// A station in progress.
-#[derive(Debug, Clone, Default)]
-pub struct StationRun {
+#[derive(Debug, Clone)]
+pub struct StationRun<'a> {
+    /// The station.
+    pub plan: &'a StationModel,
     /// Lots that can be taken, where the order changes with time or machine.
     pub queue: Vec<u32>,
     /// Lots that can be taken, where it does not: (first, second criterion, joining, lot).
@@ -165,7 +171,26 @@ pub struct StationRun {
     pub bell: Tick,
 }
 
-impl StationRun {
+impl<'a> StationRun<'a> {
+    /// A station at time zero, closed and empty.
+    pub fn new(plan: &'a StationModel) -> Self {
+        Self {
+            plan,
+            queue: Vec::new(),
+            sorted: BinaryHeap::new(),
+            idle: 0,
+            open: 0,
+            closed: 0,
+            closed_since: 0,
+            staged: 0,
+            blocked: Vec::new(),
+            waiting_outside: Vec::new(),
+            waiting_webs: 0,
+            frozen: Vec::new(),
+            bell: NEVER,
+        }
+    }
+
     /// Closed time up to `now`.
     #[inline]
     pub fn closed_at(&self, now: Tick) -> Tick {
@@ -177,6 +202,7 @@ impl StationRun {
     }
 
     /// Lots that can be taken.
+    #[inline]
     pub fn waiting(&self) -> usize {
         self.queue.len() + self.sorted.len()
     }
@@ -232,6 +258,15 @@ pub struct ArrivalRun {
     pub at: Tick,
 }
 
+impl Lot<'_> {
+    /// Puts the lot before a step of its web.
+    #[inline]
+    pub fn set_step(&mut self, step: u16) {
+        self.step = step;
+        self.at = self.web.steps.get(usize::from(step));
+    }
+}
+
 /// Lots that wait for time to pass.
 #[derive(Debug, Clone, Default)]
 pub struct Holds {
@@ -241,6 +276,7 @@ pub struct Holds {
 
 impl Holds {
     /// Holds a lot until a moment; `spent` is what the wait counts as. Gives the serial of the hold.
+    #[inline]
     pub fn put(&mut self, until: Tick, lot: u32, spent: u8) -> u64 {
         self.serial += 1;
         self.heap.push(Reverse((until, self.serial, lot, spent)));
@@ -248,11 +284,13 @@ impl Holds {
     }
 
     /// Earliest end.
+    #[inline]
     pub fn next_time(&self) -> Option<Tick> {
         self.heap.peek().map(|e| e.0.0)
     }
 
     /// Next hold that is over at `now`: (serial, lot, spent).
+    #[inline]
     pub fn take(&mut self, now: Tick) -> Option<(u64, u32, u8)> {
         if self.next_time()? > now {
             return None;

@@ -1,16 +1,17 @@
 //! How long a lot takes on a machine: run and changeover with their chance drawn, warming up again.
 
-use crate::model::{Law, NONE, differing, start_waste_mm};
+use crate::model::{Job, Law, NONE, element_minutes, start_waste_mm};
+use crate::plant::ChangeoverTable;
 use crate::random::{Dist, Source};
 use crate::record::Observe;
-use crate::trade::changeover::overlap;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Phase, machine_spec};
+use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
+    #[inline]
     pub(super) fn run_minutes(&self, m: usize, lot: u32) -> f64 {
         let record = &self.lots[lot];
         let job = self.job(m, lot);
@@ -23,8 +24,8 @@ impl<O: Observe> Shop<'_, O> {
                 .of(Source::Bench, self.order_key(record.line), b)
         };
         match &job.law {
-            Law::Lot(time) => time.sample(&mut draw()),
-            Law::Each { time, unit } => time.sample(&mut draw()) * record.quantity as f64 / unit,
+            Law::Lot(time) => time.draw(draw),
+            Law::Each { time, unit } => time.draw(draw) * record.quantity as f64 / unit,
             law => {
                 let alongside = crate::units::minutes_from_ticks(record.pouching_run);
                 law.minutes(record.quantity, job.lanes, alongside)
@@ -33,77 +34,77 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Ticks of the changeover to a lot, its chance drawn; keyed by order, line, station and element.
+    #[inline]
     pub(super) fn changeover(&self, m: usize, lot: u32) -> Tick {
-        let spec = &machine_spec(self.model, m).changeover;
+        let spec = &self.machines[m].spec.changeover;
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
-        let station = self.model.keys.stations[self.model.machines[m].station];
+        let station = self.model.keys.stations[self.machines[m].plan.station];
         let base = self.line_key(self.lots[lot].line) << 24
             | u64::from(self.lots[lot].sku) << 16
             | station << 8;
         let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
-            dist.sample(
-                &mut self
-                    .streams
-                    .of(Source::Changeover, key, base | element as u64),
-            )
+            dist.draw(|| {
+                self.streams
+                    .of(Source::Changeover, key, base | element as u64)
+            })
         });
-        let cold = self.machines[m].last_active < 0
-            || self.now - self.machines[m].last_active >= ticks_from_minutes(spec.cold_after_min);
-        if let (true, Some(start)) = (cold, &spec.cold_start) {
-            minutes += start.sample(&mut self.streams.of(Source::Changeover, key, base | 255));
+        if let Some(start) = &spec.cold_start {
+            let last = self.machines[m].last_active;
+            if last < 0 || self.now - last >= ticks_from_minutes(spec.cold_after_min) {
+                minutes += start.draw(|| self.streams.of(Source::Changeover, key, base | 255));
+            }
         }
         ticks_from_minutes(minutes).max(0)
     }
 
     /// Mean changeover to a lot, minutes (for rules and plans).
+    #[inline]
     pub(super) fn mean_changeover(&self, m: usize, lot: u32) -> f64 {
         if self.continues(m, lot) {
-            0.0
-        } else {
-            self.changeover_minutes(m, lot, |dist, _| dist.mean())
+            return 0.0;
         }
+        let machine = &self.machines[m];
+        let job = self.job(m, lot);
+        if let Some(table) = &machine.spec.changeover.table {
+            return machine.plan.table_means[table_line(table, machine.last_product, job)];
+        }
+        let known = machine
+            .plan
+            .mean_changeover
+            .get(machine.dressed_as, job.dress);
+        known.unwrap_or_else(|| self.changeover_minutes(m, lot, |dist, _| dist.mean()))
     }
 
+    /// Minutes of the changeover to a lot; `time` gives those of a line of the table or of an element.
     pub(super) fn changeover_minutes(
         &self,
         m: usize,
         lot: u32,
         time: impl Fn(&Dist, usize) -> f64,
     ) -> f64 {
-        let spec = &machine_spec(self.model, m).changeover;
+        let machine = &self.machines[m];
+        let spec = &machine.spec.changeover;
         let job = self.job(m, lot);
-        if let Some(table) = &spec.table {
-            let from = match self.machines[m].last_product {
-                NONE => job.product,
-                product => product as usize,
-            };
-            return time(&table.times[table.index[from][job.product] as usize], 0);
+        match &spec.table {
+            Some(table) => {
+                let line = table_line(table, machine.last_product, job);
+                time(&table.times[line], 0)
+            }
+            None => element_minutes(spec, machine.dressed, &job.dressing, time),
         }
-        let dressed = self.machines[m].dressed.as_ref();
-        let parts =
-            spec.elements
-                .iter()
-                .enumerate()
-                .filter_map(|(index, element)| {
-                    match differing(element.kind, dressed, &job.dressing) {
-                        0 => None,
-                        count => Some(f64::from(count) * time(&element.time, index)),
-                    }
-                });
-        overlap(parts, spec.rest_share)
     }
 
     /// Web that the start of a lot loses once the machine is set up for it, mm.
     pub(super) fn start_waste_mm(&self, m: usize, lot: u32) -> f64 {
-        let spec = &machine_spec(self.model, m).changeover;
-        let job = self.job(m, lot);
         let machine = &self.machines[m];
+        let spec = &machine.spec.changeover;
+        let job = self.job(m, lot);
         let from = match machine.last_product {
             NONE => None,
             product => Some(product as usize),
         };
-        start_waste_mm(spec, job, from, machine.dressed.as_ref())
+        start_waste_mm(spec, job, from, machine.dressed)
     }
 
     /// A machine that stood with a lot in it and went cold warms up again before it goes on, and one whose
@@ -114,7 +115,7 @@ impl<O: Observe> Shop<'_, O> {
             return;
         }
         let stood = self.now - machine.last_active;
-        let spec = &machine_spec(self.model, m).changeover;
+        let spec = &self.machines[m].spec.changeover;
         let mut length = 0;
         if let Some(start) = &spec.cold_start
             && stood >= ticks_from_minutes(spec.cold_after_min)
@@ -134,4 +135,14 @@ impl<O: Observe> Shop<'_, O> {
             self.machines[m].left = length;
         }
     }
+}
+
+/// Which of a table's times counts from one product (`NONE`: undressed) to a job.
+#[inline]
+fn table_line(table: &ChangeoverTable, last_product: u32, job: &Job) -> usize {
+    let from = match last_product {
+        NONE => job.product,
+        product => product as usize,
+    };
+    table.index[from][job.product] as usize
 }

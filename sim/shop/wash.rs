@@ -8,12 +8,13 @@ use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::shift::CrewFor;
-use super::state::{Phase, machine_spec};
+use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     /// The web of a lot is bonded with an adhesive that has a pot life.
+    #[inline]
     pub(super) fn runs_reactive(&self, lot: u32) -> bool {
-        let part = &self.model.parts[self.lots[lot].part as usize];
+        let part = self.lots[lot].web;
         self.model
             .adhesive(part)
             .is_some_and(|a| a.pot_life_min.is_some())
@@ -21,7 +22,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// A stop of this length is too long for the mixed adhesive on the machine.
     pub(super) fn outlasts_pot_life(&self, m: usize, stopped: Tick) -> bool {
-        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+        let Some(wash) = &self.machines[m].spec.wash_up else {
             return false;
         };
         let lot = self.machines[m].lot;
@@ -30,7 +31,7 @@ impl<O: Observe> Shop<'_, O> {
         {
             return false;
         }
-        let part = &self.model.parts[self.lots[lot].part as usize];
+        let part = self.lots[lot].web;
         self.model
             .adhesive(part)
             .and_then(|a| a.pot_life_min)
@@ -39,7 +40,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The adhesive set: the machine is washed before it goes on, and some web is lost.
     pub(super) fn unplanned_wash_up(&mut self, m: usize) {
-        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+        let Some(wash) = &self.machines[m].spec.wash_up else {
             return;
         };
         let machine = &mut self.machines[m];
@@ -52,11 +53,11 @@ impl<O: Observe> Shop<'_, O> {
 
     /// When a machine that opens now has to begin its wash-up: so that it ends with the shift. Breaks do not count.
     pub(super) fn plan_wash_up(&mut self, m: usize) {
-        let Some(wash) = &machine_spec(self.model, m).wash_up else {
+        let Some(wash) = &self.machines[m].spec.wash_up else {
             return;
         };
         let length = ticks_from_minutes(wash.end_of_shift_min);
-        let timeline = &self.model.machines[m].timeline;
+        let timeline = &self.machines[m].plan.timeline;
         let here = self.machines[m].interval;
         let closes = timeline
             .get(here + 1)

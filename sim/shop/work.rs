@@ -8,10 +8,11 @@ use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::shift::CrewFor;
-use super::state::{Phase, machine_spec};
+use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     /// Something about a machine is due: its segment ends, its calendar changes, or overtime is over.
+    #[inline]
     pub(super) fn machine_event(&mut self, m: usize) {
         if self.machines[m].working {
             self.machines[m].settle(self.now);
@@ -34,6 +35,7 @@ impl<O: Observe> Shop<'_, O> {
         self.retime(m);
     }
 
+    #[inline]
     pub(super) fn segment_over(&self, m: usize) -> bool {
         let machine = &self.machines[m];
         machine.phase != Phase::Idle
@@ -42,6 +44,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// What follows the segment that has just ended.
+    #[inline]
     pub(super) fn next_segment(&mut self, m: usize) {
         match self.machines[m].phase {
             Phase::Setup => {
@@ -77,6 +80,7 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    #[inline]
     pub(super) fn run_segment_over(&mut self, m: usize) {
         if self.machines[m].to_first == 0 {
             self.machines[m].to_first = NEVER;
@@ -131,10 +135,10 @@ impl<O: Observe> Shop<'_, O> {
             return;
         }
         let record = self.lots[lot];
-        let dressing = self.job(m, lot).dressing;
+        let job = self.job(m, lot);
         let uid = self.lines[record.line].uid;
         let machine = &mut self.machines[m];
-        machine.dressed = Some(dressing);
+        machine.dress(job);
         (machine.last_line, machine.last_sku) = (uid, record.sku);
         machine.last_step = (record.part, record.step);
         self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 1));
@@ -150,21 +154,21 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Puts a lot on a machine whose people are there.
+    #[inline]
     pub(super) fn start(&mut self, m: usize, lot: u32) {
         self.set_idle(m, false);
         self.account(m);
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Taken(m));
+        self.tell(lot, LotEvent::Taken(m));
         let continues = self.continues(m, lot);
-        let setup = if continues {
+        let setup = if continues || self.machines[m].plan.quick {
             0
         } else {
             self.changeover(m, lot)
         };
         let minutes = self.run_minutes(m, lot);
         let run = ticks_from_minutes(minutes).max(0);
-        let record = self.lots[lot];
         let job = self.job(m, lot);
+        let record = &self.lots[lot];
         let quantity = record.quantity;
         let lanes = job.lanes;
         let planned = job.law.stops(quantity, lanes, run);
@@ -193,7 +197,7 @@ impl<O: Observe> Shop<'_, O> {
         (machine.to_reel, machine.reel_every, machine.reel_stop) = (NEVER, NEVER, 0);
         machine.uses_reel = false;
         let rolls = Tick::from(record.rolls.max(1));
-        let between = run / rolls + 1;
+        let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
         if let Some(stop) = planned {
             machine.stop_every = stop.every.max(1);
             machine.to_stop = machine.stop_every;
@@ -215,20 +219,23 @@ impl<O: Observe> Shop<'_, O> {
             machine.to_reel = between;
             machine.reel_stop = roll_change;
         }
-        if let Some((left, stops)) = record.left_run {
+        let resumed = record.left_run;
+        if let Some((left, stops)) = resumed {
             machine.run_left = left;
             machine.stops_left = machine.stops_left.min(stops);
-            self.lots[lot].left_run = None;
         }
-        let uid = self.lines[record.line].uid;
-        let web = usize::from(self.model.parts[record.part as usize].web);
-        self.lines[record.line].on[web] = m as u16 + 1;
-        let machine = &mut self.machines[m];
+        let web = usize::from(record.web.web);
+        let line = &mut self.lines[record.line];
+        let uid = line.uid;
+        line.on[web] = m as u16 + 1;
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = uid;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if continues && roll_change > 0 && record.left_run.is_none() {
+        if resumed.is_some() {
+            self.lots[lot].left_run = None;
+        }
+        if continues && roll_change > 0 && resumed.is_none() {
             machine.phase = Phase::Stop;
             machine.left = roll_change;
         } else if setup > 0 {
@@ -244,6 +251,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The lot is a further one of the SKU the machine is on.
+    #[inline]
     pub(super) fn continues(&self, m: usize, lot: u32) -> bool {
         let record = &self.lots[lot];
         self.lines[record.line].uid == self.machines[m].last_line
@@ -252,8 +260,9 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Takes the people for the first phase of a lot; false where they are missing.
+    #[inline]
     pub(super) fn people_for_start(&mut self, m: usize, lot: u32) -> bool {
-        if self.model.machines[m].plain {
+        if self.machines[m].plan.crewless {
             return true;
         }
         let crew = self.crew_for_start(m, lot);
@@ -261,27 +270,22 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The crew that the first phase of a lot needs.
+    #[inline]
     pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> CrewFor {
-        if self.continues(m, lot) || !self.has_changeover(m) {
+        if self.continues(m, lot) || !self.machines[m].plan.changes_over {
             CrewFor::Run
         } else {
             CrewFor::Changeover
         }
     }
 
-    pub(super) fn has_changeover(&self, m: usize) -> bool {
-        let changeover = &machine_spec(self.model, m).changeover;
-        !changeover.elements.is_empty()
-            || changeover.table.is_some()
-            || changeover.cold_start.is_some()
-    }
-
+    #[inline]
     pub(super) fn run_begins(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.run_began = self.now;
         let lot = machine.lot;
         let record = &self.lots[lot];
-        let step = &self.model.parts[record.part as usize].steps[usize::from(record.step)];
+        let step = &record.web.steps[usize::from(record.step)];
         if step.makes_pouches {
             let job = self.job(m, lot);
             let machine = &self.machines[m];
@@ -303,41 +307,38 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The run of a lot is over: what is lost is booked, and the lot handed on.
+    #[inline]
     pub(super) fn lot_through(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
         let uid = self.lines[self.lots[lot].line].uid;
         let job = self.job(m, lot);
-        let (dressing, product) = (job.dressing, job.product);
+        let record = &self.lots[lot];
+        let bonds = record.web.steps[usize::from(record.step)].bonds;
         self.book_output(m, lot);
         self.keep_reel(m);
-        let reactive = self.runs_reactive(lot)
-            && self.model.parts[self.lots[lot].part as usize].steps
-                [usize::from(self.lots[lot].step)]
-            .bonds;
+        let reactive = bonds && self.runs_reactive(lot);
         let now = self.now;
         let machine = &mut self.machines[m];
-        machine.dressed = Some(dressing);
-        machine.last_product = product as u32;
+        machine.dress(job);
+        machine.last_product = job.product as u32;
         machine.last_line = uid;
         machine.last_active = now;
         machine.to_first = NEVER;
         machine.dirty |= reactive;
-        let name = self.name(lot);
-        self.watch.lot(self.now, name, LotEvent::Left(m));
+        self.tell(lot, LotEvent::Left(m));
         let line = self.lots[lot].line;
         self.release_line_from(line, m);
         self.machines[m].working = false;
         self.give_people_back(m);
-        let station = self.model.machines[m].station;
+        let station = self.machines[m].plan.station;
         if let Some(step) = self.goes_back(station, lot) {
-            let to =
-                self.model.parts[self.lots[lot].part as usize].steps[usize::from(step)].station;
-            self.watch.lot(self.now, name, LotEvent::SentBack(to));
+            let to = self.lots[lot].web.steps[usize::from(step)].station;
+            self.tell(lot, LotEvent::SentBack(to));
             self.counts.sent_back += 1;
             let record = &mut self.lots[lot];
             record.backs += 1;
-            record.step = step;
+            record.set_step(step);
             self.free(m);
             self.enter_step(lot);
             return;
@@ -347,6 +348,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Gives the finished lot of a machine away, or blocks the machine.
+    #[inline]
     pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
         let failed = self.machines[m].phase == Phase::Repair;
         if self.hand_on(m, lot) {
@@ -367,6 +369,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A machine no longer works on a line.
+    #[inline]
     pub(super) fn release_line_from(&mut self, line: u32, m: usize) {
         for on in &mut self.lines[line].on {
             if usize::from(*on) == m + 1 {
@@ -376,6 +379,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Notes how much is left on the zipper or film reel.
+    #[inline]
     pub(super) fn keep_reel(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         if machine.uses_reel {
@@ -390,13 +394,14 @@ impl<O: Observe> Shop<'_, O> {
         self.hand_over(m, lot);
     }
 
+    #[inline]
     pub(super) fn free(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.lot = NONE;
         machine.phase = Phase::Idle;
         machine.working = false;
         if machine.overtime {
-            let stays = matches!(self.model.machines[m].shift_end, ShiftEnd::FinishOrder(_))
+            let stays = matches!(self.machines[m].plan.shift_end, ShiftEnd::FinishOrder(_))
                 && self.same_line_waits(m);
             if stays {
                 self.set_state(m, State::NoWork);
@@ -411,6 +416,7 @@ impl<O: Observe> Shop<'_, O> {
         self.retime(m);
     }
 
+    #[inline]
     pub(super) fn leave_overtime(&mut self, m: usize) {
         if self.machines[m].overtime {
             self.close_machine(m, Presence::Closed);
@@ -418,7 +424,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     pub(super) fn same_line_waits(&self, m: usize) -> bool {
-        let station = self.model.machines[m].station;
+        let station = self.machines[m].plan.station;
         let line = self.machines[m].last_line;
         self.stations[station]
             .queue

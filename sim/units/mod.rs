@@ -18,4 +18,6 @@ pub use format::{
     Reader, duration, grouped, metres, money, percent, pouches, quantity_text, small_length, speed,
 };
 pub use quantity::parse_quantity;
-pub use ticks::{TICKS_PER_MINUTE, Tick, minutes_from_ticks, ticks_from_minutes};
+pub use ticks::{
+    TICKS_PER_MINUTE, Tick, ceiling, minutes_from_ticks, ticks_from_minutes, whole, whole_above,
+};

@@ -11,11 +11,50 @@ pub const TICKS_PER_MINUTE: Tick = 60_000_000;
 
 /// Minutes to ticks, rounded to the nearest microsecond. Beyond about 292 000 years it stays at
 /// the largest tick; not-a-number becomes 0.
+#[inline]
 pub fn ticks_from_minutes(minutes: f64) -> Tick {
-    (minutes * TICKS_PER_MINUTE as f64).round() as Tick
+    whole(minutes * TICKS_PER_MINUTE as f64)
+}
+
+/// From here on every number is whole.
+const ALL_WHOLE: f64 = (1_u64 << 52) as f64;
+
+/// `value.round() as i64`, without the call to the mathematical library that the oldest 64-bit
+/// processors need for it.
+#[inline]
+pub fn whole(value: f64) -> i64 {
+    let down = value as i64;
+    if value.abs() < ALL_WHOLE {
+        let rest = value - down as f64;
+        down + i64::from(rest >= 0.5) - i64::from(rest <= -0.5)
+    } else {
+        down
+    }
+}
+
+/// `value.ceil()`, likewise.
+#[inline]
+pub fn ceiling(value: f64) -> f64 {
+    if value.abs() < ALL_WHOLE {
+        whole_above(value) as f64
+    } else {
+        value
+    }
+}
+
+/// `value.ceil() as i64`, likewise.
+#[inline]
+pub fn whole_above(value: f64) -> i64 {
+    let down = value as i64;
+    if value.abs() < ALL_WHOLE {
+        down + i64::from(value > down as f64)
+    } else {
+        down
+    }
 }
 
 /// Ticks to minutes.
+#[inline]
 pub fn minutes_from_ticks(ticks: Tick) -> f64 {
     ticks as f64 / TICKS_PER_MINUTE as f64
 }
@@ -37,6 +76,28 @@ mod tests {
                 (back - minutes).abs() < 1e-7,
                 "{minutes} came back as {back}"
             );
+        }
+    }
+
+    #[test]
+    fn whole_numbers_are_those_of_the_standard_library() {
+        let mut values = vec![
+            0.0,
+            -0.0,
+            0.5,
+            -0.5,
+            1.5,
+            -1.5,
+            2.5,
+            0.499_999_999_999_999_94,
+        ];
+        values.extend([4503599627370495.5, 4503599627370496.0, 9e18, 1e300]);
+        values.extend([f64::INFINITY, f64::NAN, f64::MIN_POSITIVE, 1e-300]);
+        values.extend((0..2000).map(|i| f64::from(i) * 0.37 - 300.0));
+        for value in values.iter().flat_map(|v| [*v, -*v]) {
+            assert_eq!(whole(value), value.round() as i64, "{value}");
+            assert_eq!(whole_above(value), value.ceil() as i64, "{value}");
+            assert!(ceiling(value) == value.ceil() || value.is_nan(), "{value}");
         }
     }
 

@@ -399,7 +399,7 @@ fn cure_is_a_room_without_queue() {
 fn spread_of_cure(outcome: &Outcome) -> f64 {
     let curing: Vec<f64> = outcome
         .levels
-        .iter()
+        .chunks_exact(3)
         .skip(24)
         .map(|l| f64::from(l[1]))
         .collect();
