@@ -11,6 +11,10 @@ use crate::units::{Dimension, parse_quantity};
 
 use super::exit::EXIT_CODES;
 
+mod promise;
+
+pub use promise::Promise;
+
 /// Simulates the print-to-pouch finishing cell: printed rolls are laminated, held for cure, slit,
 /// made into pouches and packed. Says which lead times the cell can keep, how sure that is, and
 /// where the time goes.
@@ -31,6 +35,8 @@ pub enum Command {
     Merge(Merge),
     /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
     Compare(Compare),
+    /// Say when each order of an order book will be done, which are at risk, and what date to quote for a new one
+    Promise(Promise),
     /// Say whether a scenario can be used, and everything that is wrong with it
     Check(Check),
     /// Write a commented scenario to start from, and its JSON Schema for the editor

@@ -30,10 +30,24 @@ pub struct Scenario {
 /// # Errors
 /// [`Exit::Usage`] where the file cannot be read, [`Exit::Scenario`] where it has problems.
 pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
+    load_with_book(file, None, quiet)
+}
+
+/// As [`load`], with another order book than the scenario names.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<Scenario, Failure> {
     let name = file.display().to_string();
     let bytes = bytes(file, &name)?;
-    let mut beside = |book: &str| beside(file, book);
-    match scenario::read_with(&name, &bytes, &mut beside) {
+    let other = book
+        .and_then(Path::file_name)
+        .map(|name| name.to_string_lossy().into_owned());
+    let mut beside = |wanted: &str| match book {
+        Some(path) if other.as_deref() == Some(wanted) => read(path),
+        _ => beside(file, wanted),
+    };
+    match scenario::read_with_book(&name, &bytes, other.as_deref(), &mut beside) {
         Ok(loaded) => {
             if !quiet && !loaded.warnings.is_empty() {
                 console::say(
@@ -91,10 +105,12 @@ pub fn load_study(file: &Path, quiet: bool) -> Result<StudyFile, Failure> {
 
 /// The bytes of a file in the folder of the scenario.
 fn beside(scenario: &Path, name: &str) -> std::io::Result<Vec<u8>> {
+    read(&scenario.with_file_name(name))
+}
+
+fn read(path: &Path) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    File::open(scenario.with_file_name(name))?
-        .take(BYTES_MAX)
-        .read_to_end(&mut bytes)?;
+    File::open(path)?.take(BYTES_MAX).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 

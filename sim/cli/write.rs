@@ -16,7 +16,14 @@ use super::exit::{Exit, Failure};
 pub const MARK: &str = "summary.json";
 
 /// The same of the other commands.
-const MARKS: [&str; 4] = [MARK, "compare.json", "sweep.json", "limit.json"];
+const MARKS: [&str; 6] = [
+    MARK,
+    "compare.json",
+    "sweep.json",
+    "limit.json",
+    "promise.json",
+    "choose.json",
+];
 
 /// Where results go.
 pub struct Place {

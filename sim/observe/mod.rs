@@ -1,5 +1,6 @@
 //! Listeners: what one replication leaves behind.
 //!
+//! * [`booked`]: when the orders of the order book were done.
 //! * [`layout`]: the list of figures a cell has: key, label, unit, in one fixed order.
 //! * [`money`]: what a replication costs and brings, where the scenario speaks of it.
 //! * [`tally`]: counts a replication down to those figures.
@@ -8,12 +9,14 @@
 //! In: the engine's records. Out: [`Outcome`] and [`Trace`]. The warm-up is a matter of this module
 //! alone: the engine runs through it without knowing.
 
+pub mod booked;
 pub mod histogram;
 pub mod layout;
 pub mod money;
 pub mod tally;
 pub mod trace;
 
+pub use booked::{BookTimes, Booked};
 pub use layout::{Layout, Measure, QUANTILES};
 pub use tally::{Outcome, Tally};
 pub use trace::{OrderRow, StateRow, StoryRow, Trace};

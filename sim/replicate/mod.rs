@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 use crate::model::Model;
 use crate::observe::histogram::SpanCounts;
-use crate::observe::{Layout, Outcome, Tally, Trace};
+use crate::observe::{BookTimes, Booked, Layout, Outcome, Tally, Trace};
 use crate::random::Streams;
 use crate::shop::{Counts, Shop};
 use crate::stats::Welford;
@@ -36,6 +36,29 @@ pub fn traced(model: &Model, layout: &Layout, number: u32) -> (Outcome, Trace, C
     let mut both = (&mut tally, &mut trace);
     let counts = Shop::new(model, streams(model, number), &mut both).run();
     (tally.outcome(layout), trace, counts)
+}
+
+/// When the orders of the book were done in replications 0 to `count`, on rayon's threads; nothing else is
+/// kept. `progress` is called after each one; when `stop` becomes true, what is done is what there is.
+pub fn booked(
+    model: &Model,
+    count: u32,
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> Vec<BookTimes> {
+    let times: Vec<Option<BookTimes>> = (0..count)
+        .into_par_iter()
+        .map(|number| {
+            (!stop.load(Ordering::Relaxed)).then(|| {
+                let mut booked = Booked::new(model);
+                Shop::new(model, streams(model, number), &mut booked).run();
+                progress();
+                booked.times()
+            })
+        })
+        .collect();
+    // Up to the first one that was not run, so that what is kept is always 0..done.
+    times.into_iter().map_while(|one| one).collect()
 }
 
 fn streams(model: &Model, number: u32) -> Streams {

@@ -8,6 +8,7 @@
 //! * [`text`](mod@text): the summary of the terminal; [`markdown`]: the same for a message or a ticket.
 //! * [`json`]: `summary.json`; [`csv`]: tables for a spreadsheet; both documented in
 //!   `docs/reference/results.md`.
+//! * [`promise`]: dates of the orders of an order book.
 //! * [`compare`]: the same for a comparison of variants.
 //! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
@@ -23,6 +24,7 @@ pub mod markdown;
 pub mod method;
 pub mod money;
 pub mod page;
+pub mod promise;
 pub mod table;
 pub mod text;
 pub mod timeline;

@@ -85,6 +85,19 @@ pub fn read_with(
     bytes: &[u8],
     beside: &mut dyn FnMut(&str) -> std::io::Result<Vec<u8>>,
 ) -> Result<Loaded, Box<Report>> {
+    read_with_book(file_name, bytes, None, beside)
+}
+
+/// As [`read_with`], with `book` in the place of the order book the scenario names.
+///
+/// # Errors
+/// As [`read_with`].
+pub fn read_with_book(
+    file_name: &str,
+    bytes: &[u8],
+    book: Option<&str>,
+    beside: &mut dyn FnMut(&str) -> std::io::Result<Vec<u8>>,
+) -> Result<Loaded, Box<Report>> {
     let refuse =
         |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, None, problems));
     let text = document::text(bytes).map_err(|error| refuse(&error.0, vec![error.1]))?;
@@ -96,7 +109,7 @@ pub fn read_with(
     if !problems.is_empty() {
         return Err(refuse(text, problems));
     }
-    let file: ScenarioFile = serde_json::from_value(tree).map_err(|error| {
+    let mut file: ScenarioFile = serde_json::from_value(tree).map_err(|error| {
         // The walk has seen every shape, so this is a gap in the walk; say what is known.
         refuse(
             text,
@@ -106,6 +119,9 @@ pub fn read_with(
             )],
         )
     })?;
+    if let Some(book) = book {
+        file.book = Some(book.to_owned());
+    }
     let book = file.book.as_ref().map(|name| Beside::read(name, beside));
     let table = book.as_ref().and_then(|book| book.table.as_ref());
     let (plant, mut problems) = validate::plant(&file, table);

@@ -5,6 +5,7 @@
 mod bounds;
 mod estimate;
 pub mod money;
+pub mod promise;
 mod standing;
 mod warning;
 

@@ -8,6 +8,7 @@ pub mod many;
 pub mod merge;
 pub mod new;
 pub mod part;
+pub mod promise;
 pub mod run;
 pub mod story;
 pub mod verify;

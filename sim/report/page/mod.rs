@@ -15,7 +15,6 @@ use super::charts::Chart;
 use super::context::{Context, Standing};
 use super::figure::Figure;
 use super::method;
-use super::money;
 use super::table;
 use super::words::escape;
 
@@ -44,7 +43,6 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
         &(figure_html(charts, "lead_split", "Mean lead time split by cause")
             + &table_html(&table::split(c))),
     );
-    body += &money_html(c);
     body += &section(
         "machines",
         "Machine time",
@@ -186,12 +184,6 @@ fn lead_time(c: &Context<'_>, charts: &[Chart]) -> String {
     inner += &table_html(&table::leads(c));
     inner += &lines(&answers::on_time(c), "Done by the promised date");
     section("lead", "Lead time", &inner)
-}
-
-fn money_html(c: &Context<'_>) -> String {
-    let mut inner = lines(&money::lines(c), "Cost and earnings a year");
-    inner.extend(money::notes(c).iter().map(|note| paragraph(note)));
-    section("money", "Money", &inner)
 }
 
 fn timeline(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {

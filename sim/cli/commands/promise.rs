@@ -1,0 +1,216 @@
+//! `promise`: when each order of an order book will be done, and what to quote for a new one.
+//!
+//! In: a scenario with its order book, or another book for it. Out: the dates on stdout, a results folder,
+//! its name on stderr.
+
+use std::path::Path;
+
+use indicatif::{ProgressBar, ProgressStyle};
+use sha2::{Digest, Sha256};
+
+use crate::model;
+use crate::plant::{BookLine, BookOrder, Plant};
+use crate::replicate;
+use crate::report::{Provenance, promise as report};
+use crate::scenario::Loaded;
+use crate::summary::promise::Promises;
+
+use super::super::args::Promise;
+use super::super::console;
+use super::super::exit::{Exit, Failure};
+use super::super::interrupt;
+use super::super::load::{Scenario, load_with_book};
+use super::super::write::{Place, folder_of};
+
+/// Most dates that are kept at a time: orders of the book times replications (some 16 bytes each).
+const DATES_MAX: u64 = 50_000_000;
+
+/// Name of the new order.
+const NEW: &str = "new order";
+
+/// Gives the dates.
+///
+/// # Errors
+/// As [`load_with_book`]; [`Exit::Usage`] where there are no orders or too many, or the new order does not
+/// fit the scenario; [`Exit::Output`] where results cannot be written.
+pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
+    let Scenario {
+        mut loaded, bytes, ..
+    } = load_with_book(&asked.file, asked.orders.as_deref(), asked.quiet)?;
+    let plan = &mut loaded.plant.run;
+    let origin = origin(asked, plan.seed, plan.replications);
+    plan.seed = asked.seed.unwrap_or(plan.seed);
+    plan.replications = asked.replications.unwrap_or(plan.replications);
+    let (seed, count) = (plan.seed, plan.replications);
+    let new = match &asked.quote {
+        Some(product) => Some((
+            new_order(asked, product, &mut loaded.plant)?,
+            asked.sure / 100.0,
+        )),
+        None => None,
+    };
+    let orders = loaded.plant.book.len() as u64;
+    if orders == 0 {
+        return Err(Failure::new(
+            Exit::Usage,
+            "error: the scenario has no order book\nhelp: name one with `book: orders.csv` in the scenario, or with --orders",
+        ));
+    }
+    if orders * u64::from(count) > DATES_MAX {
+        return Err(Failure::new(
+            Exit::Usage,
+            format!(
+                "error: {orders} orders and {count} replications are too many dates\nhelp: ask for fewer replications with --replications"
+            ),
+        ));
+    }
+    let place = match asked.no_files {
+        true => None,
+        false => {
+            let folder = asked.out.clone();
+            let folder = folder.unwrap_or_else(|| folder_of(&asked.file, "promise", seed));
+            Some(Place::new(folder, asked.replace)?)
+        }
+    };
+    let stop = interrupt::flag();
+    let provenance = provenance(origin, &bytes, &loaded);
+    let model = model::compile(loaded.plant);
+    let bar = match asked.quiet {
+        true => ProgressBar::hidden(),
+        false => ProgressBar::new(u64::from(count)),
+    };
+    if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left")
+    {
+        bar.set_style(style);
+    }
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(asked.threads.unwrap_or(0)))
+        .build()
+        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
+    let times = pool.install(|| replicate::booked(&model, count, &stop, &|| bar.inc(1)));
+    bar.finish_and_clear();
+    if times.is_empty() {
+        return Err(Failure::new(
+            Exit::Partial,
+            "Interrupted before the first replication was done: there are no results.",
+        ));
+    }
+    let promises = Promises::new(&model, &times, count, new);
+    console::data(&report::text(&model, &promises, &provenance))?;
+    if let Some(place) = place {
+        let mut files = report::files(&model, &promises, &provenance);
+        files.extend(
+            loaded
+                .book
+                .map(|(name, bytes)| (format!("book/{name}"), bytes)),
+        );
+        place.write(&files)?;
+        if !asked.quiet {
+            console::say(&format!("Results: {}", place.folder().display()));
+        }
+    }
+    if promises.done < promises.asked {
+        console::say(&format!(
+            "Interrupted: {} of {} replications are in these results, which are marked partial.",
+            promises.done, promises.asked
+        ));
+        return Ok(Exit::Partial);
+    }
+    Ok(Exit::Done)
+}
+
+/// Puts the new order into the book, released at the start; its place there.
+fn new_order(asked: &Promise, product: &str, plant: &mut Plant) -> Result<usize, Failure> {
+    let unknown = |what: &str, name: &str, known: Vec<&str>| {
+        Failure::new(
+            Exit::Usage,
+            format!(
+                "error: there is no {what} called `{name}`\nhelp: the scenario has {}",
+                known.join(", ")
+            ),
+        )
+    };
+    let products: Vec<&str> = plant.products.iter().map(|p| p.name.as_str()).collect();
+    let Some(index) = products.iter().position(|name| *name == product) else {
+        return Err(unknown("product", product, products));
+    };
+    let classes: Vec<&str> = plant.classes.iter().map(|c| c.name.as_str()).collect();
+    let class = match &asked.class {
+        None if classes.len() > 1 => {
+            return Err(Failure::new(
+                Exit::Usage,
+                format!(
+                    "error: of which class is the new order?\nhelp: name one with --class: {}",
+                    classes.join(", ")
+                ),
+            ));
+        }
+        None => 0,
+        Some(name) => match classes.iter().position(|known| known == name) {
+            Some(class) => class,
+            None => return Err(unknown("class", name, classes)),
+        },
+    };
+    let place = plant.book.partition_point(|order| order.release_min <= 0.0);
+    let order = BookOrder {
+        name: NEW.to_owned(),
+        class,
+        release_min: 0.0,
+        due_min: None,
+        lines: vec![BookLine {
+            product: index,
+            quantity: f64::from(asked.quantity.unwrap_or(1)),
+            at: None,
+        }],
+    };
+    plant.book.insert(place, order);
+    Ok(place)
+}
+
+/// The scenario file, and what the command line asked for besides.
+fn origin(asked: &Promise, seed: u64, replications: u32) -> String {
+    let name = |path: &Path| {
+        let name = path.file_name();
+        name.map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+    };
+    let mut said = Vec::new();
+    if let Some(orders) = &asked.orders {
+        said.push(format!("--orders {}", name(orders)));
+    }
+    if let Some(product) = &asked.quote {
+        let quantity = asked.quantity.unwrap_or(1);
+        said.push(format!("--quote {product} --quantity {quantity}"));
+        if let Some(class) = &asked.class {
+            said.push(format!("--class {class}"));
+        }
+        said.push(format!("--sure {}", asked.sure));
+    }
+    if let Some(other) = asked.seed.filter(|&other| other != seed) {
+        said.push(format!("--seed {other}"));
+    }
+    if let Some(other) = asked.replications.filter(|&other| other != replications) {
+        said.push(format!("--replications {other}"));
+    }
+    match said.is_empty() {
+        true => name(&asked.file),
+        false => format!("{} with {}", name(&asked.file), said.join(" ")),
+    }
+}
+
+fn provenance(origin: String, bytes: &[u8], loaded: &Loaded) -> Provenance {
+    let mut hash = Sha256::new();
+    hash.update(bytes);
+    if let Some((_, book)) = &loaded.book {
+        hash.update(book);
+    }
+    Provenance {
+        file_name: origin,
+        sha256: hash
+            .finalize()
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect(),
+        version: env!("CARGO_PKG_VERSION"),
+        scenario_text: loaded.text.clone(),
+    }
+}
