@@ -43,7 +43,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn adhesive_of(&self, lot: u32) -> Option<&Adhesive> {
-        self.model.adhesive(&self.lots[lot].web)
+        self.model.adhesive(self.lots[lot].web)
     }
 
     /// The instant from which a lot may be worked on at `step` if it stays where it is.
