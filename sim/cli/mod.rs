@@ -45,6 +45,8 @@ pub fn main() -> ExitCode {
     let ended = match arguments.command {
         Command::Run(asked) => commands::run::run(&asked),
         Command::Compare(asked) => commands::compare::compare(&asked),
+        Command::Limit(asked) => commands::limit::limit(&asked),
+        Command::Sweep(asked) => commands::sweep::sweep(&asked),
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),
         Command::Schema => commands::keys::schema(),
