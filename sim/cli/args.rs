@@ -37,6 +37,10 @@ pub enum Command {
     Compare(Compare),
     /// Say when each order of an order book will be done, which are at risk, and what date to quote for a new one
     Promise(Promise),
+    /// Run a scenario over the values of one or several settings
+    Sweep(Sweep),
+    /// Say up to which demand, or other setting, a promise is kept
+    Limit(Limit),
     /// Say whether a scenario can be used, and everything that is wrong with it
     Check(Check),
     /// Write a commented scenario to start from, and its JSON Schema for the editor
@@ -159,6 +163,52 @@ pub struct Compare {
     /// Compare only these variants with today; to be given several times
     #[arg(long, value_name = "NAME")]
     pub only: Vec<String>,
+    /// Promise of which the limit of today's demand is looked for
+    #[arg(long, value_name = "TEXT", default_value = "95 % on time")]
+    pub promise: String,
+    /// Leave that limit out
+    #[arg(long)]
+    pub no_limit: bool,
+}
+
+/// `sweep`.
+#[derive(Debug, Args)]
+pub struct Sweep {
+    /// File, replications, results.
+    #[command(flatten)]
+    pub many: Many,
+    /// A path with its values: `demand=0.9..1.3 step 0.1`, `PATH=1,2`; to be given several times for a grid
+    #[arg(long, value_name = "PATH=VALUES", required = true)]
+    pub set: Vec<String>,
+    /// Variant that is swept [default: today]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
+}
+
+/// `limit`.
+#[derive(Debug, Args)]
+pub struct Limit {
+    /// File, replications, results.
+    #[command(flatten)]
+    pub many: Many,
+    /// What is promised: `95 % on time`, `P90 under 36 h`, `90 % within 6 working days of office`
+    #[arg(long, value_name = "TEXT")]
+    pub promise: String,
+    /// Class of orders it is promised to [default: all orders]
+    #[arg(long, value_name = "NAME")]
+    pub class: Option<String>,
+    /// What is raised: `demand` for all orders, or the path to a number of the scenario
+    #[arg(long, value_name = "PATH", default_value = "demand")]
+    pub by: String,
+    /// Variant that is asked about; to be given several times [default: today]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Vec<String>,
+    /// Least factor that is looked at
+    #[arg(long, value_name = "X", default_value_t = 0.5)]
+    pub from: f64,
+    /// Largest factor that is looked at
+    #[arg(long, value_name = "X", default_value_t = 2.0)]
+    pub to: f64,
 }
 
 /// A share such as `5%` or `5 %`, from 0.1 % to 50 %.

@@ -47,6 +47,8 @@ pub fn main() -> ExitCode {
         Command::Promise(asked) => commands::promise::promise(&asked),
         Command::Merge(asked) => commands::merge::merge(&asked),
         Command::Compare(asked) => commands::compare::compare(&asked),
+        Command::Limit(asked) => commands::limit::limit(&asked),
+        Command::Sweep(asked) => commands::sweep::sweep(&asked),
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),
         Command::Schema => commands::keys::schema(),

@@ -110,6 +110,13 @@ pub fn headlines(model: &Model) -> Vec<Headline> {
         false,
     );
     add("cell/waste_m".into(), Better::Less, Needs::Keeping, false);
+    for (key, better) in [
+        ("money/result", Better::More),
+        ("money/cost", Better::Less),
+        ("money/per_thousand", Better::Less),
+    ] {
+        add(key.into(), better, Needs::Steady(0), false);
+    }
     let own = |key: &str, label: &str, unit, (better, needs)| Headline {
         key: key.to_owned(),
         label: label.to_owned(),

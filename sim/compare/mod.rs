@@ -9,13 +9,14 @@
 //! * [`difference`]: one figure of two cases.
 //! * [`best`]: which variant is best, and how sure that is.
 //! * [`frontier`]: two aims at once.
-//! * [`lift`]: what limits next.
+//! * [`lift`]: what limits next; [`limit`]: how far a promise is kept.
 
 pub mod best;
 pub mod difference;
 pub mod frontier;
 pub mod headline;
 pub mod lift;
+pub mod limit;
 pub mod run;
 
 pub use difference::{Call, Difference, Unknown};
@@ -25,6 +26,9 @@ pub use lift::lifted;
 pub use run::{Case, CaseRun, run};
 
 use crate::stats::{Welford, bonferroni};
+use crate::summary::money::{
+    BreakEven, DemandCase, Needs as Bought, Worth, break_even_demand, worth,
+};
 use crate::summary::{Estimate, Standing, Summary};
 
 use frontier::ranks;
@@ -48,6 +52,9 @@ pub struct CaseResult {
     pub chance_best: Vec<Option<f64>>,
     /// By headline: it is not certain that another variant is better at this demand.
     pub may_be_best: Vec<bool>,
+    /// What the variant is worth against today at this demand, at the level of the differences; `None` where
+    /// the scenario does not speak of money or one of the two does not keep up.
+    pub worth: Option<Worth>,
 }
 
 /// A whole comparison.
@@ -73,6 +80,10 @@ pub struct Comparison {
     pub frontier: Option<Frontier>,
     /// Today at the first demand case with its bottleneck doubled.
     pub lifted: Option<Lifted>,
+    /// By variant: the demand from which on it pays, between the demand cases in which both keep up.
+    pub break_even: Vec<Option<BreakEven>>,
+    /// The highest demand at which today keeps its promise, where it was looked for.
+    pub limit: Option<limit::Limit>,
 }
 
 /// The efficient frontier of two figures.
@@ -232,6 +243,7 @@ impl Comparison {
                     },
                     chance_best: Vec::new(),
                     may_be_best: Vec::new(),
+                    worth: None,
                 });
             }
             cases.push(row);
@@ -258,6 +270,7 @@ impl Comparison {
             }
         }
         let frontier = frontier(runs, &standings, confidence);
+        let break_even = money(runs, &standings, level, &mut cases);
         Self {
             headlines: runs.headlines.clone(),
             variants: runs.variants.clone(),
@@ -269,6 +282,8 @@ impl Comparison {
             done: runs.runs.first().map_or(0, |run| run.experiment.done),
             frontier,
             lifted: None,
+            break_even,
+            limit: None,
         }
     }
 
@@ -302,6 +317,7 @@ impl Comparison {
                 against_today,
                 chance_best: Vec::new(),
                 may_be_best: Vec::new(),
+                worth: None,
             },
         });
     }
@@ -323,6 +339,41 @@ fn figures(
         .enumerate()
         .map(|(h, headline)| estimate(run, standing, headline, h, confidence))
         .collect()
+}
+
+/// What every variant is worth against today, into the cases; and from which demand on it pays.
+fn money(
+    runs: &Runs<'_>,
+    standings: &[Standing],
+    level: f64,
+    cases: &mut [Vec<CaseResult>],
+) -> Vec<Option<BreakEven>> {
+    let demands = runs.demands.len();
+    let mut rising: Vec<usize> = (0..demands).collect();
+    rising.sort_by(|&a, &b| runs.demands[a].total_cmp(&runs.demands[b]));
+    let mut break_even = vec![None];
+    for variant in 1..runs.variants.len() {
+        let mut paying = Vec::new();
+        for &demand in &rising {
+            let index = variant * demands + demand;
+            if [standings[index], standings[demand]].contains(&Standing::Overloaded) {
+                continue;
+            }
+            let told = |case: usize| runs.cases[case].model.plant.money.as_ref();
+            let bought = Bought::between(told(demand), told(index));
+            let (today, mine) = (&runs.runs[demand].yearly, &runs.runs[index].yearly);
+            cases[variant][demand].worth = worth(today, mine, &bought, level);
+            if let Some(cost) = bought.annual_cost() {
+                let gains = mine.iter().zip(today).map(|(a, b)| a - b - cost);
+                paying.push(DemandCase {
+                    demand: runs.demands[demand],
+                    differences: gains.collect(),
+                });
+            }
+        }
+        break_even.push(break_even_demand(&paying, level));
+    }
+    break_even
 }
 
 fn station_name(case: &Case, station: usize) -> String {

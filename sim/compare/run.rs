@@ -11,6 +11,7 @@ use crate::model::Model;
 use crate::observe::{Layout, Outcome};
 use crate::replicate::{self, Experiment};
 use crate::shop::Counts;
+use crate::summary::money::before_capital;
 
 use super::headline::{Finder, Headline};
 
@@ -46,6 +47,8 @@ pub struct CaseRun {
     pub values: Vec<Vec<f64>>,
     /// By group (all, then classes): measured orders in each replication.
     pub released: Vec<Vec<f64>>,
+    /// Yearly result before capital in each replication; NaN where the scenario does not speak of money.
+    pub yearly: Vec<f64>,
 }
 
 /// Runs replications 0 to `count` of every case.
@@ -69,6 +72,7 @@ pub fn run(
             experiment: Experiment::new(&case.model, &case.layout, count),
             values: vec![Vec::new(); headlines.len()],
             released: vec![Vec::new(); 1 + case.layout.classes],
+            yearly: Vec::new(),
         })
         .collect();
     let at_once = (BATCH / cases.len().max(1)).max(1) as u32;
@@ -97,7 +101,7 @@ pub fn run(
             .take_while(|row| row.iter().all(Option::is_some));
         for row in whole {
             for (case, outcome) in row.iter().flatten().enumerate() {
-                fold(&mut runs[case], &finders[case], outcome);
+                fold(&mut runs[case], &cases[case], &finders[case], outcome);
             }
         }
         first = last;
@@ -105,8 +109,12 @@ pub fn run(
     runs
 }
 
-fn fold(run: &mut CaseRun, finder: &Finder, (outcome, counts): &(Outcome, Counts)) {
+fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Outcome, Counts)) {
     run.experiment.fold(outcome, counts);
+    let told = case.model.plant.money.as_ref();
+    run.yearly.push(told.map_or(f64::NAN, |told| {
+        before_capital(&case.layout, &outcome.figures, told)
+    }));
     for (values, value) in run.values.iter_mut().zip(finder.read(outcome)) {
         values.push(value);
     }

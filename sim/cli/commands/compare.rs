@@ -13,6 +13,7 @@ use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
 use super::many::{self, Workers};
+use super::promised::{Promise, Question};
 
 /// Compares variants.
 ///
@@ -21,6 +22,7 @@ use super::many::{self, Workers};
 /// cannot be written.
 pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     let many = &asked.many;
+    let promise = Promise::read(&asked.promise, None)?;
     let mut file = load_study(&many.file, many.quiet)?;
     choose(&mut file.study, &asked.only)?;
     if file.study.variants.len() < 2 && file.study.demands.len() < 2 {
@@ -74,6 +76,28 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     );
     let doubled = [doubled];
     let again = workers.run(&doubled, &headlines, comparison.done, &stop);
+    let promised =
+        headlines.iter().any(|h| h.key == "on_time/all") && !study.base.plant.arrivals.is_empty();
+    let mut limit_of = None;
+    if promised && !asked.no_limit && comparison.done == comparison.asked {
+        // Half as many replications: the curve is steep where the promise breaks.
+        let question = Question {
+            study,
+            plan,
+            promise: &promise,
+            by: "demand",
+            range: (0.5, 2.0),
+            replications: (plan.replications / 2).max(10),
+        };
+        let answer = question.answer(0, &cases[0].model, &workers, &stop);
+        if answer.is_err() {
+            workers.done();
+        }
+        if let Some((limit, about)) = answer? {
+            comparison.limit = Some(limit);
+            limit_of = Some(about);
+        }
+    }
     workers.done();
     if again[0].experiment.done == comparison.done {
         let name = comparison.cases[0][0].bottleneck.clone();
@@ -87,13 +111,14 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         .collect();
     let provenance = many::provenance(many, &file, &said);
     let base = &cases[0].model.plant;
-    let view = View::new(
+    let mut view = View::new(
         &comparison,
         &provenance,
-        (&base.run, base.reader.inch),
+        base,
         (&study.name, &study.note),
         descriptions(study),
     );
+    view.limit_of = limit_of;
     console::data(&report::text(&view))?;
     if let Some(place) = place {
         let mut files = report::files(&view);

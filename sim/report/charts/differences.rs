@@ -26,7 +26,7 @@ pub fn draw(view: &View<'_>) -> Option<String> {
     let mut shown: Vec<usize> = c.deciding().collect();
     shown.extend((0..c.headlines.len()).filter(|&h| {
         let headline = &c.headlines[h];
-        !headline.decides && (headline.key.ends_with("/p90") || headline.key.starts_with("cost/"))
+        !headline.decides && (headline.key.ends_with("/p90") || headline.key.starts_with("money/"))
     }));
     shown.truncate(PANELS);
     let variants = view.variants.len();

@@ -4,6 +4,7 @@
 //! references to anything outside; names are escaped.
 
 mod axis;
+pub mod curves;
 pub mod differences;
 pub mod fills;
 pub mod frontier;

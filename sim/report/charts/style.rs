@@ -7,8 +7,9 @@ use plotters::backend::SVGBackend;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
 use plotters::element::{PathElement, Polygon, Rectangle, Text};
+pub use plotters::style::RGBColor;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, IntoFont, RGBColor, ShapeStyle, TextStyle};
+use plotters::style::{Color, FontStyle, IntoFont, ShapeStyle, TextStyle};
 
 use crate::report::words::{clean, escape, fit};
 

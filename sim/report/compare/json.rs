@@ -5,9 +5,11 @@
 
 use serde_json::{Value, json};
 
+use crate::compare::limit::Limit;
 use crate::compare::{CaseResult, Difference, Unknown};
 use crate::report::clock::iso_date;
 use crate::summary::Estimate;
+use crate::summary::money::{Payback, Spread, Worth};
 
 use super::{View, text, verdict};
 
@@ -42,6 +44,8 @@ pub fn render(view: &View<'_>) -> String {
                 "points": part.points,
             })).collect::<Vec<_>>(),
             "limits": verdict::limits(view),
+            "promise_kept_up_to": text::limit_sentence(view),
+            "money": super::money::notes(view),
             "frontier": text::frontier_points(view),
         },
         "variants": view.variants.iter().map(|variant| json!({
@@ -69,6 +73,10 @@ pub fn render(view: &View<'_>) -> String {
                 "by": rank.by().map(|by| view.name(by)),
             }))).collect::<Vec<_>>()).collect::<Vec<_>>(),
         })),
+        "break_even_demand": c.break_even.iter().enumerate().filter_map(|(v, found)| found.map(|f| json!({
+            "variant": view.name(v), "at": f.at, "low": f.low, "high": f.high,
+        }))).collect::<Vec<_>>(),
+        "limit": c.limit.as_ref().map(limit),
         "bottleneck_doubled": c.lifted.as_ref().map(|lifted| json!({
             "station": lifted.name,
             "result": case_json(view, &lifted.result),
@@ -101,9 +109,54 @@ fn case_json(view: &View<'_>, case: &CaseResult) -> Value {
         "standing": case.standing.key(),
         "bottleneck": case.bottleneck,
         "next": case.next,
+        "worth": case.worth.as_ref().map(worth),
         "warnings": case.summary.warnings.iter()
             .map(|w| json!({ "key": w.key(), "text": w.to_string() })).collect::<Vec<_>>(),
         "figures": figures.collect::<Vec<_>>(),
+    })
+}
+
+fn spread(told: &Spread) -> Value {
+    json!({
+        "mean": told.mean, "low": told.interval.low, "high": told.interval.high,
+        "p10": told.p10, "p50": told.p50, "p90": told.p90,
+    })
+}
+
+fn payback(told: &Payback) -> Value {
+    json!({
+        "years": told.years, "soonest": told.soonest, "latest": told.latest,
+        "share_within_life": told.share_within_life,
+    })
+}
+
+fn worth(told: &Worth) -> Value {
+    json!({
+        "yearly": spread(&told.yearly),
+        "capital": told.capital,
+        "annual_cost": told.annual_cost,
+        "yearly_after_capital": told.yearly_after_capital.as_ref().map(spread),
+        "payback": told.payback.as_ref().map(payback),
+        "discounted_payback": told.discounted_payback.as_ref().map(payback),
+        "net_present_value": told.net_present_value.as_ref().map(spread),
+        "internal_rate": told.internal_rate,
+        "share_worth_it": told.share_worth_it,
+        "call": super::money::call(told),
+    })
+}
+
+/// A limit with every setting that was run.
+pub fn limit(found: &Limit) -> Value {
+    json!({
+        "share": found.share,
+        "range": [found.range.0, found.range.1],
+        "at": found.at,
+        "low": found.low,
+        "high": found.high,
+        "kept_at_end": found.kept_at_end,
+        "points": found.points.iter().map(|p| json!({
+            "at": p.at, "replications": p.n, "mean": p.mean, "low": p.low, "high": p.high,
+        })).collect::<Vec<_>>(),
     })
 }
 

@@ -25,6 +25,9 @@ pub fn render(view: &View<'_>) -> String {
     for part in verdict::by_demand(view) {
         list(&mut out, &part.heading, &part.points);
     }
+    if let Some(limit) = text::limit_sentence(view) {
+        out += &format!("\n{}\n", esc(&limit));
+    }
     out += &format!("\n{}\n", esc(&text::explanation(view)));
     for (h, headline) in c.headlines.iter().enumerate() {
         out += &format!("\n## {}\n\n|  |", esc(&headline.label));
@@ -49,6 +52,7 @@ pub fn render(view: &View<'_>) -> String {
     }
     out += &format!("\nMarks: {}.\n", esc(MARKS));
     list(&mut out, "Trade-off", &text::frontier_points(view));
+    list(&mut out, "Money", &super::money::notes(view));
     list(&mut out, "What limits", &verdict::limits(view));
     let differs: Vec<String> = view
         .variants

@@ -7,14 +7,16 @@
 
 pub mod csv;
 pub mod json;
+pub mod limit;
 pub mod markdown;
+pub mod money;
 pub mod page;
 pub mod text;
 pub mod verdict;
 pub mod words;
 
 use crate::compare::Comparison;
-use crate::plant::RunPlan;
+use crate::plant::{Plant, RunPlan};
 use crate::units::Reader;
 
 use super::Provenance;
@@ -49,6 +51,12 @@ pub struct View<'a> {
     pub note: String,
     /// Variants, today first.
     pub variants: Vec<Description>,
+    /// Currency of the reader, safe to show.
+    pub currency: String,
+    /// The scenario speaks of money.
+    pub has_money: bool,
+    /// What the limit of the comparison is about, where one was looked for.
+    pub limit_of: Option<limit::About>,
 }
 
 impl<'a> View<'a> {
@@ -56,7 +64,7 @@ impl<'a> View<'a> {
     pub fn new(
         comparison: &'a Comparison,
         provenance: &'a Provenance,
-        (run, inch): (&'a RunPlan, bool),
+        plant: &'a Plant,
         (title, note): (&str, &str),
         variants: Vec<Description>,
     ) -> Self {
@@ -72,11 +80,18 @@ impl<'a> View<'a> {
         Self {
             comparison,
             provenance,
-            run,
-            reader: if inch { Reader::Inch } else { Reader::Metric },
+            run: &plant.run,
+            reader: if plant.reader.inch {
+                Reader::Inch
+            } else {
+                Reader::Metric
+            },
             title: clean(title),
             note: clean(note),
             variants: variants.into_iter().map(safe).collect(),
+            currency: clean(&plant.reader.currency),
+            has_money: plant.money.is_some(),
+            limit_of: None,
         }
     }
 

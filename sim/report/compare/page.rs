@@ -59,6 +59,14 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             }
         },
     );
+    let mut money = String::new();
+    if view.has_money {
+        money.extend(
+            (0..view.comparison.demands.len()).map(|d| table_html(&super::money::table(view, d))),
+        );
+        money += &list(&super::money::notes(view), "");
+    }
+    body += &section("money", "Money", &money);
     body += &section("limits", "What limits", &list(&verdict::limits(view), ""));
     body += &section("variants", "What differs from today", &variants(view));
     body += &method(view);
@@ -74,6 +82,12 @@ fn answer(view: &View<'_>) -> String {
     for part in verdict::by_demand(view) {
         inner += &format!("<h3>{}</h3>\n", escape(&part.heading));
         inner += &list(&part.points, "");
+    }
+    if let Some(limit) = text::limit_sentence(view) {
+        inner += &format!(
+            "<h3>How far today's promise holds</h3>\n{}",
+            paragraph(&limit)
+        );
     }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     section("answer", "The answer", &inner)

@@ -39,12 +39,21 @@ pub fn render(view: &View<'_>) -> String {
             .iter()
             .for_each(|point| wrapped(&mut out, "- ", point));
     }
+    if let Some(limit) = limit_sentence(view) {
+        out.push('\n');
+        wrapped(&mut out, "", &limit);
+    }
     out.push('\n');
     wrapped(&mut out, "", &explanation(view));
     for (h, headline) in told(view) {
         table(&mut out, view, h, headline);
     }
     frontier(&mut out, view);
+    let notes = super::money::notes(view);
+    if !notes.is_empty() {
+        push(&mut out, "\nMONEY");
+        notes.iter().for_each(|n| wrapped(&mut out, "- ", n));
+    }
     push(&mut out, "\nWHAT LIMITS");
     for line in verdict::limits(view) {
         wrapped(&mut out, "- ", &line);
@@ -81,6 +90,12 @@ pub fn explanation(view: &View<'_>) -> String {
         view.confidence(),
         c.together
     )
+}
+
+/// How far today keeps its promise, where that was looked for.
+pub fn limit_sentence(view: &View<'_>) -> Option<String> {
+    let (limit, about) = (view.comparison.limit.as_ref()?, view.limit_of.as_ref()?);
+    Some(super::limit::sentence(limit, about))
 }
 
 /// Seed, replications, version.
@@ -123,7 +138,7 @@ fn told<'a>(view: &'a View<'_>) -> impl Iterator<Item = (usize, &'a Headline)> {
             let all = h.key.contains("/all");
             h.decides
                 || h.key.ends_with("/p90") && !(several && all)
-                || h.key.starts_with("cost/")
+                || matches!(h.key.as_str(), "money/result" | "money/per_thousand")
                 || matches!(
                     h.key.as_str(),
                     "on_time/all" | "cell/waste_share" | BUSIEST | CHANGING

@@ -116,6 +116,10 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
     for h in c.deciding() {
         points.push(of_figure(view, demand, h, &steady));
     }
+    let money = super::money::sentences(view, demand);
+    if !money.is_empty() {
+        points.push(format!("Money, against today: {}", money.join(" ")));
+    }
     points
 }
 

@@ -49,6 +49,7 @@ pub fn value(figure: &Result<Estimate, Unknown>, headline: &Headline, reader: Re
 pub fn plain(value: f64, unit: &str, reader: Reader) -> String {
     match unit {
         "h/week" => format!("{} h", grouped(value, 1)),
+        "money" | "money/year" => crate::units::money(value),
         unit => Form::of(unit).text(value, reader),
     }
 }
@@ -88,6 +89,8 @@ fn scale(unit: &str, size: f64, reader: Reader) -> (f64, usize, &'static str) {
         "share" if size < 0.001 => (100.0, 3, " pt"),
         "share" => (100.0, 1, " pt"),
         "h/week" => (1.0, 1, " h"),
+        "money" | "money/year" if size >= 100.0 => (1.0, 0, ""),
+        "money" | "money/year" => (1.0, 2, ""),
         "m/week" if reader == Reader::Inch => (1.0 / 0.3048, 0, " ft"),
         "m/week" => (1.0, 0, " m"),
         "kg/week" if reader == Reader::Inch => (1.0 / 0.453_592_37, 0, " lb"),

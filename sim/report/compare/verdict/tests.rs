@@ -4,7 +4,6 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::compare::{Better, CaseResult, Comparison, Headline, Needs, best, difference};
-use crate::plant::{RunPlan, WarmUp};
 use crate::report::Provenance;
 use crate::report::compare::Description;
 use crate::summary::{Bottleneck, Estimate, Summary};
@@ -73,6 +72,7 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
                 },
                 chance_best: vec![Some(0.5)],
                 may_be_best: vec![left.contains(&v)],
+                worth: None,
             }]
         })
         .collect();
@@ -87,6 +87,8 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
         done: values[0].len() as u32,
         frontier: None,
         lifted: None,
+        break_even: Vec::new(),
+        limit: None,
     }
 }
 
@@ -97,30 +99,15 @@ fn told(comparison: &Comparison) -> (String, String) {
         version: "",
         scenario_text: String::new(),
     };
-    let plan = RunPlan {
-        seed: 1,
-        replications: 9,
-        start_day: 0,
-        warm_up_min: 0.0,
-        warm_up: WarmUp::Given,
-        precision: None,
-        measure_min: 1.0,
-        run_out_min: 0.0,
-        confidence: 0.95,
-        floor_limit: None,
-    };
+    let plant = crate::scenario::read("starter.yaml", crate::scenario::starter().as_bytes())
+        .unwrap()
+        .plant;
     let names = comparison.variants.iter().map(|name| Description {
         name: name.clone(),
         note: String::new(),
         differences: Vec::new(),
     });
-    let view = View::new(
-        comparison,
-        &provenance,
-        (&plan, false),
-        ("t", ""),
-        names.collect(),
-    );
+    let view = View::new(comparison, &provenance, &plant, ("t", ""), names.collect());
     let points: Vec<String> = by_demand(&view)
         .into_iter()
         .flat_map(|p| p.points)

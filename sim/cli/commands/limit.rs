@@ -1,0 +1,111 @@
+//! `limit`: up to which demand (or other setting) a promise is kept.
+//!
+//! In: a scenario, a promise, what is raised. Out: the answer on stdout, a results folder.
+
+use crate::compare::limit::Limit;
+use crate::model;
+use crate::report::compare::limit::About;
+use crate::report::limit::{self as report, Found};
+
+use super::super::args::Limit as Asked;
+use super::super::console;
+use super::super::exit::{Exit, Failure};
+use super::super::interrupt;
+use super::super::load::load_study;
+use super::many::{self, Workers};
+use super::promised::{Promise, Question};
+
+/// Looks for limits.
+///
+/// # Errors
+/// As [`load_study`]; [`Exit::Usage`] where the question cannot be asked, [`Exit::Partial`] where it was
+/// interrupted.
+pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
+    let many = &asked.many;
+    let promise = Promise::read(&asked.promise, asked.class.as_deref())?;
+    let file = load_study(&many.file, many.quiet)?;
+    let study = &file.study;
+    let plan = many::plan(many, &file);
+    if !(asked.from > 0.0 && asked.from < asked.to && asked.to <= 1000.0) {
+        return Err(Failure::new(
+            Exit::Usage,
+            "error: --from and --to are not a range\nhelp: two numbers above 0, the first one smaller, such as --from 0.5 --to 2",
+        ));
+    }
+    let mut variants = Vec::new();
+    for name in &asked.variant {
+        match study
+            .variants
+            .iter()
+            .position(|variant| variant.name == *name)
+        {
+            Some(index) => variants.push(index),
+            None => {
+                let names: Vec<&str> = study.variants.iter().map(|v| v.name.as_str()).collect();
+                return Err(Failure::new(
+                    Exit::Usage,
+                    format!(
+                        "error: there is no variant `{name}`\nhelp: there is {}",
+                        names.join(", ")
+                    ),
+                ));
+            }
+        }
+    }
+    if variants.is_empty() {
+        variants.push(0);
+    }
+    let place = many::place(many, "limit", plan)?;
+    let stop = interrupt::flag();
+    let base = model::compile(many::planned(&study.base.plant, plan));
+    let workers = Workers::new(many)?;
+    let question = Question {
+        study,
+        plan,
+        promise: &promise,
+        by: &asked.by,
+        range: (asked.from, asked.to),
+        replications: plan.replications,
+    };
+    let mut found: Vec<(Limit, About)> = Vec::new();
+    for &variant in &variants {
+        let answer = question.answer(variant, &base, &workers, &stop);
+        match answer {
+            Ok(Some(told)) => found.push(told),
+            Ok(None) => {
+                workers.done();
+                return Err(Failure::new(
+                    Exit::Partial,
+                    "Interrupted, or there are no such orders: there is no answer.",
+                ));
+            }
+            Err(failure) => {
+                workers.done();
+                return Err(failure);
+            }
+        }
+    }
+    workers.done();
+    let mut said = vec![format!("--promise \"{}\"", asked.promise)];
+    said.extend(asked.class.iter().map(|class| format!("--class {class}")));
+    if asked.by != "demand" {
+        said.push(format!("--by {}", asked.by));
+    }
+    let provenance = many::provenance(many, &file, &said);
+    let told = Found {
+        title: &study.name,
+        run: &base.plant.run,
+        provenance: &provenance,
+        limits: &found,
+    };
+    console::data(&report::text(&told))?;
+    if let Some(place) = place {
+        let mut files = report::files(&told);
+        files.extend(many::inputs(&file));
+        place.write(&files)?;
+        if !many.quiet {
+            console::say(&format!("Results: {}", place.folder().display()));
+        }
+    }
+    Ok(Exit::Done)
+}

@@ -1,0 +1,111 @@
+//! How far a promise is kept, in words.
+//!
+//! In: a [`Limit`] and what it is about. Out: one sentence, and a table of the settings that were run.
+
+use crate::compare::limit::Limit;
+use crate::report::figure::Figure;
+use crate::report::table::Table;
+use crate::units::{grouped, percent};
+
+/// What a limit is about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct About {
+    /// The cell: `today`, or a variant.
+    pub cell: String,
+    /// The promise: `95 % of quick orders on time`.
+    pub promise: String,
+    /// What is raised: `today's demand`, or `orders.rush.per_week as it is written`.
+    pub setting: String,
+    /// Level of the interval in words.
+    pub confidence: String,
+}
+
+fn times(x: f64) -> String {
+    grouped(x, 3)
+}
+
+/// The answer in a sentence or two.
+pub fn sentence(limit: &Limit, about: &About) -> String {
+    let About {
+        promise,
+        setting,
+        confidence,
+        ..
+    } = about;
+    let cell = match about.cell.as_str() {
+        "today" => "Today's cell",
+        other => other,
+    };
+    let (from, to) = (times(limit.range.0), times(limit.range.1));
+    match limit.at {
+        Some(at) => {
+            let low = limit.low.map_or_else(|| format!("below {from}"), times);
+            let high = limit.high.map_or_else(|| format!("above {to}"), times);
+            format!(
+                "{cell} keeps \"{promise}\" up to {} times {setting} ({confidence} interval {low} to {high}).",
+                times(at)
+            )
+        }
+        None if limit.kept_at_end => match limit.low {
+            None => format!(
+                "{cell} keeps \"{promise}\" up to {to} times {setting}, the most that was looked at."
+            ),
+            Some(low) => format!(
+                "{cell} seems to keep \"{promise}\" up to {to} times {setting}, the most that was looked at; it is sure only \
+                 up to {}.",
+                times(low)
+            ),
+        },
+        None => match limit.high {
+            None => format!(
+                "{cell} does not keep \"{promise}\" even at {from} times {setting}, the least that was looked at."
+            ),
+            Some(high) => format!(
+                "{cell} does not seem to keep \"{promise}\" even at {from} times {setting}, the least that was looked at; it is \
+                 sure only above {}.",
+                times(high)
+            ),
+        },
+    }
+}
+
+/// The settings that were run with all replications.
+pub fn table(limit: &Limit, about: &About) -> Table {
+    let rows = limit
+        .points
+        .iter()
+        .map(|p| {
+            let share = Figure {
+                value: percent(p.mean),
+                interval: format!(
+                    "{} to {}",
+                    percent(p.low.max(0.0)),
+                    percent(p.high.min(1.0))
+                ),
+                known: true,
+            };
+            let call = if p.low >= limit.share {
+                "kept"
+            } else if p.high < limit.share {
+                "not kept"
+            } else {
+                "not settled"
+            };
+            let call = Figure {
+                value: call.to_owned(),
+                interval: String::new(),
+                known: true,
+            };
+            (format!("x {}", times(p.at)), vec![share, call])
+        })
+        .collect();
+    Table {
+        title: format!("{}: {}", about.cell, about.promise),
+        note: format!(
+            "Share that keeps the promise by {}, with {} intervals.",
+            about.setting, about.confidence
+        ),
+        head: ["", "share", ""].map(str::to_owned).to_vec(),
+        rows,
+    }
+}

@@ -1,0 +1,202 @@
+//! What variants are worth, in words.
+//!
+//! In: a [`View`]. Out: sentences and a table. A variant "clearly pays" only where the whole interval of its
+//! yearly difference after capital lies above nothing.
+
+use crate::compare::CaseResult;
+use crate::report::figure::Figure;
+use crate::report::table::Table;
+use crate::summary::money::{Payback, Spread, Worth};
+use crate::units::{grouped, money};
+
+use super::View;
+use super::words::demand;
+
+fn signed(amount: f64) -> String {
+    let text = money(amount.abs());
+    if amount < 0.0 {
+        format!("-{text}")
+    } else {
+        format!("+{text}")
+    }
+}
+
+fn range(spread: &Spread) -> String {
+    let (low, high) = (spread.interval.low, spread.interval.high);
+    if low == high {
+        signed(low)
+    } else {
+        format!("{} to {}", signed(low), signed(high))
+    }
+}
+
+/// The yearly difference that decides: after capital, where that is told.
+fn decides(worth: &Worth) -> &Spread {
+    worth.yearly_after_capital.as_ref().unwrap_or(&worth.yearly)
+}
+
+/// Whether it pays, as far as the interval tells.
+pub fn call(worth: &Worth) -> &'static str {
+    let spread = decides(worth);
+    let (low, high) = (spread.interval.low, spread.interval.high);
+    if low == 0.0 && high == 0.0 {
+        "no difference"
+    } else if low > 0.0 {
+        "clearly pays"
+    } else if high < 0.0 {
+        "clearly does not pay"
+    } else {
+        "not settled whether it pays"
+    }
+}
+
+fn years(years: Option<f64>) -> String {
+    years.map_or_else(|| "never".to_owned(), |years| grouped(years, 1))
+}
+
+/// Payback with its range: `4.2 years (3.9 to 4.6)`.
+pub fn payback(payback: &Payback) -> String {
+    let ends = match (payback.soonest, payback.latest) {
+        (None, _) => String::new(),
+        (soonest, None) => format!(" ({} at best, or never)", years(soonest)),
+        (soonest, latest) => format!(" ({} to {})", years(soonest), years(latest)),
+    };
+    match payback.years {
+        Some(y) => format!("{} years{ends}", grouped(y, 1)),
+        None => format!("never by the mean{ends}"),
+    }
+}
+
+/// Worth of a variant in a sentence.
+fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
+    let currency = &view.currency;
+    let mut out = format!("{}: {}", view.name(variant), call(worth));
+    match (&worth.yearly_after_capital, worth.capital > 0.0) {
+        (Some(after), true) => {
+            out += &format!(
+                ": {} {currency} a year before capital, {} after it; {} {currency} to be paid",
+                range(&worth.yearly),
+                range(after),
+                money(worth.capital)
+            );
+        }
+        (_, true) => {
+            out += &format!(
+                ": {} {currency} a year before capital; {} {currency} to be paid",
+                range(&worth.yearly),
+                money(worth.capital)
+            );
+        }
+        _ => {
+            out += &format!(
+                ": {} {currency} a year, nothing bought",
+                range(&worth.yearly)
+            )
+        }
+    }
+    if let Some(back) = &worth.payback {
+        out += &format!(", paid back: {}", payback(back));
+    }
+    out + "."
+}
+
+/// What each variant is worth at a demand case; nothing where the scenario does not speak of money.
+pub fn sentences(view: &View<'_>, demand: usize) -> Vec<String> {
+    let c = view.comparison;
+    (1..view.variants.len())
+        .filter_map(|v| Some(sentence(view, v, c.cases[v][demand].worth.as_ref()?)))
+        .collect()
+}
+
+/// From which demand on variants pay, and what stands behind the figures.
+pub fn notes(view: &View<'_>) -> Vec<String> {
+    let c = view.comparison;
+    if !view.has_money {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    for (v, found) in c.break_even.iter().enumerate() {
+        let Some(found) = found else { continue };
+        let at = |x: Option<f64>, none: &str| x.map_or_else(|| none.to_owned(), demand);
+        out.push(match found.at {
+            Some(x) => format!(
+                "{} begins to pay at {} of today's demand (from {} to {}).",
+                view.name(v),
+                demand(x),
+                at(found.low, "below the cases"),
+                at(found.high, "above the cases")
+            ),
+            None if found.ends[0] > 0.0 => format!(
+                "{} pays by its mean at every demand case in which both keep up.",
+                view.name(v)
+            ),
+            None => format!(
+                "{} does not pay by its mean at any demand case in which both keep up.",
+                view.name(v)
+            ),
+        });
+    }
+    out.push(
+        "Where today cannot keep up there is no yearly difference: its queue grows, and orders that wait without end \
+         are not sold. Compare what the variants earn there by themselves."
+            .to_owned(),
+    );
+    out
+}
+
+/// All of it as a table, a demand case at a time.
+pub fn table(view: &View<'_>, demand_case: usize) -> Table {
+    let c = view.comparison;
+    let cell = |value: String, interval: String| Figure {
+        value,
+        interval,
+        known: true,
+    };
+    let none = || cell("–".to_owned(), String::new());
+    let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
+    let row = |case: &CaseResult| -> Vec<Figure> {
+        let Some(w) = &case.worth else {
+            return vec![cell("not comparable".to_owned(), String::new())];
+        };
+        vec![
+            cell(call(w).to_owned(), String::new()),
+            spread(Some(&w.yearly)),
+            cell(money(w.capital), String::new()),
+            spread(w.yearly_after_capital.as_ref()),
+            w.payback
+                .as_ref()
+                .map_or_else(none, |p| cell(payback(p), String::new())),
+            w.discounted_payback
+                .as_ref()
+                .map_or_else(none, |p| cell(payback(p), String::new())),
+            spread(w.net_present_value.as_ref()),
+            cell(crate::units::percent(w.share_worth_it), String::new()),
+        ]
+    };
+    let rows = (1..view.variants.len())
+        .filter(|_| view.has_money)
+        .map(|v| (view.name(v).to_owned(), row(&c.cases[v][demand_case])))
+        .collect();
+    Table {
+        title: format!("Worth against today, {}", demand(c.demands[demand_case])),
+        note: format!(
+            "{} a year and at the start. After capital: less the equivalent annual cost of what is bought. Last column: share \
+             of replications in which it is worth it.",
+            view.currency
+        ),
+        head: [
+            "",
+            "",
+            "a year",
+            "capital",
+            "after capital",
+            "payback",
+            "with interest",
+            "present value",
+            "worth it",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        rows,
+    }
+}

@@ -1,0 +1,221 @@
+//! How far promises are kept: what the terminal, the files and the page of `limit` say.
+//!
+//! In: [`Found`]. Out: text and bytes.
+
+use serde_json::json;
+
+use crate::compare::limit::Limit;
+use crate::plant::RunPlan;
+
+use super::Provenance;
+use super::answers::SAFETY;
+use super::charts::Chart;
+use super::charts::curves::{self, Curve, Frame};
+use super::clock::iso_date;
+use super::compare::json::limit as limit_json;
+use super::compare::limit::{About, sentence, table};
+use super::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
+use super::page::{section, shell};
+use super::words::{clean, escape, escape_markdown, fit, left, right, wrap};
+
+const COLUMNS: usize = 80;
+
+/// Limits of one or several cells.
+pub struct Found<'a> {
+    /// Title.
+    pub title: &'a str,
+    /// The experiment.
+    pub run: &'a RunPlan,
+    /// Where it comes from.
+    pub provenance: &'a Provenance,
+    /// What was found, with what it is about.
+    pub limits: &'a [(Limit, About)],
+}
+
+fn origin(found: &Found<'_>) -> Vec<String> {
+    vec![
+        format!(
+            "Seed {}, {} replications at every setting shown, from {}.",
+            found.run.seed,
+            found.run.replications,
+            iso_date(found.run.start_day)
+        ),
+        format!(
+            "pouchcast {}, scenario {}",
+            found.provenance.version,
+            clean(&found.provenance.file_name)
+        ),
+        format!("sha256 {}", found.provenance.sha256),
+    ]
+}
+
+const METHOD: &str = "All settings meet the same luck. The interval holds every setting at which the share's own \
+    interval holds the promised share. Orders that are not done when a run ends count as late.";
+
+/// For a terminal.
+pub fn text(found: &Found<'_>) -> String {
+    let mut out = fit(&clean(found.title), COLUMNS) + "\n\n";
+    let mut say = |text: &str| {
+        for line in wrap(text, COLUMNS) {
+            out.push_str(&line);
+            out.push('\n');
+        }
+    };
+    for (limit, about) in found.limits {
+        say(&clean(&sentence(limit, about)));
+    }
+    say("");
+    say(METHOD);
+    for (limit, about) in found.limits {
+        let table = table(limit, about);
+        out.push_str(&format!("\n{}\n", fit(&clean(&table.title), COLUMNS)));
+        for (name, cells) in &table.rows {
+            let value = |i: usize| cells.get(i).map_or("", |c| &c.value);
+            let interval = cells.first().map_or("", |c| &c.interval);
+            out.push_str(&format!(
+                "{}{}{}  {}\n",
+                left(name, 12),
+                right(value(0), 10),
+                right(interval, 24),
+                value(1)
+            ));
+        }
+    }
+    out.push('\n');
+    for line in origin(found) {
+        for piece in wrap(&line, COLUMNS) {
+            out.push_str(&piece);
+            out.push('\n');
+        }
+    }
+    out
+}
+
+fn chart(found: &Found<'_>) -> Option<Chart> {
+    let (first, about) = found.limits.first()?;
+    let curves: Vec<Curve> = found
+        .limits
+        .iter()
+        .map(|(limit, about)| Curve {
+            name: about.cell.clone(),
+            points: limit
+                .points
+                .iter()
+                .map(|p| [p.at, p.mean, p.low, p.high])
+                .collect(),
+        })
+        .collect();
+    let subtitle = format!(
+        "{}; lines up are {} intervals",
+        clean(&about.promise),
+        about.confidence
+    );
+    let frame = Frame {
+        titles: ("How far the promise is kept", &subtitle),
+        setting: &format!("times {}", clean(&about.setting)),
+        figure: ("share that keeps it, %", 100.0),
+        aim: Some(first.share),
+    };
+    curves::draw(&frame, &curves).map(|svg| Chart { key: "limit", svg })
+}
+
+/// Everything that goes into the results folder.
+pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
+    let chart = chart(found);
+    let json = json!({
+        "format": 1,
+        "program": "pouchcast",
+        "version": found.provenance.version,
+        "scenario": { "name": clean(found.title), "file": found.provenance.file_name, "sha256": found.provenance.sha256 },
+        "run": { "seed": found.run.seed, "replications": found.run.replications, "confidence": found.run.confidence },
+        "limits": found.limits.iter().map(|(limit, about)| json!({
+            "cell": about.cell,
+            "promise": about.promise,
+            "setting": about.setting,
+            "answer": sentence(limit, about),
+            "limit": limit_json(limit),
+        })).collect::<Vec<_>>(),
+    });
+    let mut rows = vec![
+        [
+            "cell",
+            "promise",
+            "times",
+            "replications",
+            "share",
+            "low",
+            "high",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+    ];
+    for (limit, about) in found.limits {
+        rows.extend(limit.points.iter().map(|p| {
+            let numbers = [p.at, f64::from(p.n), p.mean, p.low, p.high].map(|x| x.to_string());
+            let mut row = vec![
+                super::csv::name(&about.cell),
+                super::csv::name(&about.promise),
+            ];
+            row.extend(numbers);
+            row
+        }));
+    }
+    let mut page = format!(
+        "<header><p class=\"kind\">Print-to-pouch cell, limits</p><h1>{}</h1></header>\n<main>\n",
+        escape(&clean(found.title))
+    );
+    let answers: Vec<String> = found
+        .limits
+        .iter()
+        .map(|(l, a)| clean(&sentence(l, a)))
+        .collect();
+    let mut inner: String = answers
+        .iter()
+        .map(|a| format!("<p class=\"verdict\">{}</p>\n", escape(a)))
+        .collect();
+    inner += &paragraph(METHOD);
+    inner += &list(&SAFETY.map(str::to_owned), "safety");
+    page += &section("answer", "The answer", &inner);
+    let charts: Vec<Chart> = chart.iter().cloned().collect();
+    let mut shown = figure_html(&charts, "limit", "Share that keeps the promise by setting");
+    shown.extend(found.limits.iter().map(|(l, a)| table_html(&table(l, a))));
+    page += &section("settings", "What was run", &shown);
+    let mut method = format!(
+        "<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n<footer>\n",
+        escape_lines(&found.provenance.scenario_text)
+    );
+    method.extend(origin(found).iter().map(|l| paragraph(l)));
+    page += &section("method", "Scenario in full", &(method + "</footer>\n"));
+    page += "</main>\n";
+    let mut markdown = format!("# {}\n\n", escape_markdown(&clean(found.title)));
+    markdown.extend(
+        answers
+            .iter()
+            .map(|a| format!("- {}\n", escape_markdown(a))),
+    );
+    markdown += &format!("\n{}\n\n", escape_markdown(METHOD));
+    markdown.extend(SAFETY.iter().map(|t| format!("- {}\n", escape_markdown(t))));
+    markdown.push('\n');
+    markdown.extend(
+        origin(found)
+            .iter()
+            .map(|l| format!("{}\n", escape_markdown(l))),
+    );
+    let mut text = serde_json::to_string_pretty(&json).unwrap_or_default();
+    text.push('\n');
+    let mut files = vec![
+        (
+            "report.html".to_owned(),
+            shell(&escape(&clean(found.title)), &page, "").into_bytes(),
+        ),
+        ("report.md".to_owned(), markdown.into_bytes()),
+        ("limit.json".to_owned(), text.into_bytes()),
+        ("limit.csv".to_owned(), super::csv::written(rows)),
+        (
+            "scenario.yaml".to_owned(),
+            found.provenance.scenario_text.clone().into_bytes(),
+        ),
+    ];
+    files.extend(chart.map(|c| (format!("charts/{}.svg", c.key), c.svg.into_bytes())));
+    files
+}
