@@ -12,6 +12,7 @@ use pouchcast::{replicate, scenario};
 
 mod bench_rules;
 mod cell_steps;
+mod people_and_stops;
 mod start_losses;
 mod switched_off;
 
