@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Layers from the bottom up. Modules of one layer do not use each other, except as [`BESIDE`] allows.
-const LAYERS: [&[&str]; 10] = [
+const LAYERS: [&[&str]; 11] = [
     &["units"],
     &["stats", "random", "trade", "finance", "kernel"],
     &["plant"],
@@ -16,6 +16,7 @@ const LAYERS: [&[&str]; 10] = [
     &["observe"],
     &["replicate"],
     &["summary", "steady"],
+    &["compare"],
     &["explain", "report", "verify"],
     &["cli"],
 ];

@@ -27,6 +27,10 @@ pub struct Arguments {
 pub enum Command {
     /// Run a scenario; print the summary and write a results folder
     Run(Run),
+    /// Put the parts of a run together: the same results as if it had not been cut
+    Merge(Merge),
+    /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
+    Compare(Compare),
     /// Say whether a scenario can be used, and everything that is wrong with it
     Check(Check),
     /// Write a commented scenario to start from, and its JSON Schema for the editor
@@ -69,6 +73,9 @@ pub struct Run {
     /// Keep stderr free of everything but errors
     #[arg(long, short = 'q')]
     pub quiet: bool,
+    /// Run only part K of N and write it to one file, for `merge` [default: results/<name>-seed<S>.part-<K>-of-<N>.jsonl]
+    #[arg(long, value_name = "K/N", conflicts_with = "no_files", value_parser = part)]
+    pub part: Option<(u32, u32)>,
     /// Processor cores to use [default: all]; the results do not depend on it
     #[arg(long, short = 't', value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
@@ -82,6 +89,80 @@ fn share(text: &str) -> Result<f64, String> {
     } else {
         Err("expected from 0.1 % to 50 %".to_string())
     }
+}
+
+/// Part K of N.
+fn part(text: &str) -> Result<(u32, u32), String> {
+    let numbers = text
+        .split_once('/')
+        .and_then(|(part, parts)| Some((part.parse().ok()?, parts.parse().ok()?)));
+    match numbers {
+        Some((part, parts)) if (1..=parts).contains(&part) && parts <= 1_000_000 => {
+            Ok((part, parts))
+        }
+        _ => Err("write the number of the part and how many there are, such as 2/8".into()),
+    }
+}
+
+/// `merge`.
+#[derive(Debug, Args)]
+pub struct Merge {
+    /// Scenario file, the same as that of the parts
+    pub file: PathBuf,
+    /// Files written by `run --part`, in any order
+    #[arg(required = true)]
+    pub parts: Vec<PathBuf>,
+    /// Results folder [default: results/<name of the scenario file>-seed<S>]
+    #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
+    pub out: Option<PathBuf>,
+    /// Put the results in the place of earlier ones
+    #[arg(long, conflicts_with = "no_files")]
+    pub replace: bool,
+    /// Print the summary only; write no results folder
+    #[arg(long)]
+    pub no_files: bool,
+    /// Keep stderr free of everything but errors
+    #[arg(long, short = 'q')]
+    pub quiet: bool,
+}
+
+/// What the commands that run many cells have in common.
+#[derive(Debug, Args)]
+pub struct Many {
+    /// Scenario with `variants`, or a file of variants of a `base`
+    pub file: PathBuf,
+    /// Independent repetitions of every case, instead of those of the scenario
+    #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub replications: Option<u32>,
+    /// Root of every random draw, instead of that of the scenario
+    #[arg(long, short = 's', value_name = "S")]
+    pub seed: Option<u64>,
+    /// Results folder [default: results/<name of the file>-<command>-seed<S>]
+    #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
+    pub out: Option<PathBuf>,
+    /// Put the results in the place of earlier ones
+    #[arg(long, conflicts_with = "no_files")]
+    pub replace: bool,
+    /// Print only; write no results folder
+    #[arg(long)]
+    pub no_files: bool,
+    /// Keep stderr free of everything but errors
+    #[arg(long, short = 'q')]
+    pub quiet: bool,
+    /// Processor cores to use [default: all]; the results do not depend on it
+    #[arg(long, short = 't', value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+/// `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// File, replications, results.
+    #[command(flatten)]
+    pub many: Many,
+    /// Compare only these variants with today; to be given several times
+    #[arg(long, value_name = "NAME")]
+    pub only: Vec<String>,
 }
 
 /// `check`.

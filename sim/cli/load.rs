@@ -7,7 +7,7 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
-use crate::scenario::{self, Loaded};
+use crate::scenario::{self, Loaded, Study};
 
 use super::console;
 use super::exit::{Exit, Failure};
@@ -47,6 +47,40 @@ pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
                 bytes,
                 name,
             })
+        }
+        Err(report) => Err(Failure::new(
+            Exit::Scenario,
+            report.render(console::colour(), console::columns()),
+        )),
+    }
+}
+
+/// A cell with its variants and the bytes it was read from.
+pub struct StudyFile {
+    /// The cell and its variants.
+    pub study: Study,
+    /// The file's bytes.
+    pub bytes: Vec<u8>,
+    /// The file's name as given.
+    pub name: String,
+}
+
+/// Reads a scenario with its variants, or a file of variants; warnings go to stderr unless `quiet`.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_study(file: &Path, quiet: bool) -> Result<StudyFile, Failure> {
+    let name = file.display().to_string();
+    let bytes = bytes(file, &name)?;
+    let mut beside = |other: &str| beside(file, other);
+    match scenario::read_study(&name, &bytes, &mut beside) {
+        Ok(study) => {
+            for warnings in [&study.base.warnings, &study.warnings] {
+                if !quiet && !warnings.is_empty() {
+                    console::say(&warnings.render(console::colour(), console::columns()));
+                }
+            }
+            Ok(StudyFile { study, bytes, name })
         }
         Err(report) => Err(Failure::new(
             Exit::Scenario,

@@ -44,6 +44,8 @@ pub fn main() -> ExitCode {
     };
     let ended = match arguments.command {
         Command::Run(asked) => commands::run::run(&asked),
+        Command::Merge(asked) => commands::merge::merge(&asked),
+        Command::Compare(asked) => commands::compare::compare(&asked),
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),
         Command::Schema => commands::keys::schema(),

@@ -12,8 +12,11 @@ use tempfile::TempDir;
 
 use super::exit::{Exit, Failure};
 
-/// A file that every results folder has, by which one is known.
+/// A file that the results folder of a run has, by which one is known.
 pub const MARK: &str = "summary.json";
+
+/// The same of the other commands.
+const MARKS: [&str; 4] = [MARK, "compare.json", "sweep.json", "limit.json"];
 
 /// Where results go.
 pub struct Place {
@@ -53,7 +56,8 @@ impl Place {
             ));
         }
         // Only what this program has written goes away; a wrong --out must not cost anybody his files.
-        let ours = there.is_dir() && (self.folder.join(MARK).is_file() || is_empty(&self.folder));
+        let marked = MARKS.iter().any(|mark| self.folder.join(mark).is_file());
+        let ours = there.is_dir() && (marked || is_empty(&self.folder));
         if ours {
             return Ok(());
         }
@@ -118,10 +122,19 @@ impl Place {
 
 /// Default place: by scenario and seed, so that two seeds never meet.
 pub fn default_folder(scenario_file: &Path, seed: u64) -> PathBuf {
+    folder_of(scenario_file, "", seed)
+}
+
+/// Default place of another command than a run.
+pub fn folder_of(scenario_file: &Path, command: &str, seed: u64) -> PathBuf {
     let stem = scenario_file
         .file_stem()
         .map_or_else(|| "scenario".into(), |s| s.to_string_lossy());
-    Path::new("results").join(format!("{stem}-seed{seed}"))
+    let command = match command {
+        "" => String::new(),
+        command => format!("{command}-"),
+    };
+    Path::new("results").join(format!("{stem}-{command}seed{seed}"))
 }
 
 fn is_empty(folder: &Path) -> bool {

@@ -4,6 +4,9 @@
 //! and whose bytes do not depend on the number of threads: outcomes are folded one by one in the order
 //! of their numbers, whoever was ready first.
 
+pub mod part;
+
+use std::ops::Range;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
@@ -123,7 +126,11 @@ pub fn many(
     progress: &(dyn Fn(u32) + Sync),
 ) -> Experiment {
     let mut experiment = Experiment::new(model, layout, count);
-    more(model, layout, &mut experiment, stop, progress);
+    let each = |_: u32, outcome: &Outcome, counts: &Counts| {
+        experiment.fold(outcome, counts);
+        true
+    };
+    some(model, layout, 0..count, stop, progress, each);
     experiment
 }
 
@@ -133,13 +140,18 @@ pub fn until(
     model: &Model,
     layout: &Layout,
     [least, step, most]: [u32; 3],
-    enough: &dyn Fn(&Experiment) -> bool,
+    enough: &(dyn Fn(&Experiment) -> bool + Sync),
     stop: &AtomicBool,
     progress: &(dyn Fn(u32) + Sync),
 ) -> Experiment {
     let mut experiment = Experiment::new(model, layout, least.min(most));
     loop {
-        more(model, layout, &mut experiment, stop, progress);
+        let range = experiment.done..experiment.asked;
+        let each = |_: u32, outcome: &Outcome, counts: &Counts| {
+            experiment.fold(outcome, counts);
+            true
+        };
+        some(model, layout, range, stop, progress, each);
         if experiment.done < experiment.asked || experiment.asked >= most || enough(&experiment) {
             return experiment;
         }
@@ -147,17 +159,20 @@ pub fn until(
     }
 }
 
-/// Runs the replications that are asked for and not done yet.
-fn more(
+/// Runs the replications of a range on rayon's threads and hands over each outcome in order, whoever was
+/// ready first. Ends early when `stop` becomes true or `each` answers false; gives how many were handed over.
+pub fn some(
     model: &Model,
     layout: &Layout,
-    experiment: &mut Experiment,
+    range: Range<u32>,
     stop: &AtomicBool,
     progress: &(dyn Fn(u32) + Sync),
-) {
-    let (mut first, count) = (experiment.done, experiment.asked);
-    while first < count && !stop.load(Ordering::Relaxed) {
-        let last = (first + BATCH).min(count);
+    mut each: impl FnMut(u32, &Outcome, &Counts) -> bool,
+) -> u32 {
+    let mut done = 0;
+    let mut first = range.start;
+    while first < range.end && !stop.load(Ordering::Relaxed) {
+        let last = first.saturating_add(BATCH).min(range.end);
         let outcomes: Vec<Option<(Outcome, Counts)>> = (first..last)
             .into_par_iter()
             .map(|number| {
@@ -168,10 +183,14 @@ fn more(
                 })
             })
             .collect();
-        // Fold up to the first one that was not run, so that what is kept is always 0..done.
+        // Up to the first one that was not run, so that what is kept has no gap.
         for outcome in outcomes.iter().map_while(Option::as_ref) {
-            experiment.fold(&outcome.0, &outcome.1);
+            if !each(range.start + done, &outcome.0, &outcome.1) {
+                return done;
+            }
+            done += 1;
         }
         first = last;
     }
+    done
 }

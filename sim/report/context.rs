@@ -6,34 +6,13 @@
 use crate::model::{Model, NONE};
 use crate::observe::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS};
 use crate::record::SPENT;
+pub use crate::summary::Standing;
 use crate::summary::{Estimate, Summary, Warning};
 use crate::units::Reader;
 
 use super::Provenance;
 use super::figure::{Figure, Form, figure};
 use super::words::clean;
-
-/// How the cell stands against its orders.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standing {
-    /// More work comes than it can do: no lead time has a steady value.
-    Overloaded,
-    /// It keeps up on average, but some measured orders were not done when the run ended.
-    Strained,
-    /// It keeps up.
-    Steady,
-}
-
-impl Standing {
-    /// Key used in files.
-    pub fn key(self) -> &'static str {
-        match self {
-            Standing::Overloaded => "overloaded",
-            Standing::Strained => "strained",
-            Standing::Steady => "steady",
-        }
-    }
-}
 
 /// Everything a renderer needs.
 #[derive(Debug, Clone)]
@@ -81,11 +60,6 @@ impl<'a> Context<'a> {
                         .any(|s| s.makes_pouches)
             })
         };
-        let overloaded = summary
-            .warnings
-            .iter()
-            .any(|w| matches!(w, Warning::OverCapacity(..) | Warning::Growing(_)));
-        let unfinished = summary.get("unfinished/all").is_some_and(|e| e.mean > 0.0);
         Self {
             model,
             summary,
@@ -96,11 +70,7 @@ impl<'a> Context<'a> {
                 Reader::Metric
             },
             title: clean(&plant.name),
-            standing: match (overloaded, unfinished) {
-                (true, _) => Standing::Overloaded,
-                (false, true) => Standing::Strained,
-                (false, false) => Standing::Steady,
-            },
+            standing: Standing::of(summary),
             has_pouches: (0..plant.products.len()).any(makes_pouches),
             all_pouches: (0..plant.products.len()).all(makes_pouches),
             has_prices: model.parts.iter().any(|p| p.price_per_m2 > 0.0),

@@ -15,7 +15,7 @@ use super::words::clean;
 const TICKS_PER_MILLI: Tick = crate::units::TICKS_PER_MINUTE / 1000;
 
 /// Writes rows; memory takes every byte, so there is nothing to fail.
-fn written(rows: Vec<Vec<String>>) -> Vec<u8> {
+pub fn written(rows: Vec<Vec<String>>) -> Vec<u8> {
     let mut writer = ::csv::WriterBuilder::new()
         .flexible(true)
         .from_writer(Vec::new());

@@ -8,11 +8,13 @@
 //! * [`text`](mod@text): the summary of the terminal; [`markdown`]: the same for a message or a ticket.
 //! * [`json`]: `summary.json`; [`csv`]: tables for a spreadsheet; both documented in
 //!   `docs/reference/results.md`.
+//! * [`compare`]: the same for a comparison of variants.
 //! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
 pub mod answers;
 pub mod charts;
 pub mod clock;
+pub mod compare;
 pub mod context;
 pub mod csv;
 pub mod figure;

@@ -145,6 +145,15 @@ impl<O: Observe> Shop<'_, O> {
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
+        // Most lots of most cells: nothing to wait for, nothing to cut.
+        if part.join.is_none() && !part.steps[step].makes_pouches {
+            let alone = line.live[usize::from(part.web)] <= 1;
+            match self.stations[station].plan.lot {
+                LotSize::Order if alone => return self.queue(lot),
+                LotSize::Roll => return self.queue(lot),
+                _ => {}
+            }
+        }
         if part.join == Some(step) && !line.webs_ready {
             self.tell(lot, LotEvent::Gathering(station));
             let line = self.lots[lot].line;

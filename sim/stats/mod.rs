@@ -9,6 +9,7 @@ mod histogram;
 mod interval;
 mod order;
 mod quantile;
+pub mod selection;
 mod series;
 mod tables;
 mod warmup;

@@ -5,10 +5,12 @@
 mod bounds;
 mod estimate;
 pub mod money;
+mod standing;
 mod warning;
 
 pub use bounds::{StationBound, station_bounds};
 pub use estimate::Estimate;
+pub use standing::Standing;
 pub use warning::Warning;
 
 use crate::model::Model;

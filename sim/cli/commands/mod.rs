@@ -1,9 +1,13 @@
 //! One file for each command. Each takes its arguments and gives an [`super::Exit`] or a failure.
 
 pub mod check;
+pub mod compare;
 pub mod explain;
 pub mod keys;
+pub mod many;
+pub mod merge;
 pub mod new;
+pub mod part;
 pub mod run;
 pub mod story;
 pub mod verify;

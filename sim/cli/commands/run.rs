@@ -2,10 +2,10 @@
 //!
 //! In: a file and how to run it. Out: the summary on stdout, a results folder, its name on stderr.
 
+use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 
 use indicatif::{ProgressBar, ProgressStyle};
-use rayon::ThreadPool;
 use sha2::{Digest, Sha256};
 
 use crate::model::{self, Model};
@@ -13,6 +13,7 @@ use crate::observe::Layout;
 use crate::plant::{Precision, RunPlan};
 use crate::replicate::{self, Experiment};
 use crate::report::{self, Provenance};
+use crate::scenario::Loaded;
 use crate::steady;
 use crate::summary::Summary;
 use crate::units::percent;
@@ -29,11 +30,13 @@ use super::super::write::{Place, default_folder};
 /// # Errors
 /// As [`load`]; [`Exit::Output`] where results cannot be written.
 pub fn run(asked: &Run) -> Result<Exit, Failure> {
-    let Scenario {
-        mut loaded, bytes, ..
-    } = load(&asked.file, asked.quiet)?;
-    let plan = &mut loaded.plant.run;
-    let origin = origin(asked, plan);
+    let mut scenario = load(&asked.file, asked.quiet)?;
+    let plan = &mut scenario.loaded.plant.run;
+    let origin = origin(
+        &asked.file,
+        plan,
+        (asked.seed, asked.replications, asked.precision),
+    );
     if let Some(within) = asked.precision {
         let usual = plan.precision.unwrap_or_else(|| Precision::usual(within));
         plan.precision = Some(Precision { within, ..usual });
@@ -41,51 +44,86 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     plan.seed = asked.seed.unwrap_or(plan.seed);
     plan.replications = asked.replications.unwrap_or(plan.replications);
     let seed = plan.seed;
-    let place = if asked.no_files {
-        None
-    } else {
-        let folder = asked
-            .out
-            .clone()
-            .unwrap_or_else(|| default_folder(&asked.file, seed));
-        Some(Place::new(folder, asked.replace)?)
-    };
-
+    if let Some((part, parts)) = asked.part {
+        return super::part::run_part(asked, scenario, part, parts);
+    }
+    let place = place(
+        (!asked.no_files).then_some(asked.out.clone()),
+        &asked.file,
+        seed,
+        asked.replace,
+    )?;
     let stop = interrupt::flag();
-    let pool = pool(asked)?;
-    let chosen = pool.install(|| steady::settle(&mut loaded.plant, &stop));
-    let model = model::compile(loaded.plant);
-    let layout = Layout::new(&model);
-    let experiment = if chosen {
-        work(asked, &pool, &model, &layout, &stop)
-    } else {
-        Experiment::new(&model, &layout, model.plant.run.replications)
-    };
+    let Scenario {
+        mut loaded, bytes, ..
+    } = scenario;
+    let sha256 = fingerprint(&bytes, &loaded);
+    let most = most(&loaded.plant.run);
+    let (model, layout, experiment) = on_threads(asked, u64::from(most), |progress| {
+        let chosen = steady::settle(&mut loaded.plant, &stop);
+        let model = model::compile(loaded.plant);
+        let layout = Layout::new(&model);
+        let experiment = if chosen {
+            work(&model, &layout, &stop, progress)
+        } else {
+            Experiment::new(&model, &layout, most)
+        };
+        (model, layout, experiment)
+    })?;
     if experiment.done == 0 {
         return Err(Failure::new(
             Exit::Partial,
             "Interrupted before the first replication was done: there are no results.",
         ));
     }
-    let summary = Summary::new(&model, &layout, &experiment);
     let provenance = Provenance {
         file_name: origin,
-        sha256: fingerprint(&bytes, loaded.book.as_ref().map(|book| book.1.as_slice())),
+        sha256,
         version: env!("CARGO_PKG_VERSION"),
         scenario_text: loaded.text,
     };
-    console::data(&report::text(&model, &summary, &provenance))?;
+    show(
+        &model,
+        &layout,
+        &experiment,
+        &provenance,
+        place,
+        loaded.book,
+        asked.quiet,
+    )
+}
+
+/// Where results go, looked at before the work begins; `wanted`: `None` for nowhere, else the folder asked for.
+pub(super) fn place(
+    wanted: Option<Option<PathBuf>>,
+    file: &Path,
+    seed: u64,
+    replace: bool,
+) -> Result<Option<Place>, Failure> {
+    wanted
+        .map(|out| Place::new(out.unwrap_or_else(|| default_folder(file, seed)), replace))
+        .transpose()
+}
+
+/// Prints the summary of an experiment and writes its results folder.
+pub(super) fn show(
+    model: &Model,
+    layout: &Layout,
+    experiment: &Experiment,
+    provenance: &Provenance,
+    place: Option<Place>,
+    book: Option<(String, Vec<u8>)>,
+    quiet: bool,
+) -> Result<Exit, Failure> {
+    let summary = Summary::new(model, layout, experiment);
+    console::data(&report::text(model, &summary, provenance))?;
     if let Some(place) = place {
-        let (_, trace, _) = replicate::traced(&model, &layout, 0);
-        let mut files = report::files(&model, &summary, &trace, &provenance);
+        let (_, trace, _) = replicate::traced(model, layout, 0);
+        let mut files = report::files(model, &summary, &trace, provenance);
         // In a folder of its own: the results have an `orders.csv` too.
-        files.extend(
-            loaded
-                .book
-                .map(|(name, bytes)| (format!("book/{name}"), bytes)),
-        );
+        files.extend(book.map(|(name, bytes)| (format!("book/{name}"), bytes)));
         place.write(&files)?;
-        if !asked.quiet {
+        if !quiet {
             console::say(&format!("Results: {}", place.folder().display()));
         }
     }
@@ -99,24 +137,50 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     Ok(Exit::Done)
 }
 
-/// The scenario file, and what the command line asked for instead of what it says.
-fn origin(asked: &Run, plan: &RunPlan) -> String {
-    let mut origin = asked
-        .file
+/// Most replications that a run may take.
+fn most(run: &RunPlan) -> u32 {
+    run.precision
+        .map_or(run.replications, |precision| precision.at_most)
+}
+
+/// The replications asked for, or as many as the precision asked for takes.
+fn work(
+    model: &Model,
+    layout: &Layout,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) -> Experiment {
+    let run = &model.plant.run;
+    let Some(precision) = &run.precision else {
+        return replicate::many(model, layout, run.replications, stop, progress);
+    };
+    let counts = [
+        run.replications.max(steady::PRECISION_LEAST),
+        steady::PRECISION_STEP,
+        precision.at_most.max(run.replications),
+    ];
+    let enough = |so_far: &Experiment| steady::precise(layout, so_far, precision, run.confidence);
+    replicate::until(model, layout, counts, &enough, stop, progress)
+}
+
+/// The scenario file, and what was asked for instead of what it says: seed, replications, precision.
+pub(super) fn origin(
+    file: &Path,
+    plan: &RunPlan,
+    (seed, replications, precision): (Option<u64>, Option<u32>, Option<f64>),
+) -> String {
+    let mut origin = file
         .file_name()
         .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let mut said = Vec::new();
-    if let Some(other) = asked.seed.filter(|&other| other != plan.seed) {
+    if let Some(other) = seed.filter(|&other| other != plan.seed) {
         said.push(format!("--seed {other}"));
     }
-    if let Some(other) = asked
-        .replications
-        .filter(|&other| other != plan.replications)
-    {
+    if let Some(other) = replications.filter(|&other| other != plan.replications) {
         said.push(format!("--replications {other}"));
     }
     let written = plan.precision.map(|precision| precision.within);
-    if let Some(other) = asked.precision.filter(|&other| Some(other) != written) {
+    if let Some(other) = precision.filter(|&other| Some(other) != written) {
         said.push(format!("--precision {}", percent(other)));
     }
     if !said.is_empty() {
@@ -125,57 +189,36 @@ fn origin(asked: &Run, plan: &RunPlan) -> String {
     origin
 }
 
-/// The replications, on the threads asked for, with a bar on a terminal.
-fn work(
+/// Does the work on the threads asked for, with a bar on a terminal.
+pub(super) fn on_threads<T: Send>(
     asked: &Run,
-    pool: &ThreadPool,
-    model: &Model,
-    layout: &Layout,
-    stop: &AtomicBool,
-) -> Experiment {
-    let run = &model.plant.run;
-    let (count, confidence) = (run.replications, run.confidence);
+    count: u64,
+    work: impl FnOnce(&(dyn Fn(u32) + Sync)) -> T + Send,
+) -> Result<T, Failure> {
     let bar = if asked.quiet {
         ProgressBar::hidden()
     } else {
-        ProgressBar::new(u64::from(count))
+        ProgressBar::new(count)
     };
     if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left")
     {
         bar.set_style(style);
     }
-    let progress = |done: u32| bar.inc(u64::from(done));
-    let experiment = pool.install(|| match &run.precision {
-        None => replicate::many(model, layout, count, stop, &progress),
-        Some(precision) => {
-            bar.set_length(u64::from(precision.at_most));
-            let counts = [
-                count.max(steady::PRECISION_LEAST),
-                steady::PRECISION_STEP,
-                precision.at_most,
-            ];
-            let enough =
-                |so_far: &Experiment| steady::precise(layout, so_far, precision, confidence);
-            replicate::until(model, layout, counts, &enough, stop, &progress)
-        }
-    });
-    bar.finish_and_clear();
-    experiment
-}
-
-/// The threads asked for.
-fn pool(asked: &Run) -> Result<ThreadPool, Failure> {
-    rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.threads.unwrap_or(0)))
+    let threads = usize::from(asked.threads.unwrap_or(0));
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
         .build()
-        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))
+        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
+    let done = pool.install(|| work(&|done| bar.inc(u64::from(done))));
+    bar.finish_and_clear();
+    Ok(done)
 }
 
 /// SHA-256 of the scenario followed by its order book.
-fn fingerprint(scenario: &[u8], book: Option<&[u8]>) -> String {
+pub(super) fn fingerprint(scenario: &[u8], loaded: &Loaded) -> String {
     let mut hash = Sha256::new();
     hash.update(scenario);
-    hash.update(book.unwrap_or_default());
+    hash.update(loaded.book.as_ref().map_or(&[][..], |book| &book.1));
     hex(&hash.finalize())
 }
 

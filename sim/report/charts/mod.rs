@@ -4,7 +4,9 @@
 //! references to anything outside; names are escaped.
 
 mod axis;
+pub mod differences;
 pub mod fills;
+pub mod frontier;
 mod lead_split;
 mod lead_time;
 mod legend;

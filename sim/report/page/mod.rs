@@ -6,7 +6,7 @@
 //! load anything.
 
 mod data;
-mod parts;
+pub(super) mod parts;
 
 use crate::observe::Trace;
 
@@ -73,17 +73,26 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
     body += &section("groups", "By class and product", &tables);
     body += &method_html(c);
     body += "</main>\n";
+    shell(&title, &body, SCRIPT)
+}
+
+/// A page around a body; it loads nothing from anywhere. `title` is escaped already.
+pub(super) fn shell(title: &str, body: &str, script: &str) -> String {
+    let script = match script {
+        "" => String::new(),
+        script => format!("<script>\n{script}</script>\n"),
+    };
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
          script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n\
          <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n<style>\n{CSS}</style>\n\
-         </head>\n<body>\n{body}<script>\n{SCRIPT}</script>\n</body>\n</html>\n"
+         </head>\n<body>\n{body}{script}</body>\n</html>\n"
     )
 }
 
-fn section(id: &str, title: &str, inner: &str) -> String {
+pub(super) fn section(id: &str, title: &str, inner: &str) -> String {
     if inner.is_empty() {
         return String::new();
     }

@@ -63,8 +63,8 @@
   }
   button("← earlier", "Earlier", function () { pan(-0.5); });
   button("later →", "Later", function () { pan(0.5); });
-  button("closer", "Zoom in", function () { zoom(0.5, 0.5); });
-  button("wider", "Zoom out", function () { zoom(2, 0.5); });
+  button("zoom in", "Zoom in", function () { zoom(0.5, 0.5); });
+  button("zoom out", "Zoom out", function () { zoom(2, 0.5); });
   var label = html("label", tools, "Order ");
   var field = html("input", label);
   field.type = "search";

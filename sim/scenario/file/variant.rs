@@ -41,7 +41,7 @@ pub struct Variant {
     /// What it stands for, shown with the results.
     #[serde(default)]
     pub note: Option<String>,
-    /// New values by path: keys joined by dots, `stations.pouching.machines.pouch_machine.calendar`; `*` for every entry of a block or a list; streams of orders by their name. A value replaces the old one. `x 1.2` multiplies the old one; on a whole block it multiplies every time in it that may vary. `remove` takes it out. A block with `like: NAME` is a copy of its neighbour of that name in which the other keys are new; with `before: NAME` it stands before that neighbour. The path `demand` with `x 1.2` multiplies the orders of every stream. Changes are made in the order of the file.
+    /// New values by path: keys joined by dots, `stations.pouching.machines.pouch_machine.calendar`; `*` for every entry of a block or a list; streams of orders by their name. A value replaces the old one. `x 1.2` multiplies the old one; on a whole block it multiplies every time in it that may vary. `remove` takes it out. A block with `like: NAME` is a copy of its neighbour of that name in which the other keys are new (`remove` takes one out); with `before: NAME` it stands before that neighbour. The path `demand` with `x 1.2` multiplies the orders of every stream. Changes are made in the order of the file.
     pub change: Named<NewValue>,
 }
 

@@ -284,11 +284,15 @@ fn written(tree: &Value, parents: &[Step], value: &Value) -> Result<Value, Compl
     Ok(copy)
 }
 
-/// Lays the keys of one block over those of another, block by block.
+/// Lays the keys of one block over those of another, block by block; `remove` takes a key out.
 fn merge(under: &mut Value, over: &Value) {
     match (under, over) {
         (Value::Object(under), Value::Object(over)) => {
             for (key, value) in over {
+                if value == "remove" {
+                    under.shift_remove(key);
+                    continue;
+                }
                 merge(under.entry(key.clone()).or_insert(Value::Null), value);
             }
         }
@@ -345,10 +349,21 @@ fn path_text(path: &[Step]) -> String {
 fn shown(value: &Value) -> String {
     const MOST: usize = 60;
     match value {
+        Value::Object(block)
+            if block.len() <= 4 && block.values().all(|v| !v.is_object() && !v.is_array()) =>
+        {
+            let entries: Vec<String> = block
+                .iter()
+                .map(|(key, v)| format!("{key}: {}", shown(v)))
+                .collect();
+            match entries.is_empty() {
+                true => "an empty block".to_string(),
+                false => format!("{{ {} }}", entries.join(", ")),
+            }
+        }
         Value::Object(block) => {
             let keys: Vec<&str> = block.keys().map(String::as_str).collect();
             match keys.len() {
-                0 => "an empty block".to_string(),
                 n if n <= 4 => format!("a block of {}", keys.join(", ")),
                 n => format!("a block of {n} keys"),
             }

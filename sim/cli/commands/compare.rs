@@ -1,0 +1,172 @@
+//! `compare`: variants of a cell against today, over demand cases.
+//!
+//! In: a scenario with variants. Out: the comparison on stdout, a results folder, its name on stderr.
+
+use crate::compare::{Case, Comparison, Runs, headlines, lifted};
+use crate::model;
+use crate::report::compare::{self as report, Description, View};
+use crate::scenario::Study;
+
+use super::super::args::Compare;
+use super::super::console;
+use super::super::exit::{Exit, Failure};
+use super::super::interrupt;
+use super::super::load::load_study;
+use super::many::{self, Workers};
+
+/// Compares variants.
+///
+/// # Errors
+/// As [`load_study`]; [`Exit::Usage`] where there is nothing to compare, [`Exit::Output`] where results
+/// cannot be written.
+pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
+    let many = &asked.many;
+    let mut file = load_study(&many.file, many.quiet)?;
+    choose(&mut file.study, &asked.only)?;
+    if file.study.variants.len() < 2 && file.study.demands.len() < 2 {
+        return Err(Failure::new(
+            Exit::Usage,
+            format!(
+                "error: `{}` has no variants and one demand case only: there is nothing to compare\n\
+                 help: add a block `variants:` or `demands:`; `pouchcast keys` says what stands in them",
+                file.name
+            ),
+        ));
+    }
+    let plan = many::plan(many, &file);
+    let place = many::place(many, "compare", plan)?;
+    let stop = interrupt::flag();
+    let study = &file.study;
+    let workers = Workers::new(many)?;
+    let mut plants: Vec<_> = study
+        .variants
+        .iter()
+        .flat_map(|variant| &variant.plants)
+        .map(|plant| many::planned(plant, plan))
+        .collect();
+    workers.settle(&mut plants, &stop);
+    let mut cases: Vec<Case> = Vec::new();
+    for plant in plants {
+        let model = model::compile(plant);
+        let base = cases.first().map(|case| &case.model);
+        let case = Case::new(model, base);
+        cases.push(case);
+    }
+    let headlines = headlines(&cases[0].model);
+    let runs = workers.run(&cases, &headlines, plan.replications, &stop);
+    let mut comparison = Comparison::new(&Runs {
+        variants: study
+            .variants
+            .iter()
+            .map(|variant| variant.name.clone())
+            .collect(),
+        demands: study.demands.clone(),
+        cases: &cases,
+        runs: &runs,
+        headlines: headlines.clone(),
+        asked: plan.replications,
+    });
+    if comparison.done == 0 {
+        workers.done();
+        return Err(Failure::new(
+            Exit::Partial,
+            "Interrupted before every case had one replication: there are no results.",
+        ));
+    }
+    // What limits next: today once more, with its bottleneck there twice.
+    let station = comparison.cases[0][0].summary.bottleneck.station;
+    let doubled = Case::new(
+        model::compile(lifted(&cases[0].model.plant, station)),
+        Some(&cases[0].model),
+    );
+    let doubled = [doubled];
+    let again = workers.run(&doubled, &headlines, comparison.done, &stop);
+    workers.done();
+    if again[0].experiment.done == comparison.done {
+        let name = comparison.cases[0][0].bottleneck.clone();
+        comparison.with_lifted(station, name, (&doubled[0], &again[0]), &runs[0]);
+    }
+
+    let said: Vec<String> = asked
+        .only
+        .iter()
+        .map(|name| format!("--only {name}"))
+        .collect();
+    let provenance = many::provenance(many, &file, &said);
+    let base = &cases[0].model.plant;
+    let view = View::new(
+        &comparison,
+        &provenance,
+        (&base.run, base.reader.inch),
+        (&study.name, &study.note),
+        descriptions(study),
+    );
+    console::data(&report::text(&view))?;
+    if let Some(place) = place {
+        let mut files = report::files(&view);
+        files.extend(many::inputs(&file));
+        place.write(&files)?;
+        if !many.quiet {
+            console::say(&format!("Results: {}", place.folder().display()));
+        }
+    }
+    if comparison.done < comparison.asked {
+        console::say(&format!(
+            "Interrupted: {} of {} replications of each case are in these results, which are marked partial.",
+            comparison.done, comparison.asked
+        ));
+        return Ok(Exit::Partial);
+    }
+    Ok(Exit::Done)
+}
+
+/// Keeps today and the variants asked for.
+fn choose(study: &mut Study, only: &[String]) -> Result<(), Failure> {
+    for name in only {
+        if !study
+            .variants
+            .iter()
+            .skip(1)
+            .any(|variant| variant.name == *name)
+        {
+            let names: Vec<&str> = study
+                .variants
+                .iter()
+                .skip(1)
+                .map(|v| v.name.as_str())
+                .collect();
+            return Err(Failure::new(
+                Exit::Usage,
+                format!(
+                    "error: there is no variant `{name}`\nhelp: there is {}",
+                    names.join(", ")
+                ),
+            ));
+        }
+    }
+    if !only.is_empty() {
+        let mut index = 0;
+        study.variants.retain(|variant| {
+            index += 1;
+            index == 1 || only.contains(&variant.name)
+        });
+    }
+    Ok(())
+}
+
+/// The variants as their author describes them.
+pub fn descriptions(study: &Study) -> Vec<Description> {
+    study
+        .variants
+        .iter()
+        .map(|variant| Description {
+            name: variant.name.clone(),
+            note: variant.note.clone(),
+            differences: variant
+                .differences
+                .iter()
+                .map(|d| [d.path.clone(), d.was.clone(), d.becomes.clone()])
+                .collect(),
+        })
+        .collect()
+}

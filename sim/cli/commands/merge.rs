@@ -1,0 +1,157 @@
+//! `merge`: the parts of a run put together.
+//!
+//! In: the scenario and the files of `run --part`. Out: what `run` gives, to the byte. The parts are read
+//! line by line, so memory does not grow with the replications.
+
+use std::fs::File;
+use std::io::{BufRead, BufReader, Lines};
+use std::path::Path;
+use std::sync::atomic::AtomicBool;
+
+use crate::model;
+use crate::observe::Layout;
+use crate::replicate::Experiment;
+use crate::replicate::part::{self, Head};
+use crate::report::Provenance;
+use crate::steady;
+
+use super::super::args::Merge;
+use super::super::exit::{Exit, Failure};
+use super::super::load::{Scenario, load};
+use super::run::{fingerprint, origin, place, show};
+
+/// A part that is open, its head read.
+struct Open {
+    name: String,
+    head: Head,
+    lines: Lines<BufReader<File>>,
+}
+
+/// Puts parts together.
+///
+/// # Errors
+/// [`Exit::Usage`] where the parts do not belong together or some are missing; else as `run`.
+pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
+    let Scenario {
+        mut loaded, bytes, ..
+    } = load(&asked.file, asked.quiet)?;
+    let sha256 = fingerprint(&bytes, &loaded);
+    let mut parts = Vec::with_capacity(asked.parts.len());
+    for file in &asked.parts {
+        parts.push(open(file)?);
+    }
+    // Empty parts (more parts than replications) stand before the one that begins where they do.
+    parts.sort_by_key(|part| (part.head.first, part.head.end));
+    let (seed, replications) = together(&parts, &sha256)?;
+    let plan = &mut loaded.plant.run;
+    let origin = origin(&asked.file, plan, (Some(seed), Some(replications), None));
+    (plan.seed, plan.replications) = (seed, replications);
+    let place = place(
+        (!asked.no_files).then_some(asked.out.clone()),
+        &asked.file,
+        seed,
+        asked.replace,
+    )?;
+    // As each part did: the choice follows from scenario and seed.
+    steady::settle(&mut loaded.plant, &AtomicBool::new(false));
+    let model = model::compile(loaded.plant);
+    let layout = Layout::new(&model);
+    let mut experiment = Experiment::new(&model, &layout, replications);
+    for part in &mut parts {
+        for number in part.head.first..part.head.end {
+            let line = match part.lines.next() {
+                Some(Ok(line)) => line,
+                Some(Err(error)) => return Err(bad(&part.name, &error.to_string())),
+                None => {
+                    return Err(bad(
+                        &part.name,
+                        &format!("ends before replication {number}"),
+                    ));
+                }
+            };
+            let (outcome, counts) = part::read(&line, number, &model, &layout)
+                .map_err(|what| bad(&part.name, &what))?;
+            experiment.fold(&outcome, &counts);
+        }
+    }
+    let provenance = Provenance {
+        file_name: origin,
+        sha256,
+        version: env!("CARGO_PKG_VERSION"),
+        scenario_text: loaded.text,
+    };
+    show(
+        &model,
+        &layout,
+        &experiment,
+        &provenance,
+        place,
+        loaded.book,
+        asked.quiet,
+    )
+}
+
+fn open(file: &Path) -> Result<Open, Failure> {
+    let name = file.display().to_string();
+    let opened = File::open(file).map_err(|error| bad(&name, &error.to_string()))?;
+    let mut lines = BufReader::new(opened).lines();
+    let first = match lines.next() {
+        Some(Ok(line)) => line,
+        Some(Err(error)) => return Err(bad(&name, &error.to_string())),
+        None => return Err(bad(&name, "is empty")),
+    };
+    let head = Head::read(&first).map_err(|what| bad(&name, &what))?;
+    Ok(Open { name, head, lines })
+}
+
+fn bad(name: &str, what: &str) -> Failure {
+    Failure::new(
+        Exit::Usage,
+        format!("error: `{name}`: {what}\nhelp: write the part again with run --part"),
+    )
+}
+
+/// Seed and replications of the run that all parts belong to; every replication is there once.
+fn together(parts: &[Open], sha256: &str) -> Result<(u64, u32), Failure> {
+    let usage = |message: String| Failure::new(Exit::Usage, message);
+    let Some(one) = parts.first() else {
+        return Err(usage("error: there are no parts".into()));
+    };
+    let mut next = 0;
+    for Open { name, head, .. } in parts {
+        let other = if head.sha256 != sha256 {
+            Some("was run from another scenario, or the scenario has changed since")
+        } else if head.program != env!("CARGO_PKG_VERSION") {
+            Some("was run by another version of the program")
+        } else if head.seed != one.head.seed {
+            Some("has another seed than the others")
+        } else if head.replications != one.head.replications {
+            Some("is of a run with another number of replications")
+        } else {
+            None
+        };
+        if let Some(what) = other {
+            return Err(bad(name, what));
+        }
+        if head.first > next {
+            return Err(usage(format!(
+                "error: replications {next} to {} are in none of the parts\nhelp: run the missing part and name it, too",
+                head.first - 1
+            )));
+        }
+        if head.first < next {
+            return Err(usage(format!(
+                "error: `{name}`: replication {} is in another part, too\nhelp: name each part once, all cut into the same number of parts",
+                head.first
+            )));
+        }
+        next = head.end;
+    }
+    if next < one.head.replications {
+        return Err(usage(format!(
+            "error: replications {next} to {} are in none of the parts\nhelp: run the missing part and name it, too",
+            one.head.replications - 1
+        )));
+    }
+    Ok((one.head.seed, one.head.replications))
+}

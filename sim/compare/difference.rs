@@ -1,0 +1,199 @@
+//! One figure of two cases that met the same luck.
+//!
+//! In: the figure in each replication of both. Out: [`Difference`]: the mean of the paired differences
+//! with an interval, what it allows to be said, what pairing gained, and how many replications would
+//! settle what is open. Or the reason why the two cannot be compared.
+
+use crate::stats::{Welford, paired, replications_for_absolute};
+
+use super::headline::Better;
+
+/// Fewest pairs that allow a claim: below, an interval hangs on luck alone.
+pub const PAIRS_MIN: usize = 5;
+
+/// What may be said of a difference.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Call {
+    /// The whole interval lies on the better side.
+    Better,
+    /// The whole interval lies on the worse side.
+    Worse,
+    /// The whole interval lies above nothing, and neither way is better.
+    Higher,
+    /// The whole interval lies below nothing, and neither way is better.
+    Lower,
+    /// There was no difference in any replication.
+    Same,
+    /// The interval holds both sides: nothing is settled.
+    Open,
+}
+
+impl Call {
+    /// Key used in files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Call::Better => "better",
+            Call::Worse => "worse",
+            Call::Higher => "higher",
+            Call::Lower => "lower",
+            Call::Same => "same",
+            Call::Open => "open",
+        }
+    }
+}
+
+/// Why two cases cannot be compared by a figure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unknown {
+    /// One of them does not keep up, so its figure depends on how long one looks.
+    NotSteady,
+    /// The orders that decide the figure were not done in some replication.
+    BeyondRun,
+    /// There are no such orders, or there is no such figure.
+    None,
+}
+
+impl Unknown {
+    /// Two words for a table.
+    pub fn words(self) -> &'static str {
+        match self {
+            Unknown::NotSteady => "not steady",
+            Unknown::BeyondRun => "beyond run",
+            Unknown::None => "–",
+        }
+    }
+}
+
+/// A paired difference, this one minus the other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Difference {
+    /// Mean.
+    pub mean: f64,
+    /// Lower end of its interval, which holds together with those of all other comparisons of the figure.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Standard deviation of the differences.
+    pub sd: f64,
+    /// Pairs.
+    pub n: usize,
+    /// Variance that independent replications would have had over the variance of the pairs; infinite where
+    /// the pairs do not vary, NaN where nothing varies.
+    pub gain: f64,
+    /// Replications at which the interval would no longer hold nothing, if mean and spread stay as they are;
+    /// `None` where it is settled, where there is no difference, or beyond a million.
+    pub needed: Option<u64>,
+    /// What may be said.
+    pub call: Call,
+}
+
+/// Most replications that are told as a number.
+const NEEDED_MAX: u64 = 1_000_000;
+
+/// The difference `mine` minus `other`, replication by replication.
+///
+/// `orders`: whether there are such orders, by replication: where there are none, a missing value is no
+/// gap. `confidence`: level of this one interval.
+///
+/// # Errors
+/// The reason why there is none.
+pub fn difference(
+    mine: &[f64],
+    other: &[f64],
+    orders: impl Fn(usize) -> bool,
+    confidence: f64,
+    better: Better,
+) -> Result<Difference, Unknown> {
+    let mut pairs: (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
+    for (index, (&a, &b)) in mine.iter().zip(other).enumerate() {
+        if a.is_finite() && b.is_finite() {
+            pairs.0.push(a);
+            pairs.1.push(b);
+        } else if orders(index) {
+            return Err(Unknown::BeyondRun);
+        }
+    }
+    let n = pairs.0.len();
+    if n == 0 {
+        return Err(Unknown::None);
+    }
+    let gaps: Welford = pairs.0.iter().zip(&pairs.1).map(|(a, b)| a - b).collect();
+    let same = pairs.0 == pairs.1;
+    let (a, b): (Welford, Welford) = (
+        pairs.0.iter().copied().collect(),
+        pairs.1.iter().copied().collect(),
+    );
+    let (low, high) = match paired(&pairs.0, &pairs.1, confidence) {
+        Some(compared) => (compared.interval.low, compared.interval.high),
+        None => (f64::NEG_INFINITY, f64::INFINITY),
+    };
+    let enough = n >= PAIRS_MIN;
+    let call = match better {
+        _ if same && enough => Call::Same,
+        _ if !enough || (low <= 0.0 && high >= 0.0) => Call::Open,
+        Better::Less if high < 0.0 => Call::Better,
+        Better::More if low > 0.0 => Call::Better,
+        Better::Neither if low > 0.0 => Call::Higher,
+        Better::Neither => Call::Lower,
+        _ => Call::Worse,
+    };
+    let needed = (call == Call::Open && gaps.mean() != 0.0)
+        .then(|| replications_for_absolute(&gaps, gaps.mean().abs(), confidence))
+        .flatten()
+        .filter(|&needed| needed <= NEEDED_MAX);
+    Ok(Difference {
+        mean: gaps.mean(),
+        low,
+        high,
+        sd: if n > 1 { gaps.sd() } else { f64::NAN },
+        n,
+        gain: (a.variance() + b.variance()) / gaps.variance(),
+        needed,
+        call,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(mine: &[f64], other: &[f64], better: Better) -> Result<Difference, Unknown> {
+        difference(mine, other, |_| true, 0.95, better)
+    }
+
+    #[test]
+    fn identical_cases_differ_by_exactly_nothing() {
+        let x = [0.1, 0.2, 0.7, 0.3, 0.30000000000000004];
+        let d = of(&x, &x, Better::Less).unwrap();
+        assert_eq!((d.mean, d.low, d.high, d.call), (0.0, 0.0, 0.0, Call::Same));
+        assert_eq!(d.needed, None);
+    }
+
+    /// By hand: gaps 1, 2, 3, 2, 2 have mean 2 and sd sqrt(0.5); t(0.975, 4) = 2.776445 (any table), so
+    /// the half-width is 2.776445 * sqrt(0.1) = 0.877989.
+    #[test]
+    fn the_interval_and_its_side() {
+        let other = [10.0, 20.0, 5.0, 8.0, 9.0];
+        let mine = [11.0, 22.0, 8.0, 10.0, 11.0];
+        let d = of(&mine, &other, Better::More).unwrap();
+        assert!((d.mean - 2.0).abs() < 1e-12 && (d.high - 2.877989).abs() < 1e-5);
+        assert_eq!(d.call, Call::Better);
+        assert_eq!(of(&mine, &other, Better::Less).unwrap().call, Call::Worse);
+        assert_eq!(
+            of(&mine, &other, Better::Neither).unwrap().call,
+            Call::Higher
+        );
+        // Two variances of about 30 against one of 0.5.
+        assert!(d.gain > 50.0, "{}", d.gain);
+    }
+
+    #[test]
+    fn few_pairs_and_missing_values_claim_nothing() {
+        let d = of(&[1.0, 1.0], &[0.0, 0.0], Better::More).unwrap();
+        assert_eq!(d.call, Call::Open);
+        let gap = of(&[1.0, f64::INFINITY], &[0.0, 0.0], Better::More);
+        assert_eq!(gap, Err(Unknown::BeyondRun));
+        let none = difference(&[f64::NAN], &[f64::NAN], |_| false, 0.95, Better::More);
+        assert_eq!(none.unwrap_err(), Unknown::None);
+    }
+}

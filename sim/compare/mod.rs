@@ -1,0 +1,380 @@
+//! Variants against today, over demand cases, under the same luck.
+//!
+//! In: the runs of all cases. Out: [`Comparison`]: every headline figure of every case, its paired difference
+//! from today with intervals that hold together, the chance that each variant is best, and what may be said
+//! of it all. Plain data: words, tables and charts are the report's.
+//!
+//! * [`headline`]: the figures that are compared.
+//! * [`run`](mod@run): all cases as one list of jobs.
+//! * [`difference`]: one figure of two cases.
+//! * [`best`]: which variant is best, and how sure that is.
+//! * [`frontier`]: two aims at once.
+//! * [`lift`]: what limits next.
+
+pub mod best;
+pub mod difference;
+pub mod frontier;
+pub mod headline;
+pub mod lift;
+pub mod run;
+
+pub use difference::{Call, Difference, Unknown};
+pub use frontier::Rank;
+pub use headline::{Better, Headline, Needs, headlines};
+pub use lift::lifted;
+pub use run::{Case, CaseRun, run};
+
+use crate::stats::{Welford, bonferroni};
+use crate::summary::{Estimate, Standing, Summary};
+
+use frontier::ranks;
+
+/// The results of a case: a variant at a demand.
+#[derive(Debug, Clone)]
+pub struct CaseResult {
+    /// Everything a single run would tell.
+    pub summary: Summary,
+    /// Whether it keeps up.
+    pub standing: Standing,
+    /// Name of the station that is used most of its open time.
+    pub bottleneck: String,
+    /// Name of the station that comes next.
+    pub next: Option<String>,
+    /// Its headline figures, or why they have no value.
+    pub figures: Vec<Result<Estimate, Unknown>>,
+    /// Its headline figures against those of today at the same demand; empty for today.
+    pub against_today: Vec<Result<Difference, Unknown>>,
+    /// By headline: the chance that this variant is best at this demand.
+    pub chance_best: Vec<Option<f64>>,
+    /// By headline: it is not certain that another variant is better at this demand.
+    pub may_be_best: Vec<bool>,
+}
+
+/// A whole comparison.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    /// Figures that are compared.
+    pub headlines: Vec<Headline>,
+    /// Names of the variants, today first.
+    pub variants: Vec<String>,
+    /// Demand cases.
+    pub demands: Vec<f64>,
+    /// By variant, then by demand case.
+    pub cases: Vec<Vec<CaseResult>>,
+    /// Level at which the intervals of one figure hold together.
+    pub confidence: f64,
+    /// Comparisons of one figure that hold together.
+    pub together: usize,
+    /// Replications asked for.
+    pub asked: u32,
+    /// Replications that all cases have.
+    pub done: u32,
+    /// Two figures that pull against each other and the rank of each variant in them, by demand case.
+    pub frontier: Option<Frontier>,
+    /// Today at the first demand case with its bottleneck doubled.
+    pub lifted: Option<Lifted>,
+}
+
+/// The efficient frontier of two figures.
+#[derive(Debug, Clone)]
+pub struct Frontier {
+    /// The figures, places among the headlines.
+    pub figures: [usize; 2],
+    /// By demand case, by variant; `None` where a variant does not keep up.
+    pub ranks: Vec<Vec<Option<Rank>>>,
+}
+
+/// What limits next.
+#[derive(Debug, Clone)]
+pub struct Lifted {
+    /// Station that was doubled, by its place.
+    pub station: usize,
+    /// Its name.
+    pub name: String,
+    /// The cell with it doubled, against today.
+    pub result: CaseResult,
+}
+
+/// The runs of a comparison: by variant, then by demand case, all with the same headlines.
+pub struct Runs<'a> {
+    /// Names of the variants, today first.
+    pub variants: Vec<String>,
+    /// Demand cases.
+    pub demands: Vec<f64>,
+    /// Cases by variant, then demand.
+    pub cases: &'a [Case],
+    /// What they said.
+    pub runs: &'a [CaseRun],
+    /// The compared figures.
+    pub headlines: Vec<Headline>,
+    /// Replications asked for.
+    pub asked: u32,
+}
+
+/// Values of a headline that may be compared: the cell keeps up where it has to.
+fn values<'a>(
+    run: &'a CaseRun,
+    standing: Standing,
+    headlines: &[Headline],
+    h: usize,
+) -> best::Values<'a> {
+    let steady = headlines[h].needs == Needs::Nothing || standing != Standing::Overloaded;
+    let all = &run.values[h];
+    (steady && !all.is_empty() && all.iter().all(|v| v.is_finite())).then_some(&all[..])
+}
+
+fn has_orders(run: &CaseRun, needs: Needs, replication: usize) -> bool {
+    match needs {
+        Needs::Nothing | Needs::Keeping => true,
+        Needs::Steady(group) => run
+            .released
+            .get(group)
+            .and_then(|orders| orders.get(replication))
+            .is_some_and(|&orders| orders > 0.0),
+    }
+}
+
+/// A headline of a case by itself.
+fn estimate(
+    run: &CaseRun,
+    standing: Standing,
+    headline: &Headline,
+    h: usize,
+    confidence: f64,
+) -> Result<Estimate, Unknown> {
+    let of_orders = matches!(headline.needs, Needs::Steady(_));
+    if of_orders && standing == Standing::Overloaded {
+        return Err(Unknown::NotSteady);
+    }
+    let mut seen = Welford::new();
+    for (index, &value) in run.values[h].iter().enumerate() {
+        if value.is_finite() {
+            seen.push(value);
+        } else if of_orders && has_orders(run, headline.needs, index) {
+            return Err(Unknown::BeyondRun);
+        }
+    }
+    if seen.count() == 0 {
+        return Err(Unknown::None);
+    }
+    Ok(Estimate::new(&seen, 0, confidence))
+}
+
+/// A headline of a case against the same one of another.
+fn against(
+    (mine, my_standing): (&CaseRun, Standing),
+    (other, other_standing): (&CaseRun, Standing),
+    headline: &Headline,
+    h: usize,
+    level: f64,
+) -> Result<Difference, Unknown> {
+    let overloaded = [my_standing, other_standing].contains(&Standing::Overloaded);
+    if headline.needs != Needs::Nothing && overloaded {
+        return Err(Unknown::NotSteady);
+    }
+    let orders = |index: usize| {
+        matches!(headline.needs, Needs::Steady(_))
+            && (has_orders(mine, headline.needs, index) || has_orders(other, headline.needs, index))
+    };
+    difference::difference(
+        &mine.values[h],
+        &other.values[h],
+        orders,
+        level,
+        headline.better,
+    )
+}
+
+impl Comparison {
+    /// Compares the runs.
+    pub fn new(runs: &Runs<'_>) -> Self {
+        let (variants, demands) = (runs.variants.len(), runs.demands.len());
+        let base = &runs.cases[0].model.plant.run;
+        let confidence = base.confidence;
+        let together = (variants.saturating_sub(1) * demands).max(1);
+        let level = bonferroni(confidence, together);
+        let at = |variant: usize, demand: usize| variant * demands + demand;
+        let summaries: Vec<Summary> = runs
+            .cases
+            .iter()
+            .zip(runs.runs)
+            .map(|(case, run)| Summary::new(&case.model, &case.layout, &run.experiment))
+            .collect();
+        let standings: Vec<Standing> = summaries.iter().map(Standing::of).collect();
+        let mut cases: Vec<Vec<CaseResult>> = Vec::new();
+        let mut summaries = summaries.into_iter();
+        for variant in 0..variants {
+            let mut row = Vec::new();
+            for (demand, summary) in summaries.by_ref().take(demands).enumerate() {
+                let index = at(variant, demand);
+                let (run, standing) = (&runs.runs[index], standings[index]);
+                let today = (&runs.runs[demand], standings[demand]);
+                let told = |h: usize, headline: &Headline| {
+                    against((run, standing), today, headline, h, level)
+                };
+                row.push(CaseResult {
+                    bottleneck: station_name(&runs.cases[index], summary.bottleneck.station),
+                    next: summary
+                        .bottleneck
+                        .next
+                        .map(|next| station_name(&runs.cases[index], next)),
+                    summary,
+                    standing,
+                    figures: figures(run, standing, &runs.headlines, confidence),
+                    against_today: match variant {
+                        0 => Vec::new(),
+                        _ => runs
+                            .headlines
+                            .iter()
+                            .enumerate()
+                            .map(|(h, l)| told(h, l))
+                            .collect(),
+                    },
+                    chance_best: Vec::new(),
+                    may_be_best: Vec::new(),
+                });
+            }
+            cases.push(row);
+        }
+        for demand in 0..demands {
+            for (h, headline) in runs.headlines.iter().enumerate() {
+                let all: Vec<best::Values<'_>> = (0..variants)
+                    .map(|v| {
+                        let index = at(v, demand);
+                        values(&runs.runs[index], standings[index], &runs.headlines, h)
+                    })
+                    .collect();
+                let stream = (demand * runs.headlines.len() + h) as u64;
+                let chances = best::chances(&all, headline.better, base.seed, stream);
+                let left = match headline.better {
+                    Better::Neither => Vec::new(),
+                    better => best::not_told_apart(&all, better, confidence, demands),
+                };
+                for variant in 0..variants {
+                    let case = &mut cases[variant][demand];
+                    case.chance_best.push(chances[variant]);
+                    case.may_be_best.push(left.contains(&variant));
+                }
+            }
+        }
+        let frontier = frontier(runs, &standings, confidence);
+        Self {
+            headlines: runs.headlines.clone(),
+            variants: runs.variants.clone(),
+            demands: runs.demands.clone(),
+            cases,
+            confidence,
+            together,
+            asked: runs.asked,
+            done: runs.runs.first().map_or(0, |run| run.experiment.done),
+            frontier,
+            lifted: None,
+        }
+    }
+
+    /// Adds today (at the first demand case) with its bottleneck doubled.
+    pub fn with_lifted(
+        &mut self,
+        station: usize,
+        name: String,
+        lifted: (&Case, &CaseRun),
+        today: &CaseRun,
+    ) {
+        let (case, run) = lifted;
+        let summary = Summary::new(&case.model, &case.layout, &run.experiment);
+        let standing = Standing::of(&summary);
+        let before = (today, self.cases[0][0].standing);
+        let against_today = self
+            .headlines
+            .iter()
+            .enumerate()
+            .map(|(h, headline)| against((run, standing), before, headline, h, self.confidence))
+            .collect();
+        self.lifted = Some(Lifted {
+            station,
+            name,
+            result: CaseResult {
+                figures: figures(run, standing, &self.headlines, self.confidence),
+                bottleneck: station_name(case, summary.bottleneck.station),
+                next: summary.bottleneck.next.map(|next| station_name(case, next)),
+                summary,
+                standing,
+                against_today,
+                chance_best: Vec::new(),
+                may_be_best: Vec::new(),
+            },
+        });
+    }
+
+    /// Headlines that the verdict speaks of.
+    pub fn deciding(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.headlines.len()).filter(|&h| self.headlines[h].decides)
+    }
+}
+
+fn figures(
+    run: &CaseRun,
+    standing: Standing,
+    headlines: &[Headline],
+    confidence: f64,
+) -> Vec<Result<Estimate, Unknown>> {
+    headlines
+        .iter()
+        .enumerate()
+        .map(|(h, headline)| estimate(run, standing, headline, h, confidence))
+        .collect()
+}
+
+fn station_name(case: &Case, station: usize) -> String {
+    case.model
+        .plant
+        .stations
+        .get(station)
+        .map_or_else(String::new, |station| station.name.clone())
+}
+
+/// Where there are several classes: the 90 % lead times of the first and the last one that has orders.
+fn frontier(runs: &Runs<'_>, standings: &[Standing], confidence: f64) -> Option<Frontier> {
+    let demands = runs.demands.len();
+    let variants = runs.variants.len();
+    let leads: Vec<usize> = (0..runs.headlines.len())
+        .filter(|&h| {
+            let key = &runs.headlines[h].key;
+            key.starts_with("lead_done/class:") && key.ends_with("/p90")
+        })
+        .filter(|&h| {
+            (0..demands).any(|d| values(&runs.runs[d], standings[d], &runs.headlines, h).is_some())
+        })
+        .collect();
+    let figures = match leads.as_slice() {
+        [first, .., last] if variants > 2 => [*first, *last],
+        _ => return None,
+    };
+    let level = bonferroni(confidence, (variants * (variants - 1) / 2 * demands).max(1));
+    let ranks = (0..demands)
+        .map(|demand| {
+            ranks(variants, |a, b| {
+                let one = |h: usize| {
+                    let case = |v: usize| {
+                        (
+                            &runs.runs[v * demands + demand],
+                            standings[v * demands + demand],
+                        )
+                    };
+                    let headline = &runs.headlines[h];
+                    let told = against(case(a), case(b), headline, h, level).ok()?;
+                    let better = if told.mean == 0.0 {
+                        0
+                    } else if told.mean < 0.0 {
+                        1
+                    } else {
+                        -1
+                    };
+                    Some((told.call, better))
+                };
+                Some([one(figures[0])?, one(figures[1])?])
+            })
+        })
+        .collect();
+    Some(Frontier { figures, ranks })
+}

@@ -1,0 +1,116 @@
+//! All cases of a comparison, run side by side.
+//!
+//! In: compiled cases. Out: one [`CaseRun`] for each. Cases and replications are one list of jobs, so that
+//! no core waits for the last replication of a case; outcomes are folded in the order of their numbers.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use rayon::prelude::*;
+
+use crate::model::Model;
+use crate::observe::{Layout, Outcome};
+use crate::replicate::{self, Experiment};
+use crate::shop::Counts;
+
+use super::headline::{Finder, Headline};
+
+/// Jobs that run before their outcomes are folded: enough for many cores, few enough to be small.
+const BATCH: usize = 192;
+
+/// A cell to be run.
+#[derive(Debug, Clone)]
+pub struct Case {
+    /// The cell.
+    pub model: Model,
+    /// Its figures.
+    pub layout: Layout,
+}
+
+impl Case {
+    /// A case of a model, its chances keyed as those of `base` where both have the same things.
+    pub fn new(mut model: Model, base: Option<&Model>) -> Self {
+        if let Some(base) = base {
+            model.share_chances_with(base);
+        }
+        let layout = Layout::new(&model);
+        Self { model, layout }
+    }
+}
+
+/// What the replications of a case say.
+#[derive(Debug, Clone)]
+pub struct CaseRun {
+    /// All figures, folded.
+    pub experiment: Experiment,
+    /// By headline: its value in each replication, NaN or infinite where it has none.
+    pub values: Vec<Vec<f64>>,
+    /// By group (all, then classes): measured orders in each replication.
+    pub released: Vec<Vec<f64>>,
+}
+
+/// Runs replications 0 to `count` of every case.
+///
+/// `progress` is called once for every replication of a case. When `stop` becomes true the replications
+/// that all cases have are what there is.
+pub fn run(
+    cases: &[Case],
+    headlines: &[Headline],
+    count: u32,
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> Vec<CaseRun> {
+    let finders: Vec<Finder> = cases
+        .iter()
+        .map(|case| Finder::new(headlines, &case.model, &case.layout))
+        .collect();
+    let mut runs: Vec<CaseRun> = cases
+        .iter()
+        .map(|case| CaseRun {
+            experiment: Experiment::new(&case.model, &case.layout, count),
+            values: vec![Vec::new(); headlines.len()],
+            released: vec![Vec::new(); 1 + case.layout.classes],
+        })
+        .collect();
+    let at_once = (BATCH / cases.len().max(1)).max(1) as u32;
+    let mut first = 0;
+    while first < count && !stop.load(Ordering::Relaxed) {
+        let last = (first + at_once).min(count);
+        // One replication of every case after the other, so that an interruption leaves whole ones.
+        let jobs: Vec<(u32, usize)> = (first..last)
+            .flat_map(|number| (0..cases.len()).map(move |case| (number, case)))
+            .collect();
+        let outcomes: Vec<Option<(Outcome, Counts)>> = jobs
+            .par_iter()
+            .with_max_len(1)
+            .map(|&(number, case)| {
+                (!stop.load(Ordering::Relaxed)).then(|| {
+                    let case = &cases[case];
+                    let outcome = replicate::one(&case.model, &case.layout, number);
+                    progress();
+                    outcome
+                })
+            })
+            .collect();
+        // Only replications that every case has: pairs, and nothing else.
+        let whole = outcomes
+            .chunks(cases.len().max(1))
+            .take_while(|row| row.iter().all(Option::is_some));
+        for row in whole {
+            for (case, outcome) in row.iter().flatten().enumerate() {
+                fold(&mut runs[case], &finders[case], outcome);
+            }
+        }
+        first = last;
+    }
+    runs
+}
+
+fn fold(run: &mut CaseRun, finder: &Finder, (outcome, counts): &(Outcome, Counts)) {
+    run.experiment.fold(outcome, counts);
+    for (values, value) in run.values.iter_mut().zip(finder.read(outcome)) {
+        values.push(value);
+    }
+    for (orders, value) in run.released.iter_mut().zip(finder.released(outcome)) {
+        orders.push(value);
+    }
+}

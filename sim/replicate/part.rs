@@ -1,0 +1,258 @@
+//! A run cut into parts: outcomes of some replications as lines of text, and back without losing a bit.
+//!
+//! In: outcomes one by one. Out: one line of JSON each, after a head line that says which run they belong to.
+//! Mean and variance depend on the order of adding in the last digit, so a part keeps every replication and
+//! not their sums: parts that are folded one after the other give the very bytes of the undivided run.
+
+use std::ops::Range;
+
+use serde::{Deserialize, Serialize};
+
+use crate::model::Model;
+use crate::observe::histogram::{BINS, SpanCounts};
+use crate::observe::{Layout, Outcome};
+use crate::shop::Counts;
+
+/// Version of the format.
+const FORMAT: u32 = 1;
+
+/// How the first line of every part begins.
+pub const MARK: &str = "{\"pouchcast_part\":";
+
+/// Which run a part belongs to, and which replications it holds.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Head {
+    /// Version of the format.
+    pub pouchcast_part: u32,
+    /// Version of the program.
+    pub program: String,
+    /// SHA-256 of the scenario and its order book.
+    pub sha256: String,
+    /// Root of every random draw.
+    pub seed: u64,
+    /// Replications of the whole run.
+    pub replications: u32,
+    /// First replication of the part.
+    pub first: u32,
+    /// The one after its last.
+    pub end: u32,
+}
+
+impl Head {
+    /// The head of a part.
+    pub fn new(
+        program: &str,
+        sha256: &str,
+        seed: u64,
+        replications: u32,
+        part: Range<u32>,
+    ) -> Self {
+        Self {
+            pouchcast_part: FORMAT,
+            program: program.into(),
+            sha256: sha256.into(),
+            seed,
+            replications,
+            first: part.start,
+            end: part.end,
+        }
+    }
+
+    /// The head as a line.
+    pub fn line(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// Reads the first line of a part.
+    ///
+    /// # Errors
+    /// In words, where it is not one.
+    pub fn read(line: &str) -> Result<Self, String> {
+        if !line.starts_with(MARK) {
+            return Err("is not a part of a run".into());
+        }
+        let head: Self = serde_json::from_str(line).map_err(|error| error.to_string())?;
+        if head.pouchcast_part != FORMAT {
+            return Err(format!(
+                "is of format {}, this program reads format {FORMAT}",
+                head.pouchcast_part
+            ));
+        }
+        Ok(head)
+    }
+}
+
+/// Replications of part `part` (from 1) of `parts`: as even as can be, in order, none twice.
+pub fn range(part: u32, parts: u32, replications: u32) -> Range<u32> {
+    let cut = |n: u32| (u64::from(n) * u64::from(replications) / u64::from(parts.max(1))) as u32;
+    cut(part.saturating_sub(1))..cut(part)
+}
+
+/// One replication as text. Numbers are written so that reading gives the same bits.
+#[derive(Debug, Serialize, Deserialize)]
+struct Row {
+    replication: u32,
+    events: u64,
+    orders: u64,
+    bottleneck: usize,
+    figures: String,
+    levels: String,
+    /// By group: bins that hold something, `bin:count`.
+    spans: Vec<String>,
+    open: Vec<u64>,
+}
+
+fn joined<T: ToString>(values: &[T]) -> String {
+    let words: Vec<String> = values.iter().map(T::to_string).collect();
+    words.join(" ")
+}
+
+/// A replication as a line.
+pub fn line(number: u32, outcome: &Outcome, counts: &Counts) -> String {
+    let filled = |spans: &SpanCounts| {
+        let words: Vec<String> = (spans.counts.iter().enumerate())
+            .filter(|(_, count)| **count > 0)
+            .map(|(bin, count)| format!("{bin}:{count}"))
+            .collect();
+        words.join(" ")
+    };
+    let row = Row {
+        replication: number,
+        events: counts.events,
+        orders: counts.released,
+        bottleneck: outcome.bottleneck,
+        figures: joined(&outcome.figures),
+        levels: joined(&outcome.levels),
+        spans: outcome.spans.iter().map(filled).collect(),
+        open: outcome.spans.iter().map(|spans| spans.open).collect(),
+    };
+    serde_json::to_string(&row).unwrap_or_default()
+}
+
+/// Reads the line of replication `number`. Of the counts only what the folding needs is there.
+///
+/// # Errors
+/// In words, where it is not that line or does not fit the model.
+pub fn read(
+    text: &str,
+    number: u32,
+    model: &Model,
+    layout: &Layout,
+) -> Result<(Outcome, Counts), String> {
+    let row: Row = serde_json::from_str(text).map_err(|error| error.to_string())?;
+    if row.replication != number {
+        return Err(format!(
+            "replication {} stands where {number} should",
+            row.replication
+        ));
+    }
+    let damaged = || format!("replication {number} is damaged");
+    let figures = numbers::<f64>(&row.figures).ok_or_else(damaged)?;
+    let levels = numbers::<f32>(&row.levels).ok_or_else(damaged)?;
+    let groups = 1 + model.plant.classes.len();
+    let fits = figures.len() == layout.measures.len()
+        && levels.len() % (2 + model.stations.len()) == 0
+        && row.spans.len() == groups
+        && row.open.len() == groups
+        && row.bottleneck < model.stations.len();
+    if !fits {
+        return Err(damaged());
+    }
+    let spans = row.spans.iter().zip(&row.open);
+    let spans: Option<Vec<SpanCounts>> = spans.map(|(words, &open)| counted(words, open)).collect();
+    let outcome = Outcome {
+        figures,
+        levels,
+        spans: spans.ok_or_else(damaged)?,
+        bottleneck: row.bottleneck,
+    };
+    let counts = Counts {
+        events: row.events,
+        released: row.orders,
+        ..Counts::default()
+    };
+    Ok((outcome, counts))
+}
+
+fn numbers<T: std::str::FromStr>(text: &str) -> Option<Vec<T>> {
+    text.split_whitespace()
+        .map(|word| word.parse().ok())
+        .collect()
+}
+
+fn counted(words: &str, open: u64) -> Option<SpanCounts> {
+    let mut spans = SpanCounts {
+        counts: vec![0; BINS],
+        open,
+    };
+    for word in words.split_whitespace() {
+        let (bin, count) = word.split_once(':')?;
+        *spans.counts.get_mut(bin.parse::<usize>().ok()?)? += count.parse::<u64>().ok()?;
+    }
+    Some(spans)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_cover_the_run_once() {
+        for (parts, replications) in [(1, 7), (3, 7), (8, 8), (5, 3), (7, 1_000_000)] {
+            let ranges: Vec<_> = (1..=parts).map(|p| range(p, parts, replications)).collect();
+            assert_eq!(ranges[0].start, 0);
+            assert_eq!(ranges[ranges.len() - 1].end, replications);
+            for pair in ranges.windows(2) {
+                assert_eq!(pair[0].end, pair[1].start);
+            }
+            let longest = ranges.iter().map(ExactSizeIterator::len).max();
+            let shortest = ranges.iter().map(ExactSizeIterator::len).min();
+            assert!(longest.zip(shortest).is_some_and(|(a, b)| a - b <= 1));
+        }
+    }
+
+    #[test]
+    fn a_line_gives_back_every_bit() {
+        let text = crate::scenario::starter().replace("measure: 26 weeks", "measure: 3 weeks");
+        let plant = crate::scenario::read("cell.yaml", text.as_bytes())
+            .unwrap()
+            .plant;
+        let model = crate::model::compile(plant);
+        let layout = Layout::new(&model);
+        let (outcome, counts) = crate::replicate::one(&model, &layout, 3);
+        let text = line(3, &outcome, &counts);
+        let (again, few) = read(&text, 3, &model, &layout).unwrap();
+        let bits = |figures: &[f64]| figures.iter().map(|f| f.to_bits()).collect::<Vec<_>>();
+        // What is not known has no bits of its own.
+        let known = |o: &Outcome| {
+            bits(
+                &o.figures
+                    .iter()
+                    .copied()
+                    .filter(|f| !f.is_nan())
+                    .collect::<Vec<_>>(),
+            )
+        };
+        assert_eq!(known(&again), known(&outcome));
+        assert!(
+            again
+                .figures
+                .iter()
+                .zip(&outcome.figures)
+                .all(|(a, b)| a.is_nan() == b.is_nan())
+        );
+        assert_eq!(again.levels, outcome.levels);
+        assert_eq!(again.spans, outcome.spans);
+        assert_eq!((few.events, few.released), (counts.events, counts.released));
+        assert!(read(&text, 4, &model, &layout).is_err());
+        assert!(
+            read(
+                &text.replace("\"figures\":\"", "\"figures\":\"x "),
+                3,
+                &model,
+                &layout
+            )
+            .is_err()
+        );
+    }
+}

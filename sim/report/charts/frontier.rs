@@ -1,0 +1,189 @@
+//! Two lead times against each other, a point a variant: which ones are not beaten in both.
+
+use crate::compare::Rank;
+use crate::report::compare::View;
+use crate::report::compare::words::demand;
+
+use super::axis::{Scale, span_unit};
+use super::style::{
+    self, AMBER, BLUE, BODY, Fill, GRID, Hatch, INK, MARGIN, QUIET, RED, SMALL, Side, WIDTH, fitted,
+};
+
+const HEIGHT: i32 = 520;
+
+/// A point: variant, rank, both figures with their ends.
+struct Point {
+    variant: usize,
+    rank: Rank,
+    at: [f64; 2],
+    ends: [(f64, f64); 2],
+}
+
+/// The chart of the first demand case; `None` where there is no trade-off.
+pub fn draw(view: &View<'_>) -> Option<String> {
+    let c = view.comparison;
+    let frontier = c.frontier.as_ref()?;
+    let ranks = frontier.ranks.first()?;
+    let points: Vec<Point> = ranks
+        .iter()
+        .enumerate()
+        .filter_map(|(variant, rank)| {
+            let case = &c.cases[variant][0];
+            let told = frontier
+                .figures
+                .map(|h| case.figures[h].as_ref().ok().copied());
+            let [Some(a), Some(b)] = told else {
+                return None;
+            };
+            Some(Point {
+                variant,
+                rank: (*rank)?,
+                at: [a.mean, b.mean],
+                ends: [(a.low, a.high), (b.low, b.high)],
+            })
+        })
+        .collect();
+    if points.len() < 2 {
+        return None;
+    }
+    let range = |k: usize| {
+        let low = points
+            .iter()
+            .map(|p| p.ends[k].0.min(p.at[k]))
+            .fold(f64::INFINITY, f64::min);
+        let high = points
+            .iter()
+            .map(|p| p.ends[k].1.max(p.at[k]))
+            .fold(0.0, f64::max);
+        let pad = 0.06 * (high - low).max(1.0);
+        ((low - pad).max(0.0), high + pad)
+    };
+    let (xs, ys) = (range(0), range(1));
+    let (x_unit, x_name) = span_unit(xs.1);
+    let (y_unit, y_name) = span_unit(ys.1);
+    let labels = frontier.figures.map(|h| c.headlines[h].label.clone());
+    let told: Vec<String> = points
+        .iter()
+        .map(|p| {
+            format!(
+                "{}: {:.1} {x_name}, {:.1} {y_name}, {}",
+                view.name(p.variant),
+                p.at[0] / x_unit,
+                p.at[1] / y_unit,
+                p.rank.key()
+            )
+        })
+        .collect();
+    let subtitle = format!(
+        "{}; lower left is better; lines are the intervals of each point by itself",
+        demand(c.demands[0])
+    );
+    let title = ("What one class gains and the other pays", subtitle.as_str());
+    Some(style::chart(
+        (WIDTH, HEIGHT),
+        title,
+        &told.join("; "),
+        |sheet| {
+            let x = Scale {
+                from: xs.0 / x_unit,
+                to: xs.1 / x_unit,
+                at: MARGIN + 70,
+                end: WIDTH - MARGIN - 190,
+            };
+            let y = Scale {
+                from: ys.0 / y_unit,
+                to: ys.1 / y_unit,
+                at: HEIGHT - 90,
+                end: style::TOP + 24,
+            };
+            for (value, words) in x.ticks(8) {
+                let px = x.px(value);
+                sheet.stroke(&[(px, y.end), (px, y.at)], GRID, 1);
+                sheet.text((px, y.at + 14), &words, SMALL, QUIET, Side::Middle);
+            }
+            for (value, words) in y.ticks(8) {
+                let px = y.px(value);
+                sheet.stroke(&[(x.at, px), (x.end, px)], GRID, 1);
+                sheet.text((x.at - 8, px), &words, SMALL, QUIET, Side::Right);
+            }
+            sheet.text(
+                (x.at, y.end - 20),
+                &fitted(&format!("{}, {y_name}", labels[1]), SMALL, 700),
+                SMALL,
+                QUIET,
+                Side::Left,
+            );
+            sheet.text(
+                (x.at, y.at + 36),
+                &fitted(&format!("{}, {x_name}", labels[0]), SMALL, 700),
+                SMALL,
+                QUIET,
+                Side::Left,
+            );
+            // The frontier as a staircase through the efficient points.
+            let mut best: Vec<&Point> = points
+                .iter()
+                .filter(|p| p.rank == Rank::Efficient)
+                .collect();
+            best.sort_by(|a, b| a.at[0].total_cmp(&b.at[0]));
+            let mut stairs = Vec::new();
+            for pair in best.windows(2) {
+                let corner = (x.px(pair[1].at[0] / x_unit), y.px(pair[0].at[1] / y_unit));
+                stairs.push((x.px(pair[0].at[0] / x_unit), y.px(pair[0].at[1] / y_unit)));
+                stairs.push(corner);
+                stairs.push((x.px(pair[1].at[0] / x_unit), y.px(pair[1].at[1] / y_unit)));
+            }
+            if !stairs.is_empty() {
+                sheet.stroke(&stairs, BLUE, 2);
+            }
+            for p in &points {
+                let (px, py) = (x.px(p.at[0] / x_unit), y.px(p.at[1] / y_unit));
+                let color = match p.rank {
+                    Rank::Efficient => BLUE,
+                    Rank::Doubtful(_) => AMBER,
+                    Rank::Dominated(_) => RED,
+                };
+                let ((xa, xb), (ya, yb)) = (p.ends[0], p.ends[1]);
+                if xa.is_finite() && ya.is_finite() {
+                    sheet.stroke(
+                        &[(x.px(xa / x_unit), py), (x.px(xb / x_unit), py)],
+                        color,
+                        1,
+                    );
+                    sheet.stroke(
+                        &[(px, y.px(ya / y_unit)), (px, y.px(yb / y_unit))],
+                        color,
+                        1,
+                    );
+                }
+                let hatch = if p.rank == Rank::Efficient {
+                    Hatch::Plain
+                } else {
+                    Hatch::Crossed
+                };
+                sheet.block((px - 5, py - 5), (px + 5, py + 5), Fill::new(color, hatch));
+                sheet.text(
+                    (px + 10, py - 9),
+                    &fitted(view.name(p.variant), BODY, 180),
+                    BODY,
+                    INK,
+                    Side::Left,
+                );
+            }
+            let mut at = MARGIN;
+            for (color, words) in [
+                (BLUE, "not beaten by the means"),
+                (AMBER, "beaten in both by the means, not clearly"),
+                (RED, "clearly beaten"),
+            ] {
+                sheet.block(
+                    (at, HEIGHT - 24),
+                    (at + 14, HEIGHT - 12),
+                    Fill::new(color, Hatch::Plain),
+                );
+                sheet.text((at + 20, HEIGHT - 18), words, SMALL, INK, Side::Left);
+                at += 44 + style::text_width(words, SMALL);
+            }
+        },
+    ))
+}

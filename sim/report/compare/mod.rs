@@ -1,0 +1,128 @@
+//! A comparison of variants in words, tables, charts and files.
+//!
+//! In: a [`Comparison`] with where it comes from. Out: text and bytes, as for a single run.
+//!
+//! * [`words`]: figures and differences in words; [`verdict`]: what may be said.
+//! * [`text`](mod@text), [`markdown`], [`json`], [`csv`], [`page`]: one for each output.
+
+pub mod csv;
+pub mod json;
+pub mod markdown;
+pub mod page;
+pub mod text;
+pub mod verdict;
+pub mod words;
+
+use crate::compare::Comparison;
+use crate::plant::RunPlan;
+use crate::units::Reader;
+
+use super::Provenance;
+use super::charts::{Chart, differences, frontier};
+use super::words::clean;
+
+/// A variant as its author describes it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Description {
+    /// Its name, safe to show.
+    pub name: String,
+    /// What it stands for.
+    pub note: String,
+    /// What differs from today: path, before, after.
+    pub differences: Vec<[String; 3]>,
+}
+
+/// Everything a renderer needs.
+#[derive(Debug, Clone)]
+pub struct View<'a> {
+    /// The comparison.
+    pub comparison: &'a Comparison,
+    /// Where it comes from.
+    pub provenance: &'a Provenance,
+    /// The experiment.
+    pub run: &'a RunPlan,
+    /// For whom lengths are written.
+    pub reader: Reader,
+    /// Title, safe to show.
+    pub title: String,
+    /// Free text of the author.
+    pub note: String,
+    /// Variants, today first.
+    pub variants: Vec<Description>,
+}
+
+impl<'a> View<'a> {
+    /// Makes names safe to show.
+    pub fn new(
+        comparison: &'a Comparison,
+        provenance: &'a Provenance,
+        (run, inch): (&'a RunPlan, bool),
+        (title, note): (&str, &str),
+        variants: Vec<Description>,
+    ) -> Self {
+        let safe = |d: Description| Description {
+            name: clean(&d.name),
+            note: clean(&d.note),
+            differences: d
+                .differences
+                .into_iter()
+                .map(|d| d.map(|t| clean(&t)))
+                .collect(),
+        };
+        Self {
+            comparison,
+            provenance,
+            run,
+            reader: if inch { Reader::Inch } else { Reader::Metric },
+            title: clean(title),
+            note: clean(note),
+            variants: variants.into_iter().map(safe).collect(),
+        }
+    }
+
+    /// Name of a variant.
+    pub fn name(&self, variant: usize) -> &str {
+        self.variants.get(variant).map_or("", |v| &v.name)
+    }
+
+    /// The level of intervals in words: `95 %`.
+    pub fn confidence(&self) -> String {
+        let percent = self.comparison.confidence * 100.0;
+        format!("{} %", crate::units::grouped(percent, 1))
+    }
+}
+
+/// The comparison for a terminal: at most 80 columns, no colour.
+pub fn text(view: &View<'_>) -> String {
+    text::render(view)
+}
+
+/// Everything that goes into the results folder, in a fixed order.
+pub fn files(view: &View<'_>) -> Vec<(String, Vec<u8>)> {
+    let charts: Vec<Chart> = [
+        ("differences", differences::draw(view)),
+        ("frontier", frontier::draw(view)),
+    ]
+    .into_iter()
+    .filter_map(|(key, svg)| svg.map(|svg| Chart { key, svg }))
+    .collect();
+    let mut files = vec![
+        (
+            "report.html".to_owned(),
+            page::render(view, &charts).into_bytes(),
+        ),
+        ("report.md".to_owned(), markdown::render(view).into_bytes()),
+        ("compare.json".to_owned(), json::render(view).into_bytes()),
+        ("compare.csv".to_owned(), csv::render(view)),
+        (
+            "scenario.yaml".to_owned(),
+            view.provenance.scenario_text.clone().into_bytes(),
+        ),
+    ];
+    files.extend(
+        charts
+            .into_iter()
+            .map(|c| (format!("charts/{}.svg", c.key), c.svg.into_bytes())),
+    );
+    files
+}

@@ -1,0 +1,264 @@
+//! What a comparison allows to be said, in plain sentences.
+//!
+//! In: a [`View`]. Out: paragraphs. Every claim is a call of an interval ([`Call`]): nothing is called
+//! better, worse or best unless the whole interval that holds together with all others says so; what is
+//! open is named as open, with the replications that would settle it.
+
+use crate::compare::{Call, Difference};
+use crate::summary::Standing;
+
+use super::View;
+use super::words::{change_interval, demand_words, needed, value};
+
+/// Paragraphs under a heading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Paragraphs {
+    /// Heading: the demand case.
+    pub heading: String,
+    /// Sentences.
+    pub points: Vec<String>,
+}
+
+fn names(view: &View<'_>, variants: &[usize]) -> String {
+    let names: Vec<&str> = variants.iter().map(|&v| view.name(v)).collect();
+    match names.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [some @ .., last] => format!("{} and {last}", some.join(", ")),
+    }
+}
+
+/// Variants that can and that cannot keep up at a demand case.
+fn standings(view: &View<'_>, demand: usize) -> (Vec<usize>, Vec<usize>) {
+    (0..view.variants.len())
+        .partition(|&v| view.comparison.cases[v][demand].standing != Standing::Overloaded)
+}
+
+/// The verdict in a sentence or two: what helps wherever it can be compared, and what is not known.
+pub fn short(view: &View<'_>) -> String {
+    let c = view.comparison;
+    let mut groups: [Vec<usize>; 5] = Default::default();
+    for variant in 1..view.variants.len() {
+        let calls: Vec<Call> = (0..c.demands.len())
+            .flat_map(|d| c.deciding().map(move |h| (d, h)))
+            .filter_map(|(d, h)| c.cases[variant][d].against_today[h].ok().map(|t| t.call))
+            .collect();
+        let any = |call: Call| calls.contains(&call);
+        // A variant that keeps up where today does not helps, though no figure can be compared there.
+        let stands = |v: usize, d: usize| c.cases[v][d].standing != Standing::Overloaded;
+        let rescues = (0..c.demands.len()).any(|d| stands(variant, d) && !stands(0, d));
+        let fails = (0..c.demands.len()).any(|d| !stands(variant, d) && stands(0, d));
+        let good = any(Call::Better) || rescues;
+        let bad = any(Call::Worse) || fails;
+        let group = match (good, bad) {
+            (true, false) => 0,
+            (true, true) => 1,
+            (false, true) => 2,
+            (false, false) if any(Call::Open) || calls.is_empty() => 3,
+            (false, false) => 4,
+        };
+        groups[group].push(variant);
+    }
+    let parts = [
+        "Clearly better than today in some promise or demand case and clearly worse in none",
+        "Clearly better in one promise or demand case and clearly worse in another",
+        "Clearly worse in some promise or demand case and clearly better in none",
+        "Neither clearly better nor clearly worse anywhere",
+        "Without any difference",
+    ];
+    let told: Vec<String> = parts
+        .iter()
+        .zip(&groups)
+        .filter(|(_, group)| !group.is_empty())
+        .map(|(words, group)| format!("{words}: {}.", names(view, group)))
+        .collect();
+    match told.is_empty() {
+        true => "There is nothing to compare today with.".to_owned(),
+        false => told.join(" "),
+    }
+}
+
+/// The verdict for each demand case.
+pub fn by_demand(view: &View<'_>) -> Vec<Paragraphs> {
+    (0..view.comparison.demands.len())
+        .map(|demand| Paragraphs {
+            heading: demand_words(view.comparison.demands[demand]),
+            points: points(view, demand),
+        })
+        .collect()
+}
+
+fn points(view: &View<'_>, demand: usize) -> Vec<String> {
+    let c = view.comparison;
+    let mut points = Vec::new();
+    let (steady, over) = standings(view, demand);
+    if !over.is_empty() {
+        let pace: Vec<String> = over
+            .iter()
+            .map(|&v| {
+                let growth = c.cases[v][demand].summary.get("cell/wip_growth");
+                let growth = growth
+                    .filter(|g| g.mean > 0.0)
+                    .map_or_else(String::new, |g| {
+                        format!(
+                            " ({} more orders in it every week)",
+                            crate::units::grouped(g.mean, 1)
+                        )
+                    });
+                format!("{}{growth}", view.name(v))
+            })
+            .collect();
+        points.push(format!(
+            "Cannot keep up: {}. No lead time and no share on time of these is compared.",
+            pace.join(", ")
+        ));
+    }
+    for h in c.deciding() {
+        points.push(of_figure(view, demand, h, &steady));
+    }
+    points
+}
+
+/// One figure at one demand case.
+fn of_figure(view: &View<'_>, demand: usize, h: usize, steady: &[usize]) -> String {
+    let c = view.comparison;
+    let headline = &c.headlines[h];
+    let mut label = headline.label.clone();
+    if let Some(first) = label.get(..1) {
+        label = first.to_uppercase() + &label[1..];
+    }
+    let today = value(&c.cases[0][demand].figures[h], headline, view.reader);
+    let mut out = format!("{label}: today {today}.");
+    let told = |call: Call, with: &dyn Fn(&Difference) -> String| -> Vec<String> {
+        (1..view.variants.len())
+            .filter_map(|v| {
+                let told = c.cases[v][demand].against_today[h].ok()?;
+                (told.call == call).then(|| format!("{} ({})", view.name(v), with(&told)))
+            })
+            .collect()
+    };
+    let range = |d: &Difference| change_interval(d, headline, view.reader);
+    let open = |d: &Difference| {
+        let many = needed(d);
+        match d.needed {
+            Some(_) => format!("{}; some {many} replications might settle it", range(d)),
+            None => range(d),
+        }
+    };
+    let mut say = |words: &str, list: Vec<String>| {
+        if !list.is_empty() {
+            out.push_str(&format!(" {words}: {}.", list.join(", ")));
+        }
+    };
+    say("Clearly better", told(Call::Better, &range));
+    say("Clearly worse", told(Call::Worse, &range));
+    say("Not settled", told(Call::Open, &open));
+    say("No difference in any replication", {
+        (1..view.variants.len())
+            .filter(|&v| c.cases[v][demand].against_today[h].is_ok_and(|t| t.call == Call::Same))
+            .map(|v| view.name(v).to_owned())
+            .collect()
+    });
+    // Where today has no value to compare with, the others are told by themselves.
+    if c.cases[0][demand].figures[h].is_err() {
+        let others: Vec<String> = steady
+            .iter()
+            .filter(|&&v| c.cases[v][demand].figures[h].is_ok())
+            .map(|&v| {
+                format!(
+                    "{} {}",
+                    view.name(v),
+                    value(&c.cases[v][demand].figures[h], headline, view.reader)
+                )
+            })
+            .collect();
+        say("With the variants", others);
+    }
+    if let Some(best) = best(view, demand, h) {
+        out.push_str(&best);
+    }
+    out
+}
+
+/// Which is best, if that can be said; nothing where there are not two to choose from.
+fn best(view: &View<'_>, demand: usize, h: usize) -> Option<String> {
+    let c = view.comparison;
+    let row = |v: usize| &c.cases[v][demand];
+    let compared = (0..view.variants.len())
+        .filter(|&v| row(v).chance_best[h].is_some())
+        .count();
+    let left: Vec<usize> = (0..view.variants.len())
+        .filter(|&v| row(v).may_be_best[h])
+        .collect();
+    if compared < 3 || left.len() == compared {
+        return None;
+    }
+    Some(match left.as_slice() {
+        [] => return None,
+        [one] => format!(" Best of all that keep up: {}.", view.name(*one)),
+        some => format!(
+            " Which is best is not settled between {}.",
+            names(view, some)
+        ),
+    })
+}
+
+/// What limits the cell today and what comes next.
+pub fn limits(view: &View<'_>) -> Vec<String> {
+    let c = view.comparison;
+    let mut out = Vec::new();
+    for (v, variant) in view.variants.iter().enumerate() {
+        let case = &c.cases[v][0];
+        let used = case
+            .summary
+            .estimates
+            .get(case.summary.layout.station(case.summary.bottleneck.station));
+        let used = used.map_or_else(String::new, |u| crate::units::percent(u.mean));
+        let next = match &case.next {
+            Some(next) => format!(", then {}", super::super::words::clean(next)),
+            None => String::new(),
+        };
+        out.push(format!(
+            "{}: {} (used {used} of its open time){next}.",
+            variant.name,
+            super::super::words::clean(&case.bottleneck)
+        ));
+    }
+    if let Some(lifted) = &c.lifted {
+        let station = super::super::words::clean(&lifted.name);
+        let case = &lifted.result;
+        let told: Vec<String> = c
+            .deciding()
+            .filter_map(|h| {
+                let headline = &c.headlines[h];
+                let t = case.against_today[h].ok()?;
+                let words = match t.call {
+                    Call::Same => "no difference".to_owned(),
+                    Call::Open => format!(
+                        "not settled, {}",
+                        change_interval(&t, headline, view.reader)
+                    ),
+                    _ => change_interval(&t, headline, view.reader),
+                };
+                Some(format!("{}: {words}", headline.label))
+            })
+            .collect();
+        let gains = match told.is_empty() {
+            true => String::new(),
+            false => format!(" Against today, {}.", told.join("; ")),
+        };
+        out.push(format!(
+            "With every machine of {station} there twice (a thought: no money, same people) {} would be used most, \
+             {} of its open time.{gains} Relief of {station} alone can hardly bring more.",
+            super::super::words::clean(&case.bottleneck),
+            case.summary
+                .estimates
+                .get(case.summary.layout.station(case.summary.bottleneck.station))
+                .map_or_else(String::new, |u| crate::units::percent(u.mean)),
+        ));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests;

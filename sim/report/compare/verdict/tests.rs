@@ -1,0 +1,198 @@
+//! The verdict never claims more than the intervals carry: random results, claims read back from the text.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::compare::{Better, CaseResult, Comparison, Headline, Needs, best, difference};
+use crate::plant::{RunPlan, WarmUp};
+use crate::report::Provenance;
+use crate::report::compare::Description;
+use crate::summary::{Bottleneck, Estimate, Summary};
+
+fn headline() -> Headline {
+    Headline {
+        key: "on_time/all".into(),
+        label: "done by the promised date".into(),
+        unit: "share",
+        better: Better::More,
+        needs: Needs::Steady(0),
+        decides: true,
+    }
+}
+
+fn summary() -> Summary {
+    Summary {
+        layout: crate::observe::Layout::new(&crate::model::compile(
+            crate::scenario::read("starter.yaml", crate::scenario::starter().as_bytes())
+                .unwrap()
+                .plant,
+        )),
+        estimates: Vec::new(),
+        confidence: 0.95,
+        asked: 9,
+        done: 9,
+        spans: Vec::new(),
+        levels: Vec::new(),
+        bottleneck: Bottleneck {
+            station: 0,
+            share: 1.0,
+            next: None,
+        },
+        bounds: Vec::new(),
+        warnings: Vec::new(),
+        events: 0,
+        orders: 0,
+    }
+}
+
+/// A comparison of variants by their values in each replication, judged as the real one is.
+fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
+    let together = values.len() - 1;
+    let level = crate::stats::bonferroni(0.95, together);
+    let all: Vec<best::Values<'_>> = values.iter().map(|v| Some(&v[..])).collect();
+    let left = best::not_told_apart(&all, Better::More, 0.95, 1);
+    let cases = values
+        .iter()
+        .enumerate()
+        .map(|(v, mine)| {
+            vec![CaseResult {
+                summary: summary.clone(),
+                standing: Standing::Steady,
+                bottleneck: "pouching".into(),
+                next: None,
+                figures: vec![Ok(Estimate::new(&mine.iter().copied().collect(), 0, 0.95))],
+                against_today: match v {
+                    0 => Vec::new(),
+                    _ => vec![difference::difference(
+                        mine,
+                        &values[0],
+                        |_| true,
+                        level,
+                        Better::More,
+                    )],
+                },
+                chance_best: vec![Some(0.5)],
+                may_be_best: vec![left.contains(&v)],
+            }]
+        })
+        .collect();
+    Comparison {
+        headlines: vec![headline()],
+        variants: (0..values.len()).map(|v| format!("v{v}")).collect(),
+        demands: vec![1.0],
+        cases,
+        confidence: 0.95,
+        together,
+        asked: 9,
+        done: values[0].len() as u32,
+        frontier: None,
+        lifted: None,
+    }
+}
+
+fn told(comparison: &Comparison) -> (String, String) {
+    let provenance = Provenance {
+        file_name: String::new(),
+        sha256: String::new(),
+        version: "",
+        scenario_text: String::new(),
+    };
+    let plan = RunPlan {
+        seed: 1,
+        replications: 9,
+        start_day: 0,
+        warm_up_min: 0.0,
+        warm_up: WarmUp::Given,
+        measure_min: 1.0,
+        run_out_min: 0.0,
+        confidence: 0.95,
+        precision: None,
+        floor_limit: None,
+    };
+    let names = comparison.variants.iter().map(|name| Description {
+        name: name.clone(),
+        note: String::new(),
+        differences: Vec::new(),
+    });
+    let view = View::new(
+        comparison,
+        &provenance,
+        (&plan, false),
+        ("t", ""),
+        names.collect(),
+    );
+    let points: Vec<String> = by_demand(&view)
+        .into_iter()
+        .flat_map(|p| p.points)
+        .collect();
+    (short(&view), points.join(" "))
+}
+
+/// The names after `words` up to the end of the sentence.
+fn named(text: &str, words: &str) -> String {
+    text.split(words)
+        .skip(1)
+        .filter_map(|rest| rest.split(". ").next())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn no_claim_without_its_interval(
+        values in (2usize..5, 2usize..12).prop_flat_map(|(variants, n)| {
+            prop::collection::vec(prop::collection::vec(0.0f64..1.0, n), variants)
+        }),
+        shift in prop::collection::vec(-0.8f64..0.8, 5),
+    ) {
+        let values: Vec<Vec<f64>> = values
+            .iter()
+            .zip(&shift)
+            .map(|(v, s)| v.iter().map(|x| x + s).collect())
+            .collect();
+        let comparison = comparison(&values, &summary());
+        let (short, points) = told(&comparison);
+        let better = named(&points, "Clearly better:");
+        let worse = named(&points, "Clearly worse:");
+        for v in 1..values.len() {
+            let name = format!("v{v} (");
+            let d = comparison.cases[v][0].against_today[0].unwrap();
+            prop_assert_eq!(better.contains(&name), d.low > 0.0 && d.n >= 5, "{}", points);
+            prop_assert_eq!(worse.contains(&name), d.high < 0.0 && d.n >= 5, "{}", points);
+            let helps = named(&short, "clearly worse in none:").contains(&format!("v{v}"));
+            prop_assert_eq!(helps, d.low > 0.0 && d.n >= 5, "{}", short);
+        }
+        // One best only where every other one is clearly worse than some variant, at the level of all pairs.
+        if let Some(best) = points.split("Best of all that keep up: v").nth(1) {
+            let best: usize = best.trim_end_matches('.').parse().unwrap();
+            let pairs = values.len() * (values.len() - 1) / 2;
+            let level = crate::stats::bonferroni(0.95, pairs);
+            for v in (0..values.len()).filter(|&v| v != best) {
+                let beaten = (0..values.len()).any(|by| {
+                    difference::difference(&values[by], &values[v], |_| true, level, Better::More)
+                        .is_ok_and(|d| d.low > 0.0)
+                });
+                prop_assert!(beaten, "{}", points);
+            }
+        }
+    }
+}
+
+/// Where nothing differs in truth, some claim is made in at most 5 of 100 comparisons: 400 comparisons of 4
+/// equal variants; binomial, 5 standard errors above 5 % are 10.4 %.
+#[test]
+fn equal_variants_are_rarely_told_apart() {
+    let mut draw = crate::random::Streams::new(5, 5).of(crate::random::Source::Other, 1, 1);
+    let summary = summary();
+    let mut claims = 0;
+    for _ in 0..400 {
+        let values: Vec<Vec<f64>> = (0..4)
+            .map(|_| (0..30).map(|_| draw.unit()).collect())
+            .collect();
+        let (_, points) = told(&comparison(&values, &summary));
+        claims += u32::from(points.contains("Clearly"));
+    }
+    assert!((1..=41).contains(&claims), "{claims} of 400");
+}
