@@ -80,6 +80,24 @@ pub fn settle(plant: &mut Plant, stop: &AtomicBool) -> bool {
     true
 }
 
+/// Chooses one warm-up for line-ups that are compared: the longest that any of them needs. `false` if `stop`
+/// came first.
+pub fn settle_together(plants: &mut [Plant], stop: &AtomicBool) -> bool {
+    if !plants.iter_mut().all(|plant| settle(plant, stop)) {
+        return false;
+    }
+    let longest = plants
+        .iter()
+        .map(|plant| plant.run.warm_up_min)
+        .fold(0.0, f64::max);
+    for plant in plants {
+        if matches!(plant.run.warm_up, WarmUp::Chosen { .. }) {
+            plant.run.warm_up_min = longest;
+        }
+    }
+    true
+}
+
 /// Up to whole days, from one week on to whole weeks; as it is where less than two days are measured.
 fn whole(minutes: f64, measure_min: f64) -> f64 {
     let unit = if measure_min < 2.0 * DAY_MIN {

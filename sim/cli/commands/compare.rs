@@ -39,15 +39,22 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     let place = many::place(many, "compare", plan)?;
     let stop = interrupt::flag();
     let study = &file.study;
+    let workers = Workers::new(many)?;
+    let mut plants: Vec<_> = study
+        .variants
+        .iter()
+        .flat_map(|variant| &variant.plants)
+        .map(|plant| many::planned(plant, plan))
+        .collect();
+    workers.settle(&mut plants, &stop);
     let mut cases: Vec<Case> = Vec::new();
-    for plant in study.variants.iter().flat_map(|variant| &variant.plants) {
-        let model = model::compile(many::planned(plant, plan));
+    for plant in plants {
+        let model = model::compile(plant);
         let base = cases.first().map(|case| &case.model);
         let case = Case::new(model, base);
         cases.push(case);
     }
     let headlines = headlines(&cases[0].model);
-    let workers = Workers::new(many)?;
     let runs = workers.run(&cases, &headlines, plan.replications, &stop);
     let mut comparison = Comparison::new(&Runs {
         variants: study

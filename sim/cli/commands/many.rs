@@ -160,6 +160,12 @@ impl Workers {
         Ok(Self { pool, bar })
     }
 
+    /// Chooses one warm-up for all where it is left open.
+    pub fn settle(&self, plants: &mut [Plant], stop: &AtomicBool) {
+        // Where `stop` comes first, no replication is run after it either.
+        self.pool.install(|| steady::settle_together(plants, stop));
+    }
+
     /// Runs cases side by side.
     pub fn run(
         &self,

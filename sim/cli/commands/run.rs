@@ -187,7 +187,7 @@ fn work(
 ) -> Experiment {
     let run = &model.plant.run;
     let (count, confidence) = (run.replications, run.confidence);
-    let most = run.precision.as_ref().map_or(count, |p| p.at_most);
+    let most = run.precision.as_ref().map_or(count, |p| p.at_most.max(count));
     let bar = bar(asked, u64::from(most));
     let progress = |done: u32| bar.inc(u64::from(done));
     let experiment = pool.install(|| match &run.precision {
@@ -196,7 +196,7 @@ fn work(
             let counts = [
                 count.max(steady::PRECISION_LEAST),
                 steady::PRECISION_STEP,
-                precision.at_most,
+                precision.at_most.max(count),
             ];
             let enough =
                 |so_far: &Experiment| steady::precise(layout, so_far, precision, confidence);

@@ -3,6 +3,7 @@
 //! In: nothing. Out: [`Reference`]s. The unit tests at the foot of the modules check many more rows of the
 //! same tables; here stands what a reader can follow.
 
+mod choice;
 mod distributions;
 mod nist;
 mod statistics;
@@ -14,6 +15,7 @@ use super::reference::Reference;
 pub fn all() -> Vec<Reference> {
     let mut all = statistics::references();
     all.extend(nist::references());
+    all.extend(choice::references());
     all.extend(distributions::references());
     all.extend(trade::references());
     all
