@@ -9,8 +9,10 @@ use clap::{Args, Parser, Subcommand};
 
 use super::exit::EXIT_CODES;
 
+mod choose;
 mod promise;
 
+pub use choose::Choose;
 pub use promise::Promise;
 
 /// Simulates the print-to-pouch finishing cell: printed rolls are laminated, held for cure, slit,
@@ -33,6 +35,8 @@ pub enum Command {
     Merge(Merge),
     /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
     Compare(Compare),
+    /// Find the best of the variants: with a guarantee, or as well as a fixed effort allows
+    Choose(Choose),
     /// Say when each order of an order book will be done, which are at risk, and what date to quote for a new one
     Promise(Promise),
     /// Say whether a scenario can be used, and everything that is wrong with it
