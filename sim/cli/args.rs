@@ -11,8 +11,10 @@ use crate::units::{Dimension, parse_quantity};
 
 use super::exit::EXIT_CODES;
 
+mod choose;
 mod promise;
 
+pub use choose::Choose;
 pub use promise::Promise;
 
 /// Simulates the print-to-pouch finishing cell: printed rolls are laminated, held for cure, slit,
@@ -35,6 +37,8 @@ pub enum Command {
     Merge(Merge),
     /// Compare the variants of a scenario under the same luck: what is better, and how sure that is
     Compare(Compare),
+    /// Find the best of the variants: with a guarantee, or as well as a fixed effort allows
+    Choose(Choose),
     /// Say when each order of an order book will be done, which are at risk, and what date to quote for a new one
     Promise(Promise),
     /// Run a scenario over the values of one or several settings

@@ -44,6 +44,7 @@ pub fn main() -> ExitCode {
     };
     let ended = match arguments.command {
         Command::Run(asked) => commands::run::run(&asked),
+        Command::Choose(asked) => commands::choose::choose(&asked),
         Command::Promise(asked) => commands::promise::promise(&asked),
         Command::Merge(asked) => commands::merge::merge(&asked),
         Command::Compare(asked) => commands::compare::compare(&asked),

@@ -8,10 +8,12 @@
 //! * [`run`](mod@run): all cases as one list of jobs.
 //! * [`difference`]: one figure of two cases.
 //! * [`best`]: which variant is best, and how sure that is.
+//! * [`choose`]: the best of many, with a guarantee or for a fixed effort.
 //! * [`frontier`]: two aims at once.
 //! * [`lift`]: what limits next; [`limit`]: how far a promise is kept.
 
 pub mod best;
+pub mod choose;
 pub mod difference;
 pub mod frontier;
 pub mod headline;

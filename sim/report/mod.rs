@@ -8,12 +8,14 @@
 //! * [`text`](mod@text): the summary of the terminal; [`markdown`]: the same for a message or a ticket.
 //! * [`json`]: `summary.json`; [`csv`]: tables for a spreadsheet; both documented in
 //!   `docs/reference/results.md`.
+//! * [`choose`]: the best of many line-ups.
 //! * [`promise`]: dates of the orders of an order book.
 //! * [`compare`]: the same for a comparison of variants.
 //! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
 pub mod answers;
 pub mod charts;
+pub mod choose;
 pub mod clock;
 pub mod compare;
 pub mod context;

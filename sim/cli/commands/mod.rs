@@ -1,6 +1,7 @@
 //! One file for each command. Each takes its arguments and gives an [`super::Exit`] or a failure.
 
 pub mod check;
+pub mod choose;
 pub mod compare;
 pub mod explain;
 pub mod keys;

@@ -161,6 +161,13 @@ impl Race {
         }
     }
 
+    /// Takes a design out for a reason of its own; the guarantee among the others stays.
+    pub fn withdraw(&mut self, design: usize) {
+        if let Some(fell @ None) = self.dropped.get_mut(design) {
+            *fell = Some(self.replications);
+        }
+    }
+
     /// Whether `i` lies so far behind `l` that it cannot be best.
     fn beaten(&self, i: usize, l: usize) -> bool {
         let r = f64::from(self.replications);

@@ -1,0 +1,361 @@
+//! The best of many line-ups: a race with a guarantee, or a fixed effort.
+//!
+//! In: compiled cases, one figure, which way is better. Out: [`Chosen`], plain data. All cases meet the
+//! same luck replication by replication. A line-up whose figure has no value in some replication, or that
+//! does not keep up with its orders where the figure needs that, is taken out and said so: a lead time of
+//! a growing queue is no lead time.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use rayon::prelude::*;
+
+use crate::observe::Outcome;
+use crate::replicate::{self, Experiment};
+use crate::shop::Counts;
+use crate::stats::Welford;
+use crate::stats::selection::budget::{self, Seen};
+use crate::stats::selection::{Best, race::Race};
+use crate::summary::{Standing, Summary};
+
+use super::headline::{Finder, Headline, Needs};
+use super::run::Case;
+
+/// Replications of each line-up in the first step of a fixed effort.
+pub const FIRST_OF_EFFORT: u64 = 10;
+
+/// Replications of one step of a fixed effort.
+const STEP: u64 = 20;
+
+/// How the best is looked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Way {
+    /// Kim and Nelson's procedure.
+    Race {
+        /// Smallest difference that matters.
+        zone: f64,
+        /// Confidence of the guarantee.
+        confidence: f64,
+        /// Replications before anything may fall.
+        first: u32,
+        /// Most replications of a line-up.
+        most: u32,
+    },
+    /// Optimal computing budget allocation.
+    Effort(u64),
+}
+
+/// Why a line-up is out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fate {
+    /// Still in.
+    In,
+    /// Cannot be best.
+    Beaten,
+    /// Does not keep up with its orders.
+    Overloaded,
+    /// The figure has no value in some replication.
+    NoValue,
+}
+
+/// A line-up in the end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// Mean of the figure over its replications; NaN where it has none.
+    pub mean: f64,
+    /// Standard deviation of a replication.
+    pub sd: f64,
+    /// Its replications; the one after which it fell.
+    pub replications: u64,
+    /// How it ended.
+    pub fate: Fate,
+}
+
+/// What was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chosen {
+    /// How it was looked for.
+    pub way: Way,
+    /// By line-up, in the order of the cases.
+    pub lines: Vec<Line>,
+    /// The best one; `None` where nothing is decided.
+    pub winner: Option<usize>,
+    /// Estimated chance (a lower bound) that it is best; a fixed effort only.
+    pub chance: Option<f64>,
+    /// Replications of all line-ups.
+    pub effort: u64,
+    /// It was interrupted.
+    pub interrupted: bool,
+}
+
+/// One line-up on its way.
+struct Runner<'a> {
+    case: &'a Case,
+    finder: Finder,
+    experiment: Experiment,
+    seen: Welford,
+    fate: Fate,
+}
+
+impl<'a> Runner<'a> {
+    fn new(case: &'a Case, headline: &Headline) -> Self {
+        Self {
+            case,
+            finder: Finder::new(std::slice::from_ref(headline), &case.model, &case.layout),
+            experiment: Experiment::new(&case.model, &case.layout, 0),
+            seen: Welford::new(),
+            fate: Fate::In,
+        }
+    }
+
+    /// Takes the next replication; its figure.
+    fn take(&mut self, (outcome, counts): &(Outcome, Counts)) -> f64 {
+        self.experiment.fold(outcome, counts);
+        let value = self
+            .finder
+            .read(outcome)
+            .first()
+            .copied()
+            .unwrap_or(f64::NAN);
+        if value.is_finite() {
+            self.seen.push(value);
+        } else {
+            self.fate = Fate::NoValue;
+        }
+        value
+    }
+
+    /// Whether it keeps up, as far as can be seen.
+    fn look(&mut self, needs: Needs) {
+        let summary = Summary::new(&self.case.model, &self.case.layout, &self.experiment);
+        let drowns = Standing::of(&summary) == Standing::Overloaded;
+        if drowns && needs != Needs::Nothing && self.fate == Fate::In {
+            self.fate = Fate::Overloaded;
+        }
+    }
+
+    fn line(&self) -> Line {
+        Line {
+            mean: self.seen.mean(),
+            sd: self.seen.sd(),
+            replications: u64::from(self.experiment.done),
+            fate: self.fate,
+        }
+    }
+}
+
+/// Runs replications `from..to` of some runners, side by side; by runner, then number.
+fn outcomes(
+    runners: &[Runner<'_>],
+    jobs: &[(usize, u32)],
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> Option<Vec<(Outcome, Counts)>> {
+    // Only what threads may share goes to them.
+    let jobs: Vec<(&Case, u32)> = jobs
+        .iter()
+        .map(|&(runner, number)| (runners[runner].case, number))
+        .collect();
+    jobs.par_iter()
+        .with_max_len(1)
+        .map(|&(case, number)| {
+            (!stop.load(Ordering::Relaxed)).then(|| {
+                let outcome = replicate::one(&case.model, &case.layout, number);
+                progress();
+                outcome
+            })
+        })
+        .collect()
+}
+
+/// Looks for the best case. `progress` is called after every replication. `None` for fewer than two cases
+/// or a way that cannot be gone (see [`Race::new`]; an effort below ten replications of each).
+pub fn choose(
+    cases: &[Case],
+    headline: &Headline,
+    best: Best,
+    way: Way,
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> Option<Chosen> {
+    if cases.len() < 2 {
+        return None;
+    }
+    let mut runners: Vec<Runner<'_>> = cases
+        .iter()
+        .map(|case| Runner::new(case, headline))
+        .collect();
+    let mut chosen = Chosen {
+        way,
+        lines: Vec::new(),
+        winner: None,
+        chance: None,
+        effort: 0,
+        interrupted: false,
+    };
+    match way {
+        Way::Race {
+            zone,
+            confidence,
+            first,
+            most,
+        } => {
+            let mut race = Race::new(cases.len(), best, zone, confidence, first)?;
+            chosen.interrupted = !run_race(
+                &mut runners,
+                &mut race,
+                headline.needs,
+                (first, most),
+                stop,
+                progress,
+            );
+            let left: Vec<usize> = (0..runners.len())
+                .filter(|&i| runners[i].fate == Fate::In)
+                .collect();
+            if let ([one], false) = (left.as_slice(), chosen.interrupted) {
+                chosen.winner = Some(*one);
+            }
+        }
+        Way::Effort(effort) => {
+            if effort < FIRST_OF_EFFORT * cases.len() as u64 {
+                return None;
+            }
+            chosen.interrupted = !spend(&mut runners, headline.needs, best, effort, stop, progress);
+            let left: Vec<usize> = (0..runners.len())
+                .filter(|&i| runners[i].fate == Fate::In)
+                .collect();
+            let seen = seen(&runners, &left);
+            if !chosen.interrupted {
+                chosen.winner = budget::leader(&seen, best)
+                    .and_then(|i| left.get(i))
+                    .copied();
+                chosen.chance = (left.len() > 1).then(|| budget::chance_best(&seen, best));
+            }
+        }
+    }
+    chosen.lines = runners.iter().map(Runner::line).collect();
+    chosen.effort = chosen.lines.iter().map(|line| line.replications).sum();
+    Some(chosen)
+}
+
+fn seen(runners: &[Runner<'_>], left: &[usize]) -> Vec<Seen> {
+    left.iter()
+        .map(|&i| Seen {
+            mean: runners[i].seen.mean(),
+            sd: runners[i].seen.sd(),
+            count: runners[i].seen.count(),
+        })
+        .collect()
+}
+
+/// Runs the race to its end or its most replications; false where it was interrupted.
+fn run_race(
+    runners: &mut [Runner<'_>],
+    race: &mut Race,
+    needs: Needs,
+    (first, most): (u32, u32),
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> bool {
+    let mut number = 0;
+    while number < most.max(first) && race.survivors().len() > 1 {
+        let survivors = race.survivors();
+        // The first stage is needed whole; after it one replication decides whether there is a next.
+        let last = if number == 0 { first } else { number + 1 };
+        let jobs: Vec<(usize, u32)> = (number..last)
+            .flat_map(|n| survivors.iter().map(move |&i| (i, n)))
+            .collect();
+        let Some(done) = outcomes(runners, &jobs, stop, progress) else {
+            return false;
+        };
+        let rows: Vec<Vec<f64>> = done
+            .chunks(survivors.len())
+            .map(|row| {
+                survivors
+                    .iter()
+                    .zip(row)
+                    .map(|(&i, outcome)| runners[i].take(outcome))
+                    .collect()
+            })
+            .collect();
+        // Who has no value, or drowns, is out before it can beat anybody; the race goes on without it, which
+        // can only be on the safe side.
+        for &i in &survivors {
+            if number == 0 {
+                runners[i].look(needs);
+            }
+            if runners[i].fate != Fate::In {
+                race.withdraw(i);
+            }
+        }
+        for row in &rows {
+            let still = race.survivors();
+            let kept: Vec<f64> = survivors
+                .iter()
+                .zip(row)
+                .filter(|(i, _)| still.contains(i))
+                .map(|(_, &value)| value)
+                .collect();
+            race.push(&kept);
+        }
+        number = last;
+        for (i, fell) in race.dropped().iter().enumerate() {
+            if fell.is_some() && runners[i].fate == Fate::In {
+                runners[i].look(needs);
+                if runners[i].fate == Fate::In {
+                    runners[i].fate = Fate::Beaten;
+                }
+            }
+        }
+    }
+    for &i in &race.survivors() {
+        runners[i].look(needs);
+    }
+    true
+}
+
+/// Spends a fixed effort; false where it was interrupted.
+fn spend(
+    runners: &mut [Runner<'_>],
+    needs: Needs,
+    best: Best,
+    effort: u64,
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> bool {
+    let mut more = vec![FIRST_OF_EFFORT; runners.len()];
+    let mut spent = 0;
+    loop {
+        let jobs: Vec<(usize, u32)> = more
+            .iter()
+            .enumerate()
+            .flat_map(|(i, &count)| {
+                let from = runners[i].experiment.done;
+                (from..from + count as u32).map(move |n| (i, n))
+            })
+            .collect();
+        let Some(done) = outcomes(runners, &jobs, stop, progress) else {
+            return false;
+        };
+        for (&(i, _), outcome) in jobs.iter().zip(&done) {
+            runners[i].take(outcome);
+        }
+        spent += jobs.len() as u64;
+        if spent == FIRST_OF_EFFORT * runners.len() as u64 {
+            runners.iter_mut().for_each(|runner| runner.look(needs));
+        }
+        let left: Vec<usize> = (0..runners.len())
+            .filter(|&i| runners[i].fate == Fate::In)
+            .collect();
+        if spent >= effort || left.len() < 2 {
+            return true;
+        }
+        let next = budget::next(&seen(runners, &left), best, STEP.min(effort - spent));
+        more = vec![0; runners.len()];
+        for (&i, count) in left.iter().zip(next) {
+            more[i] = count;
+        }
+        if more.iter().all(|count| *count == 0) {
+            return true;
+        }
+    }
+}

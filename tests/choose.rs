@@ -1,0 +1,179 @@
+//! The best of many line-ups as its users meet it: a bench whose best variant is known, claims, files.
+
+use std::fs;
+use std::path::PathBuf;
+
+use assert_cmd::Command;
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// A single-server queue around the clock: an order an hour on average; the quicker the bench, the shorter
+/// the lead time (queueing theory: 1/(mu - lambda)). `drowning` cannot keep up at all.
+const CELL: &str = "format: 1
+name: benches
+run: { seed: 3, replications: 10, warm_up: 1 week, measure: 8 weeks, run_out: 1 week }
+products:
+  piece: { route: [bench] }
+stations:
+  bench:
+    work: bench
+    time: exponential, mean 48 min
+    machines: { table: { calendar: always } }
+orders:
+  - { name: shop, every: \"exponential, mean 1 h\", products: { piece: 100 % }, quantity: 1 }
+variants:
+  quicker: { change: { stations.bench.time: \"exponential, mean 36 min\" } }
+  quickest: { change: { stations.bench.time: \"exponential, mean 24 min\" } }
+  drowning: { change: { stations.bench.time: \"exponential, mean 80 min\" } }
+";
+
+struct Desk {
+    dir: TempDir,
+}
+
+impl Desk {
+    fn new() -> Self {
+        let desk = Self {
+            dir: TempDir::new().unwrap(),
+        };
+        fs::write(desk.path("cell.yaml"), CELL).unwrap();
+        desk
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.dir.path().join(name)
+    }
+
+    fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
+        let output = Command::cargo_bin("pouchcast")
+            .unwrap()
+            .current_dir(self.dir.path())
+            .args(arguments)
+            .output()
+            .unwrap();
+        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
+        let (out, err) = (text(&output.stdout), text(&output.stderr));
+        assert_eq!(
+            output.status.code(),
+            Some(code),
+            "{arguments:?}\n{out}\n{err}"
+        );
+        (out, err)
+    }
+
+    fn json(&self, folder: &str) -> Value {
+        serde_json::from_slice(&fs::read(self.path(folder).join("choose.json")).unwrap()).unwrap()
+    }
+}
+
+fn fate(json: &Value, name: &str) -> String {
+    let variants = json["variants"].as_array().unwrap();
+    let found = variants.iter().find(|v| v["variant"] == name).unwrap();
+    found["fate"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn the_quickest_bench_is_left_and_the_claim_is_the_guarantee() {
+    let desk = Desk::new();
+    let ask = |threads: &str, out: &str| {
+        let asked = [
+            "choose",
+            "cell.yaml",
+            "-q",
+            "--by",
+            "lead_done/all/mean",
+            "--within",
+            "10 min",
+            "-t",
+            threads,
+            "--out",
+            out,
+        ];
+        desk.ends(0, &asked).0
+    };
+    let said = ask("1", "one");
+    assert_eq!(said, ask("2", "two"));
+    assert!(
+        said.lines().all(|line| line.chars().count() <= 80),
+        "{said}"
+    );
+    let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("quickest is left as the best"), "{said}");
+    assert!(
+        flat.contains(
+            "at least 95 % it is the best, if the best is better than every other by 10 min or more"
+        ),
+        "{said}"
+    );
+    let json = desk.json("one");
+    assert_eq!(json["best"], "quickest");
+    // Either reason is right: its queue grows, and orders are left over at the end.
+    assert!(["overloaded", "no_value"].contains(&fate(&json, "drowning").as_str()));
+    assert_eq!(fate(&json, "today"), "fell");
+    for file in ["report.html", "report.md", "choose.json", "scenario.yaml"] {
+        let read = |folder: &str| fs::read(desk.path(folder).join(file)).unwrap();
+        assert_eq!(read("one"), read("two"), "{file}");
+    }
+}
+
+#[test]
+fn a_race_that_is_not_decided_says_so() {
+    let desk = Desk::new();
+    let asked = [
+        "choose",
+        "cell.yaml",
+        "-q",
+        "--no-files",
+        "--by",
+        "orders/all",
+        "--within",
+        "0.000001",
+        "-n",
+        "6",
+        "--first",
+        "5",
+    ];
+    let (out, _) = desk.ends(0, &asked);
+    assert!(out.contains("Not decided after 6 replications"), "{out}");
+}
+
+#[test]
+fn a_fixed_effort_is_spent_and_promises_nothing() {
+    let desk = Desk::new();
+    let asked = [
+        "choose",
+        "cell.yaml",
+        "-q",
+        "--by",
+        "lead_done/all/mean",
+        "--effort",
+        "100",
+        "--out",
+        "effort",
+    ];
+    let (out, _) = desk.ends(0, &asked);
+    assert!(out.contains("not a guarantee"), "{out}");
+    let json = desk.json("effort");
+    assert_eq!(json["best"], "quickest");
+    assert_eq!(json["replications"], 100);
+    let (_, err) = desk.ends(2, &["choose", "cell.yaml", "--effort", "12"]);
+    assert!(err.contains("at least 40"), "{err}");
+}
+
+#[test]
+fn what_is_not_asked_well_is_said() {
+    let desk = Desk::new();
+    let (_, err) = desk.ends(2, &["choose", "cell.yaml"]);
+    assert!(err.contains("--within"), "{err}");
+    let (_, err) = desk.ends(2, &["choose", "cell.yaml", "--within", "2 mm"]);
+    assert!(err.contains("--within"), "{err}");
+    let (_, err) = desk.ends(
+        2,
+        &["choose", "cell.yaml", "--within", "2 h", "--by", "lead"],
+    );
+    assert!(err.contains("lead_done/all/p90"), "{err}");
+    desk.ends(
+        2,
+        &["choose", "cell.yaml", "--within", "2 h", "--effort", "100"],
+    );
+}
