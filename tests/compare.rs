@@ -409,7 +409,12 @@ fn the_same_luck_reduces_the_variance_at_least_five_fold() {
     let headlines = headlines(&base);
     let stop = std::sync::atomic::AtomicBool::new(false);
     let runs = run(&cases, &headlines, 40, &stop, &|| {});
-    for key in ["orders/all", "pouches/all", "cell/waste_m", "cell/waste_share"] {
+    for key in [
+        "orders/all",
+        "pouches/all",
+        "cell/waste_m",
+        "cell/waste_share",
+    ] {
         let h = headlines.iter().position(|h| h.key == key).unwrap();
         let variance = |other: usize| {
             let gaps: pouchcast::stats::Welford = runs[other].values[h]
