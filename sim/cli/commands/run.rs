@@ -187,7 +187,10 @@ fn work(
 ) -> Experiment {
     let run = &model.plant.run;
     let (count, confidence) = (run.replications, run.confidence);
-    let most = run.precision.as_ref().map_or(count, |p| p.at_most.max(count));
+    let most = run
+        .precision
+        .as_ref()
+        .map_or(count, |p| p.at_most.max(count));
     let bar = bar(asked, u64::from(most));
     let progress = |done: u32| bar.inc(u64::from(done));
     let experiment = pool.install(|| match &run.precision {
