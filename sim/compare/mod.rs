@@ -250,6 +250,7 @@ impl Comparison {
             }
             cases.push(row);
         }
+        #[allow(clippy::needless_range_loop)] // Variants are rows and demand cases columns.
         for demand in 0..demands {
             for (h, headline) in runs.headlines.iter().enumerate() {
                 let all: Vec<best::Values<'_>> = (0..variants)
@@ -354,6 +355,7 @@ fn money(
     let mut rising: Vec<usize> = (0..demands).collect();
     rising.sort_by(|&a, &b| runs.demands[a].total_cmp(&runs.demands[b]));
     let mut break_even = vec![None];
+    #[allow(clippy::needless_range_loop)] // It counts runs, too.
     for variant in 1..runs.variants.len() {
         let mut paying = Vec::new();
         for &demand in &rising {

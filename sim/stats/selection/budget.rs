@@ -129,7 +129,9 @@ mod tests {
     /// Allocations by independent recomputation from the formulas of the paper.
     #[test]
     fn allocations_follow_the_rule() {
-        let cases: [(&[f64], &[f64], f64, &[f64]); 3] = [
+        // Means, deviations, total, allocations.
+        type Row = (&'static [f64], &'static [f64], f64, &'static [f64]);
+        let cases: [Row; 3] = [
             (
                 &[1.0, 2.0, 3.0, 4.0, 5.0],
                 &[6.0; 5],

@@ -223,7 +223,15 @@ fn three_rules() -> Vec<Check> {
 
 /// Two machines one after the other in Johnson's order.
 fn two_machines_in_a_row() -> Vec<Check> {
-    let rows: [(&str, &[f64], &[f64], f64, &str); 3] = [
+    // Source, work on the first and on the second machine, last end, the entry that is wrong in the twin.
+    type Row = (
+        &'static str,
+        &'static [f64],
+        &'static [f64],
+        f64,
+        &'static str,
+    );
+    let rows: [Row; 3] = [
         (
             "Johnson 1954 (from memory)",
             &[2.0, 4.0, 6.0, 30.0, 4.0],

@@ -105,7 +105,9 @@ pub fn references() -> Vec<Reference> {
     }
     let flows = [-10_000.0, 3_000.0, 4_200.0, 6_800.0];
     let other = [-10_000.0, 3_000.0, 4_200.0, 7_200.0];
-    let rows: [(&str, f64, i32, fn(&[f64]) -> f64); 4] = [
+    // What, its value, digits, the formula.
+    type Row = (&'static str, f64, i32, fn(&[f64]) -> f64);
+    let rows: [Row; 4] = [
         ("present value at 10 %", 1_307.287_754, 6, |f| {
             finance::net_present_value(0.10, f)
         }),
