@@ -262,8 +262,8 @@ impl Comparison {
                     Better::Neither => Vec::new(),
                     better => best::not_told_apart(&all, better, confidence, demands),
                 };
-                for variant in 0..variants {
-                    let case = &mut cases[variant][demand];
+                for (variant, row) in cases.iter_mut().enumerate() {
+                    let case = &mut row[demand];
                     case.chance_best.push(chances[variant]);
                     case.may_be_best.push(left.contains(&variant));
                 }
@@ -352,7 +352,7 @@ fn money(
     let mut rising: Vec<usize> = (0..demands).collect();
     rising.sort_by(|&a, &b| runs.demands[a].total_cmp(&runs.demands[b]));
     let mut break_even = vec![None];
-    for variant in 1..runs.variants.len() {
+    for (variant, row) in cases.iter_mut().enumerate().skip(1) {
         let mut paying = Vec::new();
         for &demand in &rising {
             let index = variant * demands + demand;
@@ -362,7 +362,7 @@ fn money(
             let told = |case: usize| runs.cases[case].model.plant.money.as_ref();
             let bought = Bought::between(told(demand), told(index));
             let (today, mine) = (&runs.runs[demand].yearly, &runs.runs[index].yearly);
-            cases[variant][demand].worth = worth(today, mine, &bought, level);
+            row[demand].worth = worth(today, mine, &bought, level);
             if let Some(cost) = bought.annual_cost() {
                 let gains = mine.iter().zip(today).map(|(a, b)| a - b - cost);
                 paying.push(DemandCase {
