@@ -8,12 +8,10 @@
 //! * [`run`](mod@run): all cases as one list of jobs.
 //! * [`difference`]: one figure of two cases.
 //! * [`best`]: which variant is best, and how sure that is.
-//! * [`choose`]: the best of many, with a guarantee or for a fixed effort.
 //! * [`frontier`]: two aims at once.
 //! * [`lift`]: what limits next; [`limit`]: how far a promise is kept.
 
 pub mod best;
-pub mod choose;
 pub mod difference;
 pub mod frontier;
 pub mod headline;
@@ -250,7 +248,6 @@ impl Comparison {
             }
             cases.push(row);
         }
-        #[allow(clippy::needless_range_loop)] // Variants are rows and demand cases columns.
         for demand in 0..demands {
             for (h, headline) in runs.headlines.iter().enumerate() {
                 let all: Vec<best::Values<'_>> = (0..variants)
@@ -265,8 +262,8 @@ impl Comparison {
                     Better::Neither => Vec::new(),
                     better => best::not_told_apart(&all, better, confidence, demands),
                 };
-                for variant in 0..variants {
-                    let case = &mut cases[variant][demand];
+                for (variant, row) in cases.iter_mut().enumerate() {
+                    let case = &mut row[demand];
                     case.chance_best.push(chances[variant]);
                     case.may_be_best.push(left.contains(&variant));
                 }
@@ -355,8 +352,7 @@ fn money(
     let mut rising: Vec<usize> = (0..demands).collect();
     rising.sort_by(|&a, &b| runs.demands[a].total_cmp(&runs.demands[b]));
     let mut break_even = vec![None];
-    #[allow(clippy::needless_range_loop)] // It counts runs, too.
-    for variant in 1..runs.variants.len() {
+    for (variant, row) in cases.iter_mut().enumerate().skip(1) {
         let mut paying = Vec::new();
         for &demand in &rising {
             let index = variant * demands + demand;
@@ -366,7 +362,7 @@ fn money(
             let told = |case: usize| runs.cases[case].model.plant.money.as_ref();
             let bought = Bought::between(told(demand), told(index));
             let (today, mine) = (&runs.runs[demand].yearly, &runs.runs[index].yearly);
-            cases[variant][demand].worth = worth(today, mine, &bought, level);
+            row[demand].worth = worth(today, mine, &bought, level);
             if let Some(cost) = bought.annual_cost() {
                 let gains = mine.iter().zip(today).map(|(a, b)| a - b - cost);
                 paying.push(DemandCase {

@@ -6,7 +6,7 @@ use crate::report::compare::words::demand;
 
 use super::axis::{Scale, span_unit};
 use super::style::{
-    self, AMBER, BLUE, BODY, Fill, GRID, Hatch, INK, MARGIN, QUIET, RED, SMALL, Side, WIDTH, fitted,
+    self, AMBER, BLUE, Fill, GRID, Hatch, INK, MARGIN, QUIET, RED, SMALL, Side, WIDTH, fitted,
 };
 
 const HEIGHT: i32 = 520;
@@ -136,7 +136,7 @@ pub fn draw(view: &View<'_>) -> Option<String> {
             if !stairs.is_empty() {
                 sheet.stroke(&stairs, BLUE, 2);
             }
-            for p in &points {
+            for (number, p) in points.iter().enumerate() {
                 let (px, py) = (x.px(p.at[0] / x_unit), y.px(p.at[1] / y_unit));
                 let color = match p.rank {
                     Rank::Efficient => BLUE,
@@ -162,10 +162,21 @@ pub fn draw(view: &View<'_>) -> Option<String> {
                     Hatch::Crossed
                 };
                 sheet.block((px - 5, py - 5), (px + 5, py + 5), Fill::new(color, hatch));
+                // Names stand in the list at the side: points may lie too close for them.
+                let above = if number % 2 == 0 { -12 } else { 13 };
+                let words = (number + 1).to_string();
+                sheet.padded(
+                    (px + 9 + 6 * (number as i32 % 3), py + above),
+                    &words,
+                    color,
+                    Side::Left,
+                );
+                let line = format!("{words}  {}", view.name(p.variant));
+                let row = style::TOP + 30 + 20 * number as i32;
                 sheet.text(
-                    (px + 10, py - 9),
-                    &fitted(view.name(p.variant), BODY, 180),
-                    BODY,
+                    (x.end + 14, row),
+                    &fitted(&line, SMALL, 176),
+                    SMALL,
                     INK,
                     Side::Left,
                 );
