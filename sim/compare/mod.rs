@@ -10,8 +10,10 @@
 //! * [`best`]: which variant is best, and how sure that is.
 //! * [`frontier`]: two aims at once.
 //! * [`lift`]: what limits next; [`limit`]: how far a promise is kept.
+//! * [`choose`]: the best of many, with a guarantee or for a fixed effort.
 
 pub mod best;
+pub mod choose;
 pub mod difference;
 pub mod frontier;
 pub mod headline;
