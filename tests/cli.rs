@@ -316,6 +316,45 @@ fn explain_names_every_step() {
     assert_eq!(bench.files("").len(), 1);
 }
 
+/// The order book's own numbers: in the list of orders, and to ask for a story by.
+#[test]
+fn booked_orders_keep_their_names() {
+    let bench = Bench::new();
+    let here = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/planner-monday.yaml");
+    let file = here.to_str().unwrap();
+    bench.ends(
+        0,
+        &[
+            "run",
+            file,
+            "--replications",
+            "2",
+            "--quiet",
+            "--out",
+            "monday",
+        ],
+    );
+    let orders = fs::read_to_string(bench.path("monday/orders.csv")).unwrap();
+    let mut lines = orders.lines();
+    assert!(
+        lines
+            .next()
+            .unwrap()
+            .starts_with("order,name,class,product,")
+    );
+    let named = lines
+        .find(|line| line.split(',').nth(1) == Some("4115"))
+        .unwrap();
+    let number = named.split(',').next().unwrap();
+    let (by_name, _) = bench.ends(0, &["story", file, "--order", "4115"]);
+    assert!(
+        by_name.starts_with(&format!("Order {number} (4115) of replication 0")),
+        "{by_name}"
+    );
+    let (_, err) = bench.ends(2, &["story", file, "--order", "4115x"]);
+    assert!(err.contains("`4115` is in the order book"), "{err}");
+}
+
 #[test]
 fn story_finds_its_order() {
     let bench = Bench::new();

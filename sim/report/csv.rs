@@ -61,6 +61,7 @@ pub fn orders(c: &Context<'_>, trace: &Trace) -> Vec<u8> {
     let plant = &c.model.plant;
     let mut head: Vec<String> = [
         "order",
+        "name",
         "class",
         "product",
         "skus",
@@ -89,7 +90,7 @@ pub fn orders(c: &Context<'_>, trace: &Trace) -> Vec<u8> {
             .map(|s| name(&format!("queue:{}", s.name))),
     );
     head.extend(ALL_SPENT.iter().map(|s| s.key().to_owned()));
-    let parts = head.len() - 19;
+    let parts = head.len() - 20;
     let mut list: Vec<&OrderRow> = trace.orders.iter().collect();
     list.sort_by_key(|o| o.order);
     let start = plant.run.start_day;
@@ -100,6 +101,9 @@ pub fn orders(c: &Context<'_>, trace: &Trace) -> Vec<u8> {
         let moments = [Some(o.released), o.due, o.first_pouch, o.packed, o.done];
         let mut row = vec![
             o.order.to_string(),
+            trace
+                .book_name(plant, o.order)
+                .map_or_else(String::new, name),
             plant
                 .classes
                 .get(o.class)
