@@ -20,8 +20,23 @@ const PANELS: usize = 8;
 /// A line of a panel: variant, demand, what is known.
 type Line = (usize, usize, Option<Difference>);
 
-/// The chart; `None` where there is nothing to compare.
-pub fn draw(view: &View<'_>) -> Option<String> {
+/// Most pixels of height: a sheet fits a printed page.
+const TALLEST: i32 = 1150;
+
+/// Names of the sheets.
+pub const SHEETS: [&str; PANELS] = [
+    "differences",
+    "differences-2",
+    "differences-3",
+    "differences-4",
+    "differences-5",
+    "differences-6",
+    "differences-7",
+    "differences-8",
+];
+
+/// The chart, on as many sheets as it takes; none where there is nothing to compare.
+pub fn draw(view: &View<'_>) -> Vec<String> {
     let c = view.comparison;
     let mut shown: Vec<usize> = c.deciding().collect();
     shown.extend((0..c.headlines.len()).filter(|&h| {
@@ -31,12 +46,22 @@ pub fn draw(view: &View<'_>) -> Option<String> {
     shown.truncate(PANELS);
     let variants = view.variants.len();
     if variants < 2 || shown.is_empty() {
-        return None;
+        return Vec::new();
     }
     let lines: Vec<(usize, usize)> = (1..variants)
         .flat_map(|v| (0..c.demands.len()).map(move |d| (v, d)))
         .collect();
     let panel = HEAD + lines.len() as i32 * ROW + FOOT;
+    let on_a_sheet = ((TALLEST - style::TOP - 34) / panel).max(1) as usize;
+    shown
+        .chunks(on_a_sheet)
+        .map(|shown| sheet(view, shown, &lines, panel))
+        .collect()
+}
+
+/// One sheet: a panel for each figure of `shown`.
+fn sheet(view: &View<'_>, shown: &[usize], lines: &[(usize, usize)], panel: i32) -> String {
+    let c = view.comparison;
     let height = style::TOP + shown.len() as i32 * panel + 34;
     let told: Vec<String> = shown
         .iter()
@@ -57,32 +82,27 @@ pub fn draw(view: &View<'_>) -> Option<String> {
         view.confidence()
     );
     let title = ("Differences from today", subtitle.as_str());
-    Some(style::chart(
-        (WIDTH, height),
-        title,
-        &told.join("; "),
-        |sheet| {
-            for (i, &h) in shown.iter().enumerate() {
-                let top = style::TOP + i as i32 * panel;
-                let rows: Vec<Line> = lines
-                    .iter()
-                    .map(|&(v, d)| (v, d, c.cases[v][d].against_today[h].ok()))
-                    .collect();
-                one(sheet, view, h, top, &rows);
-            }
-            let y = height - 18;
-            let mut x = MARGIN;
-            for (color, words) in [
-                (GREEN, "clearly better"),
-                (RED, "clearly worse"),
-                (AMBER, "not settled, or neither way better"),
-            ] {
-                sheet.block((x, y - 6), (x + 14, y + 6), Fill::new(color, Hatch::Plain));
-                sheet.text((x + 20, y), words, SMALL, INK, Side::Left);
-                x += 40 + style::text_width(words, SMALL);
-            }
-        },
-    ))
+    style::chart((WIDTH, height), title, &told.join("; "), |sheet| {
+        for (i, &h) in shown.iter().enumerate() {
+            let top = style::TOP + i as i32 * panel;
+            let rows: Vec<Line> = lines
+                .iter()
+                .map(|&(v, d)| (v, d, c.cases[v][d].against_today[h].ok()))
+                .collect();
+            one(sheet, view, h, top, &rows);
+        }
+        let y = height - 18;
+        let mut x = MARGIN;
+        for (color, words) in [
+            (GREEN, "clearly better"),
+            (RED, "clearly worse"),
+            (AMBER, "not settled, or neither way better"),
+        ] {
+            sheet.block((x, y - 6), (x + 14, y + 6), Fill::new(color, Hatch::Plain));
+            sheet.text((x + 20, y), words, SMALL, INK, Side::Left);
+            x += 40 + style::text_width(words, SMALL);
+        }
+    })
 }
 
 fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {

@@ -114,13 +114,11 @@ pub fn text(view: &View<'_>) -> String {
 
 /// Everything that goes into the results folder, in a fixed order.
 pub fn files(view: &View<'_>) -> Vec<(String, Vec<u8>)> {
-    let charts: Vec<Chart> = [
-        ("differences", differences::draw(view)),
-        ("frontier", frontier::draw(view)),
-    ]
-    .into_iter()
-    .filter_map(|(key, svg)| svg.map(|svg| Chart { key, svg }))
-    .collect();
+    let sheets = differences::SHEETS.into_iter().zip(differences::draw(view));
+    let charts: Vec<Chart> = sheets
+        .chain(frontier::draw(view).map(|svg| ("frontier", svg)))
+        .map(|(key, svg)| Chart { key, svg })
+        .collect();
     let mut files = vec![
         (
             "report.html".to_owned(),

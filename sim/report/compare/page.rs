@@ -3,7 +3,7 @@
 //! In: a [`View`] and finished charts. Out: HTML; everything that comes from a scenario is escaped.
 
 use crate::report::answers::SAFETY;
-use crate::report::charts::Chart;
+use crate::report::charts::{Chart, differences};
 use crate::report::figure::Figure;
 use crate::report::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
 use crate::report::page::{section, shell};
@@ -28,11 +28,11 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
     body += &section(
         "differences",
         "Differences from today",
-        &(figure_html(
-            charts,
-            "differences",
-            "Differences from today with their intervals",
-        ) + &paragraph(&text::explanation(view))
+        &(differences::SHEETS
+            .into_iter()
+            .map(|key| figure_html(charts, key, "Differences from today with their intervals"))
+            .collect::<String>()
+            + &paragraph(&text::explanation(view))
             + &figures(view)
             + &paragraph(&format!(
                 "Marks: {MARKS}. Points (pt) are hundredths of a share."
