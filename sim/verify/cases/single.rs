@@ -111,7 +111,7 @@ fn m_m_1() -> Vec<Check> {
 fn m_m_c() -> Vec<Check> {
     // servers, load, orders in all, mean wait, points 50 90 95 % of the time in the system.
     type Row = (u32, f64, f64, f64, Option<[f64; 3]>);
-    let rows: [Row; 7] = [
+    let rows: [Row; 10] = [
         (2, 0.5, 400e3, 0.333_333_3, None),
         (
             2,
@@ -128,6 +128,7 @@ fn m_m_c() -> Vec<Check> {
             1.078_652,
             Some([1.578_807, 4.532_353, 5.729_218]),
         ),
+        (3, 0.9, 2_400e3, 2.723_537, None),
         (4, 0.8, 900e3, 0.745_540_6, None),
         (
             5,
@@ -137,6 +138,8 @@ fn m_m_c() -> Vec<Check> {
             Some([1.204_395, 3.352_610, 4.197_463]),
         ),
         (8, 0.7, 1_000e3, 0.112_751_2, None),
+        (10, 0.8, 1_200e3, 0.204_590_1, None),
+        (20, 0.8, 3_200e3, 0.064_019_45, None),
     ];
     rows.into_iter()
         .map(|(servers, load, orders, expected, points)| {
