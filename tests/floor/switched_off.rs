@@ -61,3 +61,34 @@ fn of_the_rooms() {
         (oven, ""),
     );
 }
+
+/// Breakdowns and short stops that are a thousand years away, an hour of maintenance when nobody is there anyway, a
+/// family that may be kept for ever, a second of overtime that is never wanted.
+#[test]
+fn of_stops_and_campaigns() {
+    let lam = "lam: { processes";
+    for key in [
+        "breakdowns: [{ every: 9000000 h, repair: 20 min }], ",
+        "micro_stops: { every: 9000000 h, lasting: 1 min }, ",
+    ] {
+        let text = with(&[(lam, &format!("lam: {{ {key}processes"))]);
+        let off = text.replacen(key, "", 1);
+        let (with_it, without) = (run(&text, LONG), run(&off, LONG));
+        assert_eq!(with_it.trace.orders, without.trace.orders, "{key}");
+        assert_eq!(with_it.trace.states, without.trace.states, "{key}");
+    }
+    let kept = "work: lamination, next: [same_family, first_come], ";
+    let wait = "family_wait: 9000 h, ";
+    let text = with(&[("work: lamination, ", &format!("{kept}{wait}"))]);
+    same(&text, LONG, (wait, ""));
+    let day = "lam: { calendar: shift, maintenance: night, processes";
+    let text = with(&[
+        (lam, day),
+        (
+            "calendars: { ",
+            "calendars: { night: { open: [Mon 15:00-16:00] }, ",
+        ),
+    ]);
+    let off = text.replacen("maintenance: night, ", "", 1);
+    assert_eq!(run(&text, LONG).done(), run(&off, LONG).done());
+}
