@@ -11,7 +11,7 @@
 //!   with 99.9 % (Student's t over replications, the 0.1 % shared out over all values, Bonferroni), and
 //! * the mean is known well enough for that to say something: its standard error is at most the share of
 //!   the value that the check states, and
-//! * a twin of the scenario with one number off, mostly by 5 to 10 %, fails the same comparison. A check that cannot
+//! * a twin of the scenario with one number at most 10 % off fails the same comparison. A check that cannot
 //!   fail would be worth nothing.
 
 mod cases;

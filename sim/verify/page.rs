@@ -48,9 +48,8 @@ pub fn page(judged: &[Judged], references: &[Reference]) -> String {
          \x20 the 0.1 % is shared out over {COMPARISONS} comparisons (Bonferroni). The published value has to lie in it.\n\
          * An interval that is wide says nothing. *Error* is the standard error in percent of the published value,\n\
          \x20 and the largest that is allowed.\n\
-         * *Twin* is what the same scenario gives with one number off, by 5 to 10 % but for a few where the figure moves\n\
-         \x20 little with it (rework, some changeovers). It has to miss the published value, or the check could not\n\
-         \x20 fail. A dash stands where the wrong number leaves a figure alone.\n\
+         * *Twin* is what the same scenario gives with one number at most 10 % off. It has to miss the published\n\
+         \x20 value, or the check could not fail. A dash stands where the wrong number leaves a figure alone.\n\
          * \"Exact\" values have no chance in them and are equal to the microsecond.\n\n\
          Values without simulation are compared to the last digit printed, or to the share that double precision\n\
          leaves; beside each stands what comes out of a number that is a little wrong.\n\n\

@@ -157,7 +157,7 @@ fn work_that_comes_back() -> Check {
             3_000.0,
         ),
         replications: 20,
-        twin: ("rework: 10 %".into(), "rework: 16 %".into()),
+        twin: ("mean 0.6 min".into(), "mean 0.66 min".into()),
         claims: vec![lead(4.4), inside(4.4), running("b", 0.666_666_7)],
         quick: false,
     }

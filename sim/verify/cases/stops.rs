@@ -206,7 +206,7 @@ fn breakdowns() -> Vec<Check> {
 fn several_machines() -> Vec<Check> {
     [
         (2, 0.833_333_333_333, 20.0, 5.0, 18.0, 4.513_265),
-        (3, 0.5, 50.0, 10.0, 44.0, 4.485_377),
+        (3, 0.5, 50.0, 10.0, 45.0, 4.485_377),
     ]
     .into_iter()
     .map(|(count, every, up, repair, twin, stay)| {

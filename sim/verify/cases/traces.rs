@@ -313,7 +313,7 @@ fn shifts() -> Vec<Check> {
             "worked by hand",
             "opening hours, breaks, weekends, a closed day",
             text,
-            (&format!("time: {work} h"), &format!("time: {work}.3 h")),
+            (&format!("time: {work} h"), &format!("time: {:.2} h", f64::from(work) * 1.06)),
             vec![Claim::story("end, hours since Monday 00:00", first_end_h, end)],
         )
     })
