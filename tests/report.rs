@@ -310,6 +310,8 @@ fn charts_are_well_formed_and_refer_to_nothing() {
         let charts: Vec<&String> = made.files.keys().filter(|k| k.ends_with(".svg")).collect();
         assert!(charts.len() >= 4, "{charts:?}");
         for name in charts {
+            let picture = &made.files[&name.replace(".svg", ".png")];
+            assert!(picture.starts_with(b"\x89PNG"), "{name} has a picture");
             let svg = made.file(name);
             if let Err(problem) = well_formed(svg) {
                 panic!("{name}: {problem}");

@@ -216,6 +216,6 @@ pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
             found.provenance.scenario_text.clone().into_bytes(),
         ),
     ];
-    files.extend(chart.map(|c| (format!("charts/{}.svg", c.key), c.svg.into_bytes())));
+    files.extend(super::charts::files(charts));
     files
 }

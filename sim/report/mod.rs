@@ -90,10 +90,6 @@ pub fn files(
             provenance.scenario_text.clone().into_bytes(),
         ),
     ];
-    files.extend(
-        charts
-            .into_iter()
-            .map(|c| (format!("charts/{}.svg", c.key), c.svg.into_bytes())),
-    );
+    files.extend(charts::files(charts));
     files
 }

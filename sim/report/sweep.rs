@@ -424,6 +424,6 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
             sweep.provenance.scenario_text.clone().into_bytes(),
         ),
     ];
-    files.extend(chart.map(|c| (format!("charts/{}.svg", c.key), c.svg.into_bytes())));
+    files.extend(super::charts::files(charts));
     files
 }

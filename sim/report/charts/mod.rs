@@ -1,7 +1,7 @@
-//! Charts as SVG: one file a chart, one look for all.
+//! Charts as SVG: one file a chart, one look for all; and as pictures for slides.
 //!
 //! In: a [`Context`] and the [`Trace`] of one replication. Out: SVG text without scripts and without
-//! references to anything outside; names are escaped.
+//! references to anything outside, names escaped; PNG bytes made from it.
 
 mod axis;
 pub mod curves;
@@ -13,6 +13,7 @@ mod lead_time;
 mod legend;
 mod levels;
 mod machines;
+mod png;
 pub mod style;
 mod timeline;
 
@@ -27,6 +28,19 @@ pub struct Chart {
     pub key: &'static str,
     /// The drawing.
     pub svg: String,
+}
+
+/// The files of charts: each as drawing and as picture, (path in the results folder, bytes).
+pub fn files(charts: Vec<Chart>) -> Vec<(String, Vec<u8>)> {
+    charts
+        .into_iter()
+        .flat_map(|chart| {
+            let picture = png::png(&chart.svg);
+            let drawing = (format!("charts/{}.svg", chart.key), chart.svg.into_bytes());
+            let picture = picture.map(|bytes| (format!("charts/{}.png", chart.key), bytes));
+            std::iter::once(drawing).chain(picture)
+        })
+        .collect()
 }
 
 /// Every chart that has something to show, in the order of the report.

@@ -132,10 +132,6 @@ pub fn files(view: &View<'_>) -> Vec<(String, Vec<u8>)> {
             view.provenance.scenario_text.clone().into_bytes(),
         ),
     ];
-    files.extend(
-        charts
-            .into_iter()
-            .map(|c| (format!("charts/{}.svg", c.key), c.svg.into_bytes())),
-    );
+    files.extend(super::charts::files(charts));
     files
 }
