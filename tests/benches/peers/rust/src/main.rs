@@ -4,8 +4,9 @@
 //! seconds of the simulation loop, the orders that were done and their mean time in system.
 
 mod line;
-mod odem;
 mod nexo;
+mod odem;
+mod odem_full;
 mod simu_des;
 
 use std::process::exit;
@@ -23,6 +24,7 @@ fn main() {
     let done = match (library.as_str(), work.as_str()) {
         ("odem", "a") => odem::a(orders, seed),
         ("odem", "b") => odem::b(orders, seed),
+        ("odem", "full") => odem_full::full(orders, seed),
         ("nexosim", "a") => nexo::a(orders, seed),
         ("nexosim", "b") => nexo::b(orders, seed),
         ("simu", "a") => simu_des::a(orders, seed),
