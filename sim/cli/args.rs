@@ -164,6 +164,9 @@ pub struct Compare {
     /// File, replications, results.
     #[command(flatten)]
     pub many: Many,
+    /// Add replications until every difference from today in the 90 % lead time (or the figure the file names) is known within this share of today's value
+    #[arg(long, short = 'p', value_name = "SHARE", value_parser = share)]
+    pub precision: Option<f64>,
     /// Compare only these variants with today; to be given several times
     #[arg(long, value_name = "NAME")]
     pub only: Vec<String>,

@@ -8,7 +8,9 @@
 //! * [`run`](mod@run): all cases as one list of jobs.
 //! * [`difference`]: one figure of two cases.
 //! * [`best`]: which variant is best, and how sure that is.
-//! * [`frontier`]: two aims at once.
+//! * [`frontier`]: two aims at once; [`trade_off`]: which two.
+//! * [`ladder`]: what more speed costs; [`rush`]: what rush orders cost.
+//! * [`precise`]: whether the differences are known well enough.
 //! * [`lift`]: what limits next; [`limit`]: how far a promise is kept.
 //! * [`choose`]: the best of many, with a guarantee or for a fixed effort.
 
@@ -17,23 +19,28 @@ pub mod choose;
 pub mod difference;
 pub mod frontier;
 pub mod headline;
+pub mod ladder;
 pub mod lift;
 pub mod limit;
+pub mod precise;
 pub mod run;
+pub mod rush;
+pub mod trade_off;
 
 pub use difference::{Call, Difference, Unknown};
 pub use frontier::Rank;
 pub use headline::{Better, Headline, Needs, headlines};
+pub use ladder::{Ladder, Step};
 pub use lift::lifted;
-pub use run::{Case, CaseRun, run};
+pub use run::{Case, CaseRun, run, until};
+pub use rush::Rush;
+pub use trade_off::Frontier;
 
 use crate::stats::{Welford, bonferroni};
 use crate::summary::money::{
     BreakEven, DemandCase, Needs as Bought, Worth, break_even_demand, worth,
 };
 use crate::summary::{Estimate, Standing, Summary};
-
-use frontier::ranks;
 
 /// The results of a case: a variant at a demand.
 #[derive(Debug, Clone)]
@@ -80,21 +87,18 @@ pub struct Comparison {
     pub done: u32,
     /// Two figures that pull against each other and the rank of each variant in them, by demand case.
     pub frontier: Option<Frontier>,
-    /// Today at the first demand case with its bottleneck doubled.
+    /// Today at its [`home`] demand case with its bottleneck doubled.
     pub lifted: Option<Lifted>,
     /// By variant: the demand from which on it pays, between the demand cases in which both keep up.
     pub break_even: Vec<Option<BreakEven>>,
     /// The highest demand at which today keeps its promise, where it was looked for.
     pub limit: Option<limit::Limit>,
-}
-
-/// The efficient frontier of two figures.
-#[derive(Debug, Clone)]
-pub struct Frontier {
-    /// The figures, places among the headlines.
-    pub figures: [usize; 2],
-    /// By demand case, by variant; `None` where a variant does not keep up.
-    pub ranks: Vec<Vec<Option<Rank>>>,
+    /// Extra changeovers against the share of the first class on time, where there are several classes.
+    pub changing: Option<Frontier>,
+    /// What more speed costs, for each figure that was looked at.
+    pub ladders: Vec<Ladder>,
+    /// What rush orders cost, where the question arises.
+    pub rush: Option<Rush>,
 }
 
 /// What limits next.
@@ -122,6 +126,14 @@ pub struct Runs<'a> {
     pub headlines: Vec<Headline>,
     /// Replications asked for.
     pub asked: u32,
+}
+
+/// The demand case that stands for today: demand 1 where it is among the cases, otherwise the first one.
+pub fn home(demands: &[f64]) -> usize {
+    demands
+        .iter()
+        .position(|&demand| demand == 1.0)
+        .unwrap_or(0)
 }
 
 /// Values of a headline that may be compared: the cell keeps up where it has to.
@@ -271,7 +283,9 @@ impl Comparison {
                 }
             }
         }
-        let frontier = frontier(runs, &standings, confidence);
+        let frontier = trade_off::of_leads(runs, &standings, confidence);
+        let changing = trade_off::of_changing(runs, &standings, confidence);
+        let ladders = ladder::ladders(runs, &standings, confidence);
         let break_even = money(runs, &standings, level, &mut cases);
         Self {
             headlines: runs.headlines.clone(),
@@ -286,10 +300,13 @@ impl Comparison {
             lifted: None,
             break_even,
             limit: None,
+            changing,
+            ladders,
+            rush: None,
         }
     }
 
-    /// Adds today (at the first demand case) with its bottleneck doubled.
+    /// Adds today (at its [`home`] demand case) with its bottleneck doubled.
     pub fn with_lifted(
         &mut self,
         station: usize,
@@ -300,7 +317,7 @@ impl Comparison {
         let (case, run) = lifted;
         let summary = Summary::new(&case.model, &case.layout, &run.experiment);
         let standing = Standing::of(&summary);
-        let before = (today, self.cases[0][0].standing);
+        let before = (today, self.cases[0][home(&self.demands)].standing);
         let against_today = self
             .headlines
             .iter()
@@ -384,50 +401,4 @@ fn station_name(case: &Case, station: usize) -> String {
         .stations
         .get(station)
         .map_or_else(String::new, |station| station.name.clone())
-}
-
-/// Where there are several classes: the 90 % lead times of the first and the last one that has orders.
-fn frontier(runs: &Runs<'_>, standings: &[Standing], confidence: f64) -> Option<Frontier> {
-    let demands = runs.demands.len();
-    let variants = runs.variants.len();
-    let leads: Vec<usize> = (0..runs.headlines.len())
-        .filter(|&h| {
-            let key = &runs.headlines[h].key;
-            key.starts_with("lead_done/class:") && key.ends_with("/p90")
-        })
-        .filter(|&h| {
-            (0..demands).any(|d| values(&runs.runs[d], standings[d], &runs.headlines, h).is_some())
-        })
-        .collect();
-    let figures = match leads.as_slice() {
-        [first, .., last] if variants > 2 => [*first, *last],
-        _ => return None,
-    };
-    let level = bonferroni(confidence, (variants * (variants - 1) / 2 * demands).max(1));
-    let ranks = (0..demands)
-        .map(|demand| {
-            ranks(variants, |a, b| {
-                let one = |h: usize| {
-                    let case = |v: usize| {
-                        (
-                            &runs.runs[v * demands + demand],
-                            standings[v * demands + demand],
-                        )
-                    };
-                    let headline = &runs.headlines[h];
-                    let told = against(case(a), case(b), headline, h, level).ok()?;
-                    let better = if told.mean == 0.0 {
-                        0
-                    } else if told.mean < 0.0 {
-                        1
-                    } else {
-                        -1
-                    };
-                    Some((told.call, better))
-                };
-                Some([one(figures[0])?, one(figures[1])?])
-            })
-        })
-        .collect();
-    Some(Frontier { figures, ranks })
 }

@@ -49,6 +49,8 @@ pub struct CaseRun {
     pub released: Vec<Vec<f64>>,
     /// Yearly result before capital in each replication; NaN where the scenario does not speak of money.
     pub yearly: Vec<f64>,
+    /// Premiums earned a year in each replication, which are part of it; 0 where none are told.
+    pub premium: Vec<f64>,
 }
 
 /// Runs replications 0 to `count` of every case.
@@ -62,21 +64,64 @@ pub fn run(
     stop: &AtomicBool,
     progress: &(dyn Fn() + Sync),
 ) -> Vec<CaseRun> {
+    let mut runs = none(cases, headlines);
+    extend(&mut runs, cases, headlines, count, stop, progress);
+    runs
+}
+
+/// Runs replications until `enough` says so of those that all cases have, in fixed steps: first as many as
+/// the first of `counts`, then the second more at a time, never beyond the third. The number does not depend
+/// on threads.
+pub fn until(
+    cases: &[Case],
+    headlines: &[Headline],
+    [least, step, most]: [u32; 3],
+    enough: &(dyn Fn(&[CaseRun]) -> bool + Sync),
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) -> Vec<CaseRun> {
+    let mut runs = none(cases, headlines);
+    let mut count = least.min(most);
+    loop {
+        extend(&mut runs, cases, headlines, count, stop, progress);
+        let done = runs.first().map_or(count, |run| run.experiment.done);
+        if done < count || count >= most || enough(&runs) {
+            return runs;
+        }
+        count = count.saturating_add(step.max(1)).min(most);
+    }
+}
+
+/// Runs in which nothing is folded yet.
+fn none(cases: &[Case], headlines: &[Headline]) -> Vec<CaseRun> {
+    let one = |case: &Case| CaseRun {
+        experiment: Experiment::new(&case.model, &case.layout, 0),
+        values: vec![Vec::new(); headlines.len()],
+        released: vec![Vec::new(); 1 + case.layout.classes],
+        yearly: Vec::new(),
+        premium: Vec::new(),
+    };
+    cases.iter().map(one).collect()
+}
+
+/// Runs the replications up to `count` that are not there yet.
+fn extend(
+    runs: &mut [CaseRun],
+    cases: &[Case],
+    headlines: &[Headline],
+    count: u32,
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
+) {
     let finders: Vec<Finder> = cases
         .iter()
         .map(|case| Finder::new(headlines, &case.model, &case.layout))
         .collect();
-    let mut runs: Vec<CaseRun> = cases
-        .iter()
-        .map(|case| CaseRun {
-            experiment: Experiment::new(&case.model, &case.layout, count),
-            values: vec![Vec::new(); headlines.len()],
-            released: vec![Vec::new(); 1 + case.layout.classes],
-            yearly: Vec::new(),
-        })
-        .collect();
+    for run in runs.iter_mut() {
+        run.experiment.asked = count;
+    }
+    let mut first = runs.first().map_or(0, |run| run.experiment.done);
     let at_once = (BATCH / cases.len().max(1)).max(1) as u32;
-    let mut first = 0;
     while first < count && !stop.load(Ordering::Relaxed) {
         let last = (first + at_once).min(count);
         // One replication of every case after the other, so that an interruption leaves whole ones.
@@ -106,7 +151,6 @@ pub fn run(
         }
         first = last;
     }
-    runs
 }
 
 fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Outcome, Counts)) {
@@ -115,6 +159,10 @@ fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Ou
     run.yearly.push(told.map_or(f64::NAN, |told| {
         before_capital(&case.layout, &outcome.figures, told)
     }));
+    let premium = case.layout.find("money/premium");
+    let premium = premium.and_then(|place| outcome.figures.get(place)).copied();
+    run.premium
+        .push(premium.filter(|p| p.is_finite()).unwrap_or(0.0));
     for (values, value) in run.values.iter_mut().zip(finder.read(outcome)) {
         values.push(value);
     }

@@ -2,10 +2,13 @@
 //!
 //! In: a scenario with variants. Out: the comparison on stdout, a results folder, its name on stderr.
 
-use crate::compare::{Case, Comparison, Runs, headlines, lifted};
+use crate::compare::{Case, CaseRun, Comparison, Runs, headlines, home, lifted, precise, rush};
 use crate::model;
+use crate::plant::{Plant, Precision};
 use crate::report::compare::{self as report, Description, View};
 use crate::scenario::Study;
+use crate::steady;
+use crate::units::percent;
 
 use super::super::args::Compare;
 use super::super::console;
@@ -54,9 +57,33 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         let case = Case::new(model, base);
         cases.push(case);
     }
-    let headlines = headlines(&cases[0].model);
-    let runs = workers.run(&cases, &headlines, plan.replications, &stop);
-    let mut comparison = Comparison::new(&Runs {
+    let mut headlines = headlines(&cases[0].model);
+    let demands = study.demands.len();
+    let mut precision = study.base.plant.run.precision;
+    if let Some(within) = asked.precision {
+        let usual = precision.unwrap_or_else(|| Precision::usual(within));
+        precision = Some(Precision { within, ..usual });
+    }
+    let precision = precision.map(|wanted| (wanted, precise::headline(&mut headlines, &wanted)));
+    let headlines = headlines;
+    let known = |runs: &[CaseRun]| {
+        let (_, h) = precision?;
+        precise::widest(&cases, runs, &headlines, h, demands)
+    };
+    let runs = match precision {
+        None => workers.run(&cases, &headlines, plan.replications, &stop),
+        Some((wanted, _)) => {
+            let counts = [
+                plan.replications.max(steady::PRECISION_LEAST),
+                steady::PRECISION_STEP,
+                wanted.at_most.max(plan.replications),
+            ];
+            let enough =
+                |runs: &[CaseRun]| known(runs).is_none_or(|widest| widest <= wanted.within);
+            workers.until(&cases, &headlines, counts, &enough, &stop)
+        }
+    };
+    let all = Runs {
         variants: study
             .variants
             .iter()
@@ -66,8 +93,11 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         cases: &cases,
         runs: &runs,
         headlines: headlines.clone(),
-        asked: plan.replications,
-    });
+        asked: runs
+            .first()
+            .map_or(plan.replications, |run| run.experiment.asked),
+    };
+    let mut comparison = Comparison::new(&all);
     if comparison.done == 0 {
         workers.done();
         return Err(Failure::new(
@@ -76,13 +106,33 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         ));
     }
     // What limits next: today once more, with its bottleneck there twice.
-    let station = comparison.cases[0][0].summary.bottleneck.station;
+    let today = home(&comparison.demands);
+    let station = comparison.cases[0][today].summary.bottleneck.station;
     let doubled = Case::new(
-        model::compile(lifted(&cases[0].model.plant, station)),
+        model::compile(lifted(&cases[today].model.plant, station)),
         Some(&cases[0].model),
     );
     let doubled = [doubled];
     let again = workers.run(&doubled, &headlines, comparison.done, &stop);
+    // What rush orders cost: the same orders, all taken as standard ones, at every demand case.
+    let plants: Vec<&Plant> = cases.iter().map(|case| &case.model.plant).collect();
+    if let Some(question) = rush::question(&plants) {
+        let calm: Vec<Case> = cases[..demands]
+            .iter()
+            .filter(|case| case.model.plant.money.is_some())
+            .map(|case| {
+                let plant = rush::unhurried(&case.model.plant, &question);
+                Case::new(model::compile(plant), Some(&cases[0].model))
+            })
+            .collect();
+        let told = workers.run(&calm, &headlines, comparison.done, &stop);
+        if told
+            .iter()
+            .all(|run| run.experiment.done == comparison.done)
+        {
+            comparison.with_rush(&question, &all, (&calm, &told));
+        }
+    }
     let promised =
         headlines.iter().any(|h| h.key == "on_time/all") && !study.base.plant.arrivals.is_empty();
     let mut limit_of = None;
@@ -107,15 +157,20 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     }
     workers.done();
     if again[0].experiment.done == comparison.done {
-        let name = comparison.cases[0][0].bottleneck.clone();
-        comparison.with_lifted(station, name, (&doubled[0], &again[0]), &runs[0]);
+        let name = comparison.cases[0][today].bottleneck.clone();
+        comparison.with_lifted(station, name, (&doubled[0], &again[0]), &runs[today]);
     }
 
-    let said: Vec<String> = asked
+    let mut said: Vec<String> = asked
         .only
         .iter()
         .map(|name| format!("--only {name}"))
         .collect();
+    said.extend(
+        asked
+            .precision
+            .map(|within| format!("--precision {}", percent(within))),
+    );
     let provenance = many::provenance(many, &file, &said);
     let base = &cases[0].model.plant;
     let mut view = View::new(
@@ -126,6 +181,13 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         descriptions(study),
     );
     view.limit_of = limit_of;
+    view.precision = precision.and_then(|(wanted, _)| {
+        Some(report::Precision {
+            words: wanted.words,
+            within: wanted.within,
+            widest: known(&runs)?,
+        })
+    });
     console::data(&report::text(&view))?;
     if let Some(place) = place {
         let mut files = report::files(&view);

@@ -179,6 +179,22 @@ impl Workers {
             .install(|| compare::run(cases, headlines, count, stop, &|| self.bar.inc(1)))
     }
 
+    /// Runs cases side by side until `enough` says so; see [`compare::until`].
+    pub fn until(
+        &self,
+        cases: &[Case],
+        headlines: &[Headline],
+        counts: [u32; 3],
+        enough: &(dyn Fn(&[CaseRun]) -> bool + Sync),
+        stop: &AtomicBool,
+    ) -> Vec<CaseRun> {
+        self.bar
+            .inc_length(u64::from(counts[2]) * cases.len() as u64);
+        self.pool.install(|| {
+            compare::until(cases, headlines, counts, enough, stop, &|| self.bar.inc(1))
+        })
+    }
+
     /// Takes the bar away.
     pub fn done(&self) {
         self.bar.finish_and_clear();

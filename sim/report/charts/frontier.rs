@@ -1,6 +1,6 @@
-//! Two lead times against each other, a point a variant: which ones are not beaten in both.
+//! Two figures against each other, a point a variant: which ones are not beaten in both.
 
-use crate::compare::Rank;
+use crate::compare::{Better, Frontier, Headline, Rank, home};
 use crate::report::compare::View;
 use crate::report::compare::words::demand;
 
@@ -19,16 +19,56 @@ struct Point {
     ends: [(f64, f64); 2],
 }
 
-/// The chart of the first demand case; `None` where there is no trade-off.
-pub fn draw(view: &View<'_>) -> Option<String> {
+/// The charts of a comparison with their keys: two lead times, changeovers against punctuality, money against
+/// lead time; each where it has something to show.
+pub fn all(view: &View<'_>) -> Vec<(&'static str, String)> {
     let c = view.comparison;
-    let frontier = c.frontier.as_ref()?;
-    let ranks = frontier.ranks.first()?;
+    [
+        (
+            "frontier",
+            c.frontier.as_ref(),
+            "What one class gains and the other pays",
+        ),
+        (
+            "frontier_changeovers",
+            c.changing.as_ref().filter(|_| c.rush.is_some()),
+            "What punctuality of the first class costs in changeovers",
+        ),
+        (
+            "frontier_money",
+            c.ladders.first().map(|ladder| &ladder.frontier),
+            "What a shorter lead time costs",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(key, frontier, title)| Some((key, draw(view, frontier?, title)?)))
+    .collect()
+}
+
+/// In how many base units a figure is drawn, and their name.
+fn unit(headline: &Headline, most: f64, currency: &str) -> (f64, String) {
+    match headline.unit {
+        "min" => {
+            let (per, name) = span_unit(most);
+            (per, name.to_owned())
+        }
+        "share" => (0.01, "%".to_owned()),
+        "h/week" => (1.0, "hours a week".to_owned()),
+        _ if most.abs() >= 10_000.0 => (1000.0, format!("thousand {currency} a year")),
+        _ => (1.0, format!("{currency} a year")),
+    }
+}
+
+/// The chart of today's demand case; `None` where there is no trade-off.
+fn draw(view: &View<'_>, frontier: &Frontier, title: &str) -> Option<String> {
+    let c = view.comparison;
+    let today = home(&c.demands);
+    let ranks = frontier.ranks.get(today)?;
     let points: Vec<Point> = ranks
         .iter()
         .enumerate()
         .filter_map(|(variant, rank)| {
-            let case = &c.cases[variant][0];
+            let case = &c.cases[variant][today];
             let told = frontier
                 .figures
                 .map(|h| case.figures[h].as_ref().ok().copied());
@@ -46,6 +86,7 @@ pub fn draw(view: &View<'_>) -> Option<String> {
     if points.len() < 2 {
         return None;
     }
+    let headlines = frontier.figures.map(|h| &c.headlines[h]);
     let range = |k: usize| {
         let low = points
             .iter()
@@ -54,14 +95,20 @@ pub fn draw(view: &View<'_>) -> Option<String> {
         let high = points
             .iter()
             .map(|p| p.ends[k].1.max(p.at[k]))
-            .fold(0.0, f64::max);
-        let pad = 0.06 * (high - low).max(1.0);
-        ((low - pad).max(0.0), high + pad)
+            .fold(f64::NEG_INFINITY, f64::max);
+        // A little room, and ends where the figure has them.
+        let (least, ends) = match headlines[k].unit {
+            "share" => (0.001, (0.0, 1.0)),
+            "min" | "h/week" => (1.0, (0.0, f64::INFINITY)),
+            _ => (1.0, (f64::NEG_INFINITY, f64::INFINITY)),
+        };
+        let pad = 0.06 * (high - low).max(least);
+        ((low - pad).max(ends.0), (high + pad).min(ends.1))
     };
     let (xs, ys) = (range(0), range(1));
-    let (x_unit, x_name) = span_unit(xs.1);
-    let (y_unit, y_name) = span_unit(ys.1);
-    let labels = frontier.figures.map(|h| c.headlines[h].label.clone());
+    let (x_unit, x_name) = unit(headlines[0], xs.1, &view.currency);
+    let (y_unit, y_name) = unit(headlines[1], ys.1, &view.currency);
+    let labels = headlines.map(|headline| headline.label.clone());
     let told: Vec<String> = points
         .iter()
         .map(|p| {
@@ -74,11 +121,18 @@ pub fn draw(view: &View<'_>) -> Option<String> {
             )
         })
         .collect();
+    let more = headlines.map(|headline| headline.better == Better::More);
+    let corner = match more {
+        [false, false] => "lower left",
+        [true, false] => "lower right",
+        [false, true] => "upper left",
+        [true, true] => "upper right",
+    };
     let subtitle = format!(
-        "{}; lower left is better; lines are the intervals of each point by itself",
-        demand(c.demands[0])
+        "{}; {corner} is better; lines are the intervals of each point by itself",
+        demand(c.demands[today])
     );
-    let title = ("What one class gains and the other pays", subtitle.as_str());
+    let title = (title, subtitle.as_str());
     Some(style::chart(
         (WIDTH, HEIGHT),
         title,
@@ -125,7 +179,11 @@ pub fn draw(view: &View<'_>) -> Option<String> {
                 .iter()
                 .filter(|p| p.rank == Rank::Efficient)
                 .collect();
-            best.sort_by(|a, b| a.at[0].total_cmp(&b.at[0]));
+            // From the best one in the first figure to the worst, which is the best in the second.
+            best.sort_by(|a, b| match more[0] {
+                true => b.at[0].total_cmp(&a.at[0]),
+                false => a.at[0].total_cmp(&b.at[0]),
+            });
             let mut stairs = Vec::new();
             for pair in best.windows(2) {
                 let corner = (x.px(pair[1].at[0] / x_unit), y.px(pair[0].at[1] / y_unit));

@@ -6,7 +6,8 @@
 use serde_json::{Value, json};
 
 use crate::compare::limit::Limit;
-use crate::compare::{CaseResult, Difference, Unknown};
+use crate::compare::rush::PerOrder;
+use crate::compare::{CaseResult, Difference, Ladder, Rush, Unknown};
 use crate::report::clock::iso_date;
 use crate::summary::Estimate;
 use crate::summary::money::{Payback, Spread, Worth};
@@ -73,6 +74,11 @@ pub fn render(view: &View<'_>) -> String {
                 "by": rank.by().map(|by| view.name(by)),
             }))).collect::<Vec<_>>()).collect::<Vec<_>>(),
         })),
+        "rush": c.rush.as_ref().map(|rush| rush_json(view, rush)),
+        "ladders": c.ladders.iter().map(|ladder| ladder_json(view, ladder)).collect::<Vec<_>>(),
+        "precision": view.precision.map(|told| json!({
+            "figure": told.words, "within": told.within, "widest": told.widest,
+        })),
         "break_even_demand": c.break_even.iter().enumerate().filter_map(|(v, found)| found.map(|f| json!({
             "variant": view.name(v), "at": f.at, "low": f.low, "high": f.high,
         }))).collect::<Vec<_>>(),
@@ -86,6 +92,62 @@ pub fn render(view: &View<'_>) -> String {
     let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
     text.push('\n');
     text
+}
+
+fn per_order(told: &PerOrder) -> Value {
+    json!({
+        "at": told.at, "low": told.low, "high": told.high,
+        "p10": told.p10, "p50": told.p50, "p90": told.p90,
+    })
+}
+
+fn rush_json(view: &View<'_>, rush: &Rush) -> Value {
+    let c = view.comparison;
+    let groups = &c.cases[0][0].summary.layout.groups;
+    let name = |class: usize| groups.get(1 + class).map(|group| group.1.clone());
+    let policies = rush.policies.iter().zip(&c.demands).flat_map(|(row, &demand)| {
+        row.iter().enumerate().filter_map(move |(v, policy)| {
+            let policy = policy.as_ref()?;
+            Some(json!({
+                "variant": view.name(v),
+                "demand": demand,
+                "orders_a_year": policy.orders_a_year,
+                "cost": per_order(&policy.cost),
+                "of_lateness": policy.parts[0],
+                "of_labour_and_machines": policy.parts[1],
+                "of_material": policy.parts[2],
+                "premium": policy.premium,
+                "brings_a_year": spread(&policy.pays),
+                "call": super::rush::call(&policy.pays),
+                "premium_as_today": policy.against_today.as_ref().map(per_order),
+            }))
+        })
+    });
+    json!({
+        "classes": rush.question.classes.iter().map(|&class| name(class)).collect::<Vec<_>>(),
+        "standard": name(rush.question.standard),
+        "policies": policies.collect::<Vec<_>>(),
+    })
+}
+
+fn ladder_json(view: &View<'_>, ladder: &Ladder) -> Value {
+    let c = view.comparison;
+    let steps = ladder.steps.iter().zip(&c.demands).map(|(steps, &demand)| {
+        let steps = steps.iter().map(|step| {
+            json!({
+                "variant": view.name(step.variant),
+                "price": step.price.map(|price| json!({
+                    "at": price.at, "low": price.low, "high": price.high,
+                })),
+            })
+        });
+        json!({ "demand": demand, "steps": steps.collect::<Vec<_>>() })
+    });
+    json!({
+        "figures": ladder.frontier.figures.map(|h| c.headlines[h].key.clone()),
+        "unit": "money a year for one unit of the second figure (min, share)",
+        "demands": steps.collect::<Vec<_>>(),
+    })
 }
 
 fn case_json(view: &View<'_>, case: &CaseResult) -> Value {

@@ -3,6 +3,7 @@
 //! In: a [`View`]. Out: `report.md`.
 
 use crate::report::answers::SAFETY;
+use crate::report::table::Table;
 use crate::report::words::escape_markdown as esc;
 
 use super::words::{MARKS, change_interval, demand, mark, value};
@@ -52,7 +53,15 @@ pub fn render(view: &View<'_>) -> String {
     }
     out += &format!("\nMarks: {}.\n", esc(MARKS));
     list(&mut out, "Trade-off", &text::frontier_points(view));
-    list(&mut out, "Money", &super::money::notes(view));
+    for d in 0..c.demands.len() {
+        for table in [super::rush::side_by_side(view, d), super::rush::costs(view, d)] {
+            out += &rows(&table);
+        }
+    }
+    list(&mut out, "Rush", &super::rush::explanation(view));
+    let mut money = super::money::notes(view);
+    money.extend(super::ladder::points(view));
+    list(&mut out, "Money", &money);
     list(&mut out, "What limits", &verdict::limits(view));
     let differs: Vec<String> = view
         .variants
@@ -66,5 +75,25 @@ pub fn render(view: &View<'_>) -> String {
     list(&mut out, "What differs from today", &differs);
     list(&mut out, "Cautions", &SAFETY.map(str::to_owned));
     list(&mut out, "Origin", &text::origin(view));
+    out
+}
+
+/// A table with its intervals in brackets; nothing where it has no rows.
+fn rows(table: &Table) -> String {
+    if table.rows.is_empty() {
+        return String::new();
+    }
+    let heads: Vec<String> = table.head.iter().map(|head| esc(head)).collect();
+    let mut out = format!(
+        "\n## {}\n\n{}\n\n| {} |\n|---|{}\n",
+        esc(&table.title),
+        esc(&table.note),
+        heads.join(" | "),
+        "--:|".repeat(heads.len().saturating_sub(1))
+    );
+    for (name, cells) in &table.rows {
+        let cells: Vec<String> = cells.iter().map(|c| esc(&c.with_interval())).collect();
+        out += &format!("| {} | {} |\n", esc(name), cells.join(" | "));
+    }
     out
 }

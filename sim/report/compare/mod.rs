@@ -7,10 +7,12 @@
 
 pub mod csv;
 pub mod json;
+pub mod ladder;
 pub mod limit;
 pub mod markdown;
 pub mod money;
 pub mod page;
+pub mod rush;
 pub mod text;
 pub mod verdict;
 pub mod words;
@@ -32,6 +34,17 @@ pub struct Description {
     pub note: String,
     /// What differs from today: path, before, after.
     pub differences: Vec<[String; 3]>,
+}
+
+/// A precision that was asked for, and what was reached.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Precision {
+    /// Words for the figure.
+    pub words: &'static str,
+    /// Widest half interval asked for, as a share of today's value.
+    pub within: f64,
+    /// Widest half interval there is.
+    pub widest: f64,
 }
 
 /// Everything a renderer needs.
@@ -57,6 +70,8 @@ pub struct View<'a> {
     pub has_money: bool,
     /// What the limit of the comparison is about, where one was looked for.
     pub limit_of: Option<limit::About>,
+    /// A precision that was asked for.
+    pub precision: Option<Precision>,
 }
 
 impl<'a> View<'a> {
@@ -92,6 +107,7 @@ impl<'a> View<'a> {
             currency: clean(&plant.reader.currency),
             has_money: plant.money.is_some(),
             limit_of: None,
+            precision: None,
         }
     }
 
@@ -116,7 +132,7 @@ pub fn text(view: &View<'_>) -> String {
 pub fn files(view: &View<'_>) -> Vec<(String, Vec<u8>)> {
     let sheets = differences::SHEETS.into_iter().zip(differences::draw(view));
     let charts: Vec<Chart> = sheets
-        .chain(frontier::draw(view).map(|svg| ("frontier", svg)))
+        .chain(frontier::all(view))
         .map(|(key, svg)| Chart { key, svg })
         .collect();
     let mut files = vec![

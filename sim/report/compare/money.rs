@@ -12,7 +12,7 @@ use crate::units::{grouped, money};
 use super::View;
 use super::words::demand;
 
-fn signed(amount: f64) -> String {
+pub(super) fn signed(amount: f64) -> String {
     let text = money(amount.abs());
     if amount < 0.0 {
         format!("-{text}")
@@ -21,7 +21,7 @@ fn signed(amount: f64) -> String {
     }
 }
 
-fn range(spread: &Spread) -> String {
+pub(super) fn range(spread: &Spread) -> String {
     let (low, high) = (spread.interval.low, spread.interval.high);
     if low == high {
         signed(low)

@@ -59,11 +59,14 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             }
         },
     );
+    body += &section("rush", "Rush policies", &rush(view, charts));
     let mut money = String::new();
     if view.has_money {
         money.extend(
             (0..view.comparison.demands.len()).map(|d| table_html(&super::money::table(view, d))),
         );
+        money += &figure_html(charts, "frontier_money", "Money against lead time");
+        money += &list(&super::ladder::points(view), "");
         money += &list(&super::money::notes(view), "");
     }
     body += &section("money", "Money", &money);
@@ -91,6 +94,22 @@ fn answer(view: &View<'_>) -> String {
     }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     section("answer", "The answer", &inner)
+}
+
+/// Both classes under each policy, what it adds, and what a rush order costs.
+fn rush(view: &View<'_>, charts: &[Chart]) -> String {
+    let mut out = String::new();
+    for d in 0..view.comparison.demands.len() {
+        out += &table_html(&super::rush::side_by_side(view, d));
+        out += &table_html(&super::rush::costs(view, d));
+    }
+    out += &figure_html(
+        charts,
+        "frontier_changeovers",
+        "Changeovers against the share of the first class on time",
+    );
+    out.extend(super::rush::explanation(view).iter().map(|p| paragraph(p)));
+    out
 }
 
 fn cell(value: String, interval: String) -> Figure {

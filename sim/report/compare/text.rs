@@ -49,7 +49,14 @@ pub fn render(view: &View<'_>) -> String {
         table(&mut out, view, h, headline);
     }
     frontier(&mut out, view);
-    let notes = super::money::notes(view);
+    for line in super::rush::lines(view) {
+        push(&mut out, &line);
+    }
+    for words in super::rush::explanation(view) {
+        wrapped(&mut out, "", &words);
+    }
+    let mut notes = super::money::notes(view);
+    notes.extend(super::ladder::points(view));
     if !notes.is_empty() {
         push(&mut out, "\nMONEY");
         notes.iter().for_each(|n| wrapped(&mut out, "- ", n));
@@ -86,9 +93,28 @@ pub fn explanation(view: &View<'_>) -> String {
     };
     format!(
         "Clearly: the whole interval of the difference lies on that side. Differences are taken replication by \
-         replication; the {} intervals of one figure hold together for all {} comparisons with today.{gap}",
+         replication; the {} intervals of one figure hold together for all {} comparisons with today.{gap}{}",
         view.confidence(),
-        c.together
+        c.together,
+        precision(view)
+    )
+}
+
+/// How well the differences are known, where that was asked for.
+fn precision(view: &View<'_>) -> String {
+    let Some(told) = &view.precision else {
+        return String::new();
+    };
+    let reached = match told.widest <= told.within {
+        true => "reached",
+        false => "not reached",
+    };
+    format!(
+        " Precision {reached}: differences in the {} were asked for within {} of today's value to either side, the \
+         widest one is known within {}.",
+        told.words,
+        crate::units::percent(told.within),
+        crate::units::percent(told.widest)
     )
 }
 

@@ -4,7 +4,7 @@
 //! better, worse or best unless the whole interval that holds together with all others says so; what is
 //! open is named as open, with the replications that would settle it.
 
-use crate::compare::{Call, Difference};
+use crate::compare::{Call, Difference, home};
 use crate::summary::Standing;
 
 use super::View;
@@ -120,6 +120,7 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
     if !money.is_empty() {
         points.push(format!("Money, against today: {}", money.join(" ")));
     }
+    points.extend(super::rush::sentences(view, demand));
     points
 }
 
@@ -212,7 +213,7 @@ pub fn limits(view: &View<'_>) -> Vec<String> {
     let c = view.comparison;
     let mut out = Vec::new();
     for (v, variant) in view.variants.iter().enumerate() {
-        let case = &c.cases[v][0];
+        let case = &c.cases[v][home(&c.demands)];
         let used = case
             .summary
             .estimates

@@ -20,7 +20,7 @@ pub struct Money {
     /// Weeks a year that are like the measured ones; weekly figures times this make yearly ones.
     #[serde(default = "weeks")]
     pub weeks: Number,
-    /// What machines cost, by name of the machine.
+    /// What machines cost, by name of the machine. The name of a machine with a `count` stands for each of them.
     #[serde(default)]
     pub machines: Named<MachineMoney>,
     /// What else is bought, by a name of your own: a quicker changeover kit, a hall, training.

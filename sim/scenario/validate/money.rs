@@ -41,12 +41,24 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
     let mut purchases = Vec::new();
     for (name, told) in &written.machines {
         let at = at.key("machines").key(name);
-        let found = check.find(at.name(), name, &machines, "a machine");
-        if let (Some(index), Some(text)) = (found, &told.hour) {
-            machine_hour[index] =
-                Some(check.quantity(&at.key("hour"), &text.0, Dimension::MoneyPerHour));
+        let mut those = brothers(file, &machines, name);
+        if those.is_empty() {
+            those.extend(check.find(at.name(), name, &machines, "a machine"));
         }
-        purchases.extend(machine_bought(check, &at, name, told));
+        if let Some(text) = &told.hour {
+            let hour = check.quantity(&at.key("hour"), &text.0, Dimension::MoneyPerHour);
+            those
+                .iter()
+                .for_each(|&index| machine_hour[index] = Some(hour));
+        }
+        let each: Vec<&str> = those.iter().map(|&index| machines[index].as_str()).collect();
+        if let Some(bought) = machine_bought(check, &at, name, told) {
+            let count = each.len().max(1);
+            purchases.extend((0..count).map(|i| Bought {
+                name: each.get(i).map_or(name.as_str(), |name| name).to_string(),
+                ..bought.clone()
+            }));
+        }
     }
     for (name, told) in &written.purchases {
         let at = at.key("purchases").key(name);
@@ -144,6 +156,24 @@ fn by_name<T>(
         }
     }
     values
+}
+
+/// The machines that a name with a `count` stands for; none where it is the name of one machine.
+fn brothers(file: &ScenarioFile, machines: &[String], name: &str) -> Vec<usize> {
+    let written = file
+        .stations
+        .iter()
+        .any(|(_, station)| station.machines.iter().any(|(key, _)| key == name));
+    if !written || machines.iter().any(|machine| machine == name) {
+        return Vec::new();
+    }
+    let number = |machine: &str| {
+        let number = machine.strip_prefix(name)?.strip_prefix('_')?;
+        number.parse::<u32>().ok()
+    };
+    (0..machines.len())
+        .filter(|&index| number(&machines[index]).is_some())
+        .collect()
 }
 
 /// The capital of a machine, if it has one.

@@ -89,6 +89,9 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
         lifted: None,
         break_even: Vec::new(),
         limit: None,
+        changing: None,
+        ladders: Vec::new(),
+        rush: None,
     }
 }
 

@@ -1,0 +1,348 @@
+//! What rush orders cost, in words.
+//!
+//! In: a [`View`]. Out: sentences, lines for a terminal and tables. A premium "clearly pays" only where the
+//! whole interval of what rush brings a year lies above nothing.
+
+use crate::compare::headline::CHANGING;
+use crate::compare::rush::{PerOrder, Policy};
+use crate::report::figure::Figure;
+use crate::report::table::Table;
+use crate::report::words::{clean, fit, left, right};
+use crate::summary::money::Spread;
+use crate::units::{grouped, money};
+
+use super::View;
+use super::money::{range, signed};
+use super::words::{change_interval, demand, mark, value};
+
+/// Width of a name and of the rest in a terminal.
+const NAME: usize = 23;
+/// Classes side by side in a terminal.
+const ABREAST: usize = 3;
+
+/// What one rush order costs with its range: `12.30 (11.00 to 13.60)`.
+fn per_order(told: &PerOrder) -> String {
+    format!("{} ({})", money(told.at), ends(told))
+}
+
+fn ends(told: &PerOrder) -> String {
+    match (told.low, told.high) {
+        (Some(low), Some(high)) => format!("{} to {}", money(low), money(high)),
+        _ => "open".to_owned(),
+    }
+}
+
+/// Whether the premium pays, as far as the interval tells.
+pub fn call(pays: &Spread) -> &'static str {
+    let (low, high) = (pays.interval.low, pays.interval.high);
+    if low > 0.0 {
+        "clearly pays"
+    } else if high < 0.0 {
+        "clearly does not pay"
+    } else {
+        "not settled whether it pays"
+    }
+}
+
+/// Names of the classes that are rush.
+fn classes(view: &View<'_>) -> Vec<String> {
+    let Some(rush) = &view.comparison.rush else {
+        return Vec::new();
+    };
+    let layout = &view.comparison.cases[0][0].summary.layout;
+    let name = |class: &usize| layout.groups.get(1 + class).map(|group| clean(&group.1));
+    rush.question.classes.iter().filter_map(name).collect()
+}
+
+fn policies<'a>(view: &'a View<'_>, demand: usize) -> Vec<(usize, &'a Policy)> {
+    let rush = view.comparison.rush.as_ref();
+    rush.and_then(|rush| rush.policies.get(demand))
+        .into_iter()
+        .flatten()
+        .enumerate()
+        .filter_map(|(v, policy)| Some((v, policy.as_ref()?)))
+        .collect()
+}
+
+/// What may be said of rush at a demand case; nothing where it is not known.
+pub fn sentences(view: &View<'_>, demand: usize) -> Vec<String> {
+    let all = policies(view, demand);
+    let Some((_, today)) = all.iter().find(|(v, _)| *v == 0) else {
+        return Vec::new();
+    };
+    let currency = &view.currency;
+    let mut out = format!(
+        "A rush order ({}) costs {} {currency} more today than the same order taken as a standard one.",
+        classes(view).join(", "),
+        per_order(&today.cost)
+    );
+    if today.premium > 0.0 {
+        out += &format!(
+            " Today's premium is {} {currency} an order on average.",
+            money(today.premium)
+        );
+        for (words, wanted) in [
+            ("The premium clearly pays for that", "clearly pays"),
+            (
+                "The premium clearly does not pay for that",
+                "clearly does not pay",
+            ),
+            (
+                "Not settled whether it pays",
+                "not settled whether it pays",
+            ),
+        ] {
+            let names: Vec<&str> = all
+                .iter()
+                .filter(|(_, policy)| call(&policy.pays) == wanted)
+                .map(|(v, _)| view.name(*v))
+                .collect();
+            if !names.is_empty() {
+                out += &format!(" {words}: {}.", names.join(", "));
+            }
+        }
+    }
+    vec![out]
+}
+
+/// The classes that have figures, with the places of their lead time and share on time among the headlines.
+fn sides(view: &View<'_>) -> Vec<(String, usize, usize)> {
+    let c = view.comparison;
+    let find = |key: &str| c.headlines.iter().position(|h| h.key == key);
+    let layout = &c.cases[0][0].summary.layout;
+    layout.groups[1..]
+        .iter()
+        .filter_map(|(key, name)| {
+            let lead = find(&format!("lead_done/{key}/p90"))?;
+            let on_time = find(&format!("on_time/{key}"))?;
+            Some((clean(name), lead, on_time))
+        })
+        .collect()
+}
+
+/// The figures that say what a policy adds: hours of changeovers, web lost.
+fn extras(view: &View<'_>) -> Vec<(&'static str, usize)> {
+    let find = |key: &str| view.comparison.headlines.iter().position(|h| h.key == key);
+    [("changing over", CHANGING), ("web lost", "cell/waste_m")]
+        .into_iter()
+        .filter_map(|(words, key)| Some((words, find(key)?)))
+        .collect()
+}
+
+fn extra(view: &View<'_>, variant: usize, demand: usize, h: usize) -> String {
+    let c = view.comparison;
+    let headline = &c.headlines[h];
+    match c.cases[variant][demand].against_today.get(h) {
+        Some(Ok(told)) => format!(
+            "{} a week {}",
+            change_interval(told, headline, view.reader),
+            mark(told.call)
+        ),
+        Some(Err(unknown)) => format!("{}  ", unknown.words()),
+        None => format!(
+            "{} a week  ",
+            value(&c.cases[variant][demand].figures[h], headline, view.reader)
+        ),
+    }
+}
+
+/// For a terminal, at most 80 columns; nothing where there is no such question.
+pub fn lines(view: &View<'_>) -> Vec<String> {
+    let c = view.comparison;
+    if c.rush.is_none() {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    for (d, &at) in c.demands.iter().enumerate() {
+        out.push(String::new());
+        out.push(format!(
+            "RUSH POLICIES SIDE BY SIDE, {}",
+            demand(at).to_uppercase()
+        ));
+        for some in sides(view).chunks(ABREAST) {
+            let heads = some.iter().map(|side| right(&fit(&side.0, 18), 19));
+            out.push(left("", NAME) + &heads.collect::<String>());
+            let heads = some
+                .iter()
+                .map(|_| right("9 of 10", 10) + &right("on time", 9));
+            out.push(left("", NAME) + &heads.collect::<String>());
+            for v in 0..view.variants.len() {
+                let figure = |h: usize, width: usize| {
+                    let words = value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader);
+                    right(&words, width)
+                };
+                let cells = some
+                    .iter()
+                    .map(|side| figure(side.1, 10) + &figure(side.2, 9));
+                out.push(left(view.name(v), NAME) + &cells.collect::<String>());
+            }
+        }
+        let extras = extras(view);
+        let heads = extras.iter().map(|(words, _)| right(words, 28));
+        out.push(left("against today", NAME) + &heads.collect::<String>());
+        for v in 0..view.variants.len() {
+            let cells = extras
+                .iter()
+                .map(|&(_, h)| right(&extra(view, v, d, h), 28));
+            out.push(left(view.name(v), NAME) + &cells.collect::<String>());
+        }
+        let told = policies(view, d);
+        if told.is_empty() {
+            continue;
+        }
+        out.push(String::new());
+        out.push(fit(
+            &format!(
+                "WHAT A RUSH ORDER COSTS, {} ({})",
+                demand(at).to_uppercase(),
+                view.currency
+            ),
+            80,
+        ));
+        let line = |name: &str, cells: [&str; 4]| {
+            let widths = [23, 17, 8, 9];
+            let cells: String = cells.iter().zip(widths).map(|(c, w)| right(c, w)).collect();
+            left(name, NAME) + &cells
+        };
+        out.push(line("", ["more than standard", "10 to 90 %", "premium", "as today"]));
+        for (v, policy) in told {
+            let spread = format!("{} to {}", money(policy.cost.p10), money(policy.cost.p90));
+            let equal = policy
+                .against_today
+                .as_ref()
+                .map_or_else(String::new, |told| signed(told.at));
+            out.push(line(
+                view.name(v),
+                [
+                    &per_order(&policy.cost),
+                    &spread,
+                    &money(policy.premium),
+                    &equal,
+                ],
+            ));
+        }
+    }
+    out
+}
+
+/// What the columns of the terminal and the tables mean.
+pub fn explanation(view: &View<'_>) -> Vec<String> {
+    let c = view.comparison;
+    if (0..c.demands.len()).all(|d| policies(view, d).is_empty()) {
+        return Vec::new();
+    }
+    vec![
+        "More than standard: yearly result of the same cell with all orders taken as standard ones (no class first, \
+         standard promise and price of lateness, nothing interrupted or kept) less that of the policy, premiums left \
+         out, for each rush order, with its interval. It is the premium an order must pay for rush. 10 to 90 %: over \
+         replications. As today: premium on top of what is told at which the policy is worth as much as today's; \
+         below nothing, what could be given away."
+            .to_owned(),
+    ]
+}
+
+/// Both classes side by side, with what a policy adds.
+pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
+    let c = view.comparison;
+    let mut head = vec![String::new()];
+    for (name, ..) in sides(view) {
+        head.push(format!("{name}, 9 of 10"));
+        head.push(format!("{name}, on time"));
+    }
+    head.extend(extras(view).iter().map(|(words, _)| (*words).to_owned()));
+    let rows = (0..view.variants.len())
+        .filter(|_| c.rush.is_some())
+        .map(|v| {
+            let figure = |h: usize| {
+                cell(
+                    value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader),
+                    super::words::interval(
+                        &c.cases[v][d].figures[h],
+                        &c.headlines[h],
+                        view.reader,
+                    ),
+                )
+            };
+            let mut cells: Vec<Figure> = sides(view)
+                .iter()
+                .flat_map(|side| [figure(side.1), figure(side.2)])
+                .collect();
+            cells.extend(
+                extras(view)
+                    .iter()
+                    .map(|&(_, h)| cell(extra(view, v, d, h), String::new())),
+            );
+            (view.name(v).to_owned(), cells)
+        })
+        .collect();
+    Table {
+        title: format!("Rush policies side by side, {}", demand(c.demands[d])),
+        note: "Changeovers and web lost: today's, then differences from it.".to_owned(),
+        head,
+        rows,
+    }
+}
+
+/// What a rush order costs and of what that is made.
+pub fn costs(view: &View<'_>, d: usize) -> Table {
+    let c = view.comparison;
+    let rows = policies(view, d)
+        .into_iter()
+        .map(|(v, policy)| {
+            let spread = |told: &PerOrder| {
+                format!("{} to {}", money(told.p10), money(told.p90))
+            };
+            let [late, hours, material] = policy.parts.map(signed);
+            let cells = vec![
+                cell(grouped(policy.orders_a_year, 0), String::new()),
+                cell(money(policy.cost.at), ends(&policy.cost)),
+                cell(spread(&policy.cost), String::new()),
+                cell(late, String::new()),
+                cell(hours, String::new()),
+                cell(material, String::new()),
+                cell(money(policy.premium), String::new()),
+                cell(
+                    format!("{} a year, {}", signed(policy.pays.mean), call(&policy.pays)),
+                    range(&policy.pays),
+                ),
+                policy.against_today.as_ref().map_or_else(
+                    || cell(String::new(), String::new()),
+                    |told| cell(money(told.at), ends(told)),
+                ),
+                policy.against_today.as_ref().map_or_else(
+                    || cell(String::new(), String::new()),
+                    |told| cell(spread(told), String::new()),
+                ),
+            ];
+            (view.name(v).to_owned(), cells)
+        })
+        .collect();
+    Table {
+        title: format!("What a rush order costs, {}", demand(c.demands[d])),
+        note: format!("{} for one order of {}.", view.currency, classes(view).join(", ")),
+        head: [
+            "",
+            "orders a year",
+            "more than standard",
+            "10 to 90 %",
+            "lateness",
+            "labour, machines",
+            "material",
+            "premium told",
+            "brings",
+            "premium as today",
+            "10 to 90 %",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        rows,
+    }
+}
+
+fn cell(value: String, interval: String) -> Figure {
+    Figure {
+        value,
+        interval,
+        known: true,
+    }
+}
