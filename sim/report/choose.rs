@@ -205,12 +205,13 @@ pub fn text(view: &View<'_>) -> String {
         let [mean, count, fate] = cells else {
             return String::new();
         };
-        format!(
-            "{} {} {}  {fate}\n",
+        let line = format!(
+            "{} {} {}  {fate}",
             left(name, 34),
             right(mean, 14),
             right(count, 8)
-        )
+        );
+        format!("{}\n", line.trim_end())
     };
     out += &row("", &["mean", "replic.", ""].map(str::to_owned));
     for index in view.order() {

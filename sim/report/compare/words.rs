@@ -35,7 +35,7 @@ pub fn mark(call: Call) -> &'static str {
 
 /// What the marks mean.
 pub const MARKS: &str = "+ clearly better than today, - clearly worse, = no difference in any replication, \
-     ? not settled, * clearly different, neither way better";
+     ? not settled, * clearly different, neither way better; k thousands";
 
 /// A figure by itself.
 pub fn value(figure: &Result<Estimate, Unknown>, headline: &Headline, reader: Reader) -> String {
@@ -130,6 +130,25 @@ pub fn change_interval(told: &Difference, headline: &Headline, reader: Reader) -
         signed(told.high * per, places),
     );
     format!("{low} to {high}{name}")
+}
+
+/// [`change_interval`] in at most `most` letters where thousands make it fit: `-409.2 to -371.2 k`.
+pub fn change_interval_within(
+    told: &Difference,
+    headline: &Headline,
+    reader: Reader,
+    most: usize,
+) -> String {
+    let text = change_interval(told, headline, reader);
+    let (per, _, name) = scale(headline.unit, size(told), reader);
+    if text.chars().count() <= most || size(told) * per < 1000.0 {
+        return text;
+    }
+    let (low, high) = (
+        signed(told.low * per / 1000.0, 1),
+        signed(told.high * per / 1000.0, 1),
+    );
+    format!("{low} to {high} k{name}")
 }
 
 fn size(told: &Difference) -> f64 {
@@ -227,6 +246,15 @@ mod tests {
             ),
             "unknown"
         );
+    }
+
+    #[test]
+    fn wide_intervals_go_into_thousands() {
+        let money = told(-390_000.0, -408_917.0, -371_172.0);
+        let of =
+            |most| change_interval_within(&money, &headline("money/year"), Reader::Metric, most);
+        assert_eq!(of(30), "-408\u{202f}917 to -371\u{202f}172");
+        assert_eq!(of(18), "-408.9 to -371.2 k");
     }
 
     #[test]
