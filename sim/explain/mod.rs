@@ -16,6 +16,7 @@ pub mod change;
 pub mod clock;
 mod geometry;
 mod lot;
+mod meanwhile;
 mod page;
 mod speed;
 mod station;

@@ -4,12 +4,13 @@
 //! wait what the machines of the station did meanwhile, and where the lead time went, to the last minute.
 
 use crate::model::Model;
-use crate::observe::{OrderRow, StoryRow, Trace};
+use crate::observe::{OrderRow, Trace};
 use crate::plant::Plant;
-use crate::record::{ALL_SPENT, LotEvent, LotName, State};
+use crate::record::{ALL_SPENT, LotEvent, LotName};
 use crate::units::{Tick, duration, grouped, minutes_from_ticks};
 
 use super::clock::moment;
+use super::meanwhile::{KeptOut, let_in, meanwhile, no_room, on_machine};
 use super::page::Page;
 
 /// Which order is asked for.
@@ -245,134 +246,12 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
     lines
 }
 
-/// A lot that finds no room before a station.
-struct KeptOut {
-    lot: LotName,
-    station: usize,
-    since: Tick,
-    /// Machine it stays on meanwhile.
-    on: Option<usize>,
-}
-
-/// The wait of a lot that now found room, told at its beginning.
-fn let_in(
-    model: &Model,
-    trace: &Trace,
-    kept_out: &mut Vec<KeptOut>,
-    row: &StoryRow,
-    station: usize,
-    who: &str,
-) -> Option<(Tick, String)> {
-    let at = kept_out
-        .iter()
-        .position(|out| (out.lot, out.station) == (row.lot, station))?;
-    let KeptOut { since, on, .. } = kept_out.remove(at);
-    (since < row.at).then(|| {
-        let span = duration(minutes_from_ticks(row.at - since));
-        let why = meanwhile(model, trace, station, since, row.at);
-        let waits = no_room(model, station, on, &span);
-        (since, format!("{who}{waits}: {why}"))
-    })
-}
-
-/// Where a lot waits whose station has no room for it.
-fn no_room(model: &Model, station: usize, on: Option<usize>, span: &str) -> String {
-    let places = match model.stations[station].staging {
-        1 => "the one place".to_string(),
-        places => format!("all {places} places"),
-    };
-    let name = &model.plant.stations[station].name;
-    match on {
-        Some(m) => format!(
-            "stays {span} on {}, {places} before {name} taken",
-            super::change::spec(model, m).name
-        ),
-        None => format!("waits {span} on the floor, {places} before {name} taken"),
-    }
-}
-
 fn who(order: &OrderRow, lot: LotName) -> String {
     let web = if lot.web == 1 { " second web" } else { "" };
     if order.skus == 1 && web.is_empty() {
         String::new()
     } else {
         format!("SKU {}{web}: ", lot.line + 1)
-    }
-}
-
-/// What the machines of a station did between two moments.
-fn meanwhile(model: &Model, trace: &Trace, station: usize, from: Tick, to: Tick) -> String {
-    let machines = model.stations[station].machines.clone();
-    let several = machines.len() > 1;
-    let told: Vec<String> = machines
-        .map(|m| {
-            let mut spent: Vec<(State, Tick)> = Vec::new();
-            let mut others: Vec<u32> = Vec::new();
-            for row in trace
-                .states
-                .iter()
-                .filter(|row| row.machine == m && row.from < to && row.to > from)
-            {
-                let time = row.to.min(to) - row.from.max(from);
-                match spent.iter_mut().find(|entry| entry.0 == row.state) {
-                    Some(entry) => entry.1 += time,
-                    None => spent.push((row.state, time)),
-                }
-                others.extend(row.lot.map(|lot| lot.order));
-            }
-            spent.sort_by_key(|&(state, time)| (-time, state));
-            others.sort_unstable();
-            others.dedup();
-            let states: Vec<String> = spent
-                .iter()
-                .take(3)
-                .map(|&(state, time)| {
-                    format!("{} {}", state.label(), duration(minutes_from_ticks(time)))
-                })
-                .collect();
-            let orders = match others.as_slice() {
-                [] => String::new(),
-                [one] => format!(" (order {one})"),
-                [first, .., last] => format!(" ({} orders, {first} to {last})", others.len()),
-            };
-            let name = if several {
-                format!("{} ", super::change::spec(model, m).name)
-            } else {
-                String::new()
-            };
-            format!("{name}{}{orders}", states.join(", "))
-        })
-        .collect();
-    told.join("; ")
-}
-
-/// How a lot's time on a machine was spent, up to its leaving.
-fn on_machine(trace: &Trace, lot: LotName, machine: usize, left: Tick) -> String {
-    let mut spent: Vec<(State, Tick)> = Vec::new();
-    let mut end = left;
-    for row in trace
-        .states
-        .iter()
-        .rev()
-        .filter(|row| row.machine == machine && row.to <= left)
-    {
-        if row.lot != Some(lot) || row.to != end {
-            break;
-        }
-        end = row.from;
-        match spent.iter_mut().find(|entry| entry.0 == row.state) {
-            Some(entry) => entry.1 += row.to - row.from,
-            None => spent.insert(0, (row.state, row.to - row.from)),
-        }
-    }
-    let told: Vec<String> = spent
-        .iter()
-        .map(|&(state, time)| format!("{} {}", state.label(), duration(minutes_from_ticks(time))))
-        .collect();
-    if told.is_empty() {
-        String::new()
-    } else {
-        format!(": {}", told.join(", "))
     }
 }
 

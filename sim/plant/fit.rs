@@ -2,7 +2,8 @@
 //!
 //! In: product, laminate, machine. Out: nothing, or the first reason why not, with the numbers.
 
-use super::machine::{Machine, PouchingSpec, Process};
+use super::machine::Machine;
+use super::process::{PouchingSpec, Process};
 use super::product::Product;
 use super::{LaminationProcess, Plant};
 

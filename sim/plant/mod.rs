@@ -10,18 +10,22 @@ pub mod fit;
 mod machine;
 mod money;
 mod orders;
+mod process;
 mod product;
 
 pub use calendar::Calendar;
 pub use machine::{
-    BenchPer, BenchTime, Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS,
-    Element, ElementKind, Interrupt, LaminationSpec, LotSize, Machine, MicroStops, PackingSpec,
-    Policy, PouchingSpec, PressSpec, Process, Reserved, Rule, ShiftEnd, SlittingSpec, SpoutingSpec,
-    Station, WashUp, Work,
+    Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element, ElementKind,
+    Interrupt, LotSize, Machine, MicroStops, Policy, Reserved, Rule, ShiftEnd, Station, WashUp,
+    Work,
 };
 pub use money::{Bought, Money};
 pub use orders::{
     Arrivals, BookLine, BookOrder, Class, Precision, Promise, RunPlan, Shortage, Standing, WarmUp,
+};
+pub use process::{
+    BenchPer, BenchTime, LaminationSpec, PackingSpec, PouchingSpec, PressSpec, Process,
+    SlittingSpec, SpoutingSpec,
 };
 pub use product::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room};
 

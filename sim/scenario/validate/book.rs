@@ -3,10 +3,11 @@
 //! In: the table of the book, names and the plant without it. Out: its orders by release, or every bad
 //! cell with its line. No row is dropped in silence.
 
+mod standing;
+
 use indexmap::IndexMap;
 
-use crate::plant::fit::fits;
-use crate::plant::{BookLine, BookOrder, Plant, Product, Standing, Work};
+use crate::plant::{BookLine, BookOrder, Plant};
 use crate::units::Dimension;
 
 use super::super::book::{Column, Row, Table};
@@ -14,6 +15,8 @@ use super::super::form;
 use super::super::problem::{Place, Problem};
 use super::super::time;
 use super::{Checker, Names};
+
+use standing::{on_machine, standing};
 
 const DAY_MIN: f64 = 1440.0;
 
@@ -265,123 +268,6 @@ fn quantity(check: &mut Checker, table: &Table, row: &Row) -> Option<f64> {
         }
         Err(complaint) => {
             check.push(complaint.at(place));
-            None
-        }
-    }
-}
-
-/// Where begun work stands: on its product's route, with the age of its bond where it has one.
-fn standing(
-    check: &mut Checker,
-    plant: &Plant,
-    table: &Table,
-    row: &Row,
-    product: &Product,
-    station: usize,
-    bonded_min: Option<f64>,
-) -> Option<Standing> {
-    let at = table.place(row, Column::At);
-    let written = table.cell(row, Column::Bonded).is_some();
-    let is_lamination = |stop: &usize| {
-        plant
-            .stations
-            .get(*stop)
-            .is_some_and(|station| station.work == Work::Lamination)
-    };
-    let mut stops =
-        (0..product.route.len()).filter(|&step| product.route.get(step) == Some(&station));
-    let name = plant.stations.get(station).map_or("", |s| s.name.as_str());
-    let Some(first) = stops.next() else {
-        check.push(
-            Problem::error(at, format!("`{}` never comes to `{name}`", product.name)).expected(
-                "a station on the route of the product, the one the work waits for at the start",
-            ),
-        );
-        return None;
-    };
-    // A bonded roll before a laminator waits for its second pass.
-    let step = match stops.next() {
-        Some(second) if written && is_lamination(&station) => second,
-        _ => first,
-    };
-    let laminated = product
-        .route
-        .get(..step)
-        .is_some_and(|before| before.iter().any(is_lamination));
-    match (laminated, written) {
-        (true, false) => {
-            check.push(
-                Problem::error(
-                    at,
-                    format!("work before `{name}` has been laminated and lacks `bonded`"),
-                )
-                .expected("when its roll left the laminator, under `bonded`")
-                .note("the hold counts from there; without it nobody knows when it may go on"),
-            );
-            return None;
-        }
-        (false, true) => {
-            check.push(
-                Problem::error(
-                    table.place(row, Column::Bonded),
-                    format!("work before `{name}` has not been laminated yet"),
-                )
-                .expected("no `bonded`, or a station after lamination under `at`"),
-            );
-            return None;
-        }
-        _ => {}
-    }
-    if bonded_min.is_some_and(|minutes| minutes > 0.0) {
-        check.push(
-            Problem::error(
-                table.place(row, Column::Bonded),
-                "it leaves the laminator after the start of the clock",
-            )
-            .expected("a moment at or before `start` of `run`")
-            .note("a date without a time of day means the end of that day"),
-        );
-        return None;
-    }
-    if written && bonded_min.is_none() {
-        return None;
-    }
-    Some(Standing {
-        step,
-        bonded_for_min: bonded_min.map(|minutes| -minutes),
-        on: None,
-    })
-}
-
-/// The machine that begun work is on, and the minutes its run still takes.
-fn on_machine(
-    check: &mut Checker,
-    plant: &Plant,
-    table: &Table,
-    row: &Row,
-    product: usize,
-    station: usize,
-) -> Option<(usize, f64)> {
-    let machines = &plant.stations.get(station)?.machines;
-    let names: Vec<String> = machines.iter().map(|m| m.name.clone()).collect();
-    let written = table.cell(row, Column::On)?.text.clone();
-    let place = table.place(row, Column::On);
-    let on = check.find(place, &written, &names, "a machine of this station")?;
-    if fits(plant, product, 0, machines.get(on)?).is_err() {
-        check.push(
-            Problem::error(
-                table.place(row, Column::On),
-                format!("`{written}` cannot make this product"),
-            )
-            .expected("a machine of the station that can"),
-        );
-        return None;
-    }
-    let text = table.cell(row, Column::Left)?.text.clone();
-    match form::quantity(&text, Dimension::Duration) {
-        Ok(minutes) => Some((on, minutes)),
-        Err(complaint) => {
-            check.push(complaint.at(table.place(row, Column::Left)));
             None
         }
     }

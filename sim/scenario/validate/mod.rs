@@ -14,6 +14,7 @@ mod money;
 mod orders;
 mod people;
 mod policy;
+mod pouch;
 mod product;
 mod route;
 mod specs;

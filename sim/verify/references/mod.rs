@@ -6,6 +6,7 @@
 mod choice;
 mod distributions;
 mod nist;
+mod samples;
 mod statistics;
 mod trade;
 
@@ -14,6 +15,7 @@ use super::reference::Reference;
 /// All of them, in the order of the page.
 pub fn all() -> Vec<Reference> {
     let mut all = statistics::references();
+    all.extend(samples::references());
     all.extend(nist::references());
     all.extend(choice::references());
     all.extend(distributions::references());
