@@ -324,11 +324,6 @@ fn page(view: &View<'_>) -> String {
         .collect();
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
-    let cell = |value: String| Figure {
-        value,
-        interval: String::new(),
-        known: true,
-    };
     let table = Table {
         title: "Line-ups".to_owned(),
         note: clean(&view.headline.label),
@@ -336,7 +331,7 @@ fn page(view: &View<'_>) -> String {
         rows: view
             .order()
             .into_iter()
-            .map(|i| (view.name(i), view.row(i).map(cell).into()))
+            .map(|i| (view.name(i), view.row(i).map(Figure::plain).into()))
             .collect(),
     };
     body += &section("lines", "Line-ups", &table_html(&table));

@@ -62,6 +62,13 @@ pub struct Variant {
     tree: Value,
 }
 
+impl Variant {
+    /// Its scenario as a tree, variants left out.
+    pub(super) fn tree(&self) -> &Value {
+        &self.tree
+    }
+}
+
 /// What is said of a file of variants where a cell is wanted.
 pub(super) fn not_a_cell() -> Problem {
     Problem::error(
@@ -365,7 +372,10 @@ impl Study {
             .get(variant)
             .map(|variant| variant.tree.clone())
             .unwrap_or_default();
-        let written = document::tree(&text).map_err(refuse)?;
+        let written = match settings {
+            [] => Value::Null,
+            _ => document::tree(&text).map_err(refuse)?,
+        };
         let changes: Vec<Change<'_>> = written
             .as_object()
             .into_iter()

@@ -160,14 +160,16 @@ pub fn limit(found: &Limit) -> Value {
     })
 }
 
-fn estimate(figure: &Result<Estimate, Unknown>) -> Value {
+/// A figure, or why it has no value.
+pub fn estimate(figure: &Result<Estimate, Unknown>) -> Value {
     match figure {
         Ok(e) => json!({ "mean": e.mean, "low": e.low, "high": e.high, "sd": e.sd, "n": e.n }),
         Err(why) => json!({ "unknown": why.words() }),
     }
 }
 
-fn difference(told: &Result<Difference, Unknown>) -> Value {
+/// A paired difference, or why there is none.
+pub fn difference(told: &Result<Difference, Unknown>) -> Value {
     match told {
         Ok(d) => json!({
             "mean": d.mean,

@@ -177,11 +177,7 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
 /// All of it as a table, a demand case at a time.
 pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let c = view.comparison;
-    let cell = |value: String, interval: String| Figure {
-        value,
-        interval,
-        known: true,
-    };
+    let cell = |value: String, interval: String| Figure::told(value, interval);
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
     let row = |case: &CaseResult| -> Vec<Figure> {

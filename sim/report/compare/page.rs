@@ -94,11 +94,7 @@ fn answer(view: &View<'_>) -> String {
 }
 
 fn cell(value: String, interval: String) -> Figure {
-    Figure {
-        value,
-        interval,
-        known: true,
-    }
+    Figure::told(value, interval)
 }
 
 /// A table for every headline figure.

@@ -22,6 +22,29 @@ pub fn demand_words(demand: f64) -> String {
     }
 }
 
+/// A unit in words, money with its currency.
+pub fn unit(unit: &str, currency: &str) -> String {
+    match unit {
+        "money/year" => format!("{currency} a year"),
+        "money/week" => format!("{currency} a week"),
+        "money" => currency.to_owned(),
+        "h/week" => "hours a week".to_owned(),
+        "1/week" => "a week".to_owned(),
+        "1" => String::new(),
+        other => other.replace("/week", " a week"),
+    }
+}
+
+/// Words of a figure; those of money with their currency.
+pub fn label(headline: &Headline, currency: &str) -> String {
+    match headline.unit {
+        "money" | "money/year" | "money/week" => {
+            format!("{}, {}", headline.label, unit(headline.unit, currency))
+        }
+        _ => headline.label.clone(),
+    }
+}
+
 /// Mark of a call in a table.
 pub fn mark(call: Call) -> &'static str {
     match call {
