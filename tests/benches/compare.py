@@ -215,7 +215,7 @@ def timed(*commands):
 
 def threads(asked):
     """Two threads against one, beside two independent processes of one thread each."""
-    program = built(["build", "--release", "--bin", "pouchcast"], "pouchcast")
+    program = asked.program or built(["build", "--release", "--bin", "pouchcast"], "pouchcast")
     if program is None:
         sys.exit("pouchcast could not be built")
     cell = "scenarios/owner.yaml"
@@ -257,6 +257,7 @@ def main():
     ask.add_argument("--peers", help=f"of {', '.join(PEERS)}, with commas (default: all)")
     ask.add_argument("--threads", action="store_true", help="measure threads instead")
     ask.add_argument("--size", type=int, default=1, help="with --threads: how many times as long (default 1)")
+    ask.add_argument("--program", help="with --threads: a pouchcast that is built already")
     ask.add_argument("--json", help="write the figures to this file, too")
     asked = ask.parse_args()
     if asked.rounds is None:
