@@ -15,7 +15,7 @@ use crate::summary::money::before_capital;
 
 use super::headline::{Finder, Headline};
 
-/// Jobs that run before their outcomes are folded: enough for many cores, few enough to be small.
+/// Fewest jobs that run before their outcomes are folded: few enough to be small.
 const BATCH: usize = 192;
 
 /// A cell to be run.
@@ -75,7 +75,7 @@ pub fn run(
             yearly: Vec::new(),
         })
         .collect();
-    let at_once = (BATCH / cases.len().max(1)).max(1) as u32;
+    let at_once = (replicate::batch(BATCH) / cases.len().max(1)).max(1) as u32;
     let mut first = 0;
     while first < count && !stop.load(Ordering::Relaxed) {
         let last = (first + at_once).min(count);

@@ -107,7 +107,7 @@ pub fn read_with_book(
     if tree.get("base").is_some() {
         return Err(refuse(text, vec![study::not_a_cell()]));
     }
-    let problems = structure::check(&tree, &schema());
+    let problems = structure::check(&tree, schema());
     if !problems.is_empty() {
         return Err(refuse(text, problems));
     }

@@ -35,7 +35,12 @@ pub struct Plan {
 pub fn plan(asked: &Many, file: &StudyFile) -> Plan {
     let mut today = file.study.base.plant.clone();
     today.run.seed = asked.seed.unwrap_or(today.run.seed);
-    steady::settle(&mut today, &AtomicBool::new(false));
+    let stop = AtomicBool::new(false);
+    // Where the threads cannot be had, the command says so when it starts its own.
+    match pool(asked) {
+        Ok(pool) => pool.install(|| steady::settle(&mut today, &stop)),
+        Err(_) => steady::settle(&mut today, &stop),
+    };
     Plan {
         seed: today.run.seed,
         replications: asked.replications.unwrap_or(today.run.replications),
@@ -147,6 +152,22 @@ pub fn inputs(file: &StudyFile) -> Vec<(String, Vec<u8>)> {
     base.chain(book).collect()
 }
 
+/// As many threads as asked for.
+///
+/// # Errors
+/// [`Exit::Usage`] where the system gives none.
+pub fn pool(asked: &Many) -> Result<rayon::ThreadPool, Failure> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(asked.threads.unwrap_or(0)))
+        .build()
+        .map_err(|error| {
+            Failure::new(
+                Exit::Usage,
+                format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"),
+            )
+        })
+}
+
 /// Threads and a bar to run cases with.
 pub struct Workers {
     pool: rayon::ThreadPool,
@@ -159,15 +180,7 @@ impl Workers {
     /// # Errors
     /// [`Exit::Usage`] where the system gives no threads.
     pub fn new(asked: &Many) -> Result<Self, Failure> {
-        let pool = rayon::ThreadPoolBuilder::new()
-            .num_threads(usize::from(asked.threads.unwrap_or(0)))
-            .build()
-            .map_err(|error| {
-                Failure::new(
-                    Exit::Usage,
-                    format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"),
-                )
-            })?;
+        let pool = pool(asked)?;
         let bar = match asked.quiet {
             true => ProgressBar::hidden(),
             false => ProgressBar::new(0),
