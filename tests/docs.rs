@@ -69,7 +69,7 @@ fn run(loaded: scenario::Loaded, replications: u32) -> summary::Summary {
 
 #[test]
 fn the_schema_beside_the_scenarios_is_the_one_the_program_uses() {
-    let mut text = serde_json::to_string_pretty(&scenario::schema()).unwrap();
+    let mut text = serde_json::to_string_pretty(scenario::schema()).unwrap();
     text.push('\n');
     keep_true("scenarios/scenario.schema.json", &text);
 }

@@ -13,9 +13,11 @@ use super::exit::EXIT_CODES;
 
 mod choose;
 mod promise;
+mod sensitivity;
 
 pub use choose::Choose;
 pub use promise::Promise;
+pub use sensitivity::Sensitivity;
 
 /// Simulates the print-to-pouch finishing cell: printed rolls are laminated, held for cure, slit,
 /// made into pouches and packed. Says which lead times the cell can keep, how sure that is, and
@@ -43,6 +45,8 @@ pub enum Command {
     Promise(Promise),
     /// Run a scenario over the values of one or several settings
     Sweep(Sweep),
+    /// Say how much each setting of a cell moves its figures: demand, speeds, changeovers, breakdowns, people
+    Sensitivity(Sensitivity),
     /// Say up to which demand, or other setting, a promise is kept
     Limit(Limit),
     /// Say whether a scenario can be used, and everything that is wrong with it

@@ -49,6 +49,7 @@ pub fn main() -> ExitCode {
         Command::Merge(asked) => commands::merge::merge(&asked),
         Command::Compare(asked) => commands::compare::compare(&asked),
         Command::Limit(asked) => commands::limit::limit(&asked),
+        Command::Sensitivity(asked) => commands::sensitivity::sensitivity(&asked),
         Command::Sweep(asked) => commands::sweep::sweep(&asked),
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),

@@ -5,6 +5,7 @@
 //! does not keep up with its orders where the figure needs that, is taken out and said so: a lead time of
 //! a growing queue is no lead time.
 
+use std::collections::VecDeque;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
@@ -22,6 +23,9 @@ use super::run::Case;
 
 /// Replications of each line-up in the first step of a fixed effort.
 pub const FIRST_OF_EFFORT: u64 = 10;
+
+/// Jobs of each core that a race runs ahead of what it has looked at.
+const AHEAD_OF_A_CORE: usize = 4;
 
 /// Replications of one step of a fixed effort.
 const STEP: u64 = 20;
@@ -143,6 +147,19 @@ impl<'a> Runner<'a> {
     }
 }
 
+/// A replication of several line-ups.
+type Row = Vec<(usize, (Outcome, Counts))>;
+
+/// Replications of so many line-ups that are run ahead, so that no core waits for the last line-up of each one. On
+/// one core none is.
+fn ahead(line_ups: usize) -> u32 {
+    let cores = rayon::current_num_threads();
+    match cores {
+        0 | 1 => 1,
+        _ => (AHEAD_OF_A_CORE * cores).div_ceil(line_ups.max(1)) as u32,
+    }
+}
+
 /// Runs replications `from..to` of some runners, side by side; by runner, then number.
 fn outcomes(
     runners: &[Runner<'_>],
@@ -257,23 +274,37 @@ fn run_race(
     progress: &(dyn Fn() + Sync),
 ) -> bool {
     let mut number = 0;
+    let mut ready: VecDeque<Row> = VecDeque::new();
     while number < most.max(first) && race.survivors().len() > 1 {
         let survivors = race.survivors();
-        // The first stage is needed whole; after it one replication decides whether there is a next.
-        let last = if number == 0 { first } else { number + 1 };
-        let jobs: Vec<(usize, u32)> = (number..last)
-            .flat_map(|n| survivors.iter().map(move |&i| (i, n)))
-            .collect();
-        let Some(done) = outcomes(runners, &jobs, stop, progress) else {
-            return false;
-        };
-        let rows: Vec<Vec<f64>> = done
-            .chunks(survivors.len())
+        if ready.is_empty() {
+            let last = if number == 0 {
+                first
+            } else {
+                number.saturating_add(ahead(survivors.len())).min(most)
+            };
+            let jobs: Vec<(usize, u32)> = (number..last)
+                .flat_map(|n| survivors.iter().map(move |&i| (i, n)))
+                .collect();
+            let Some(done) = outcomes(runners, &jobs, stop, progress) else {
+                return false;
+            };
+            let mut done = done.into_iter();
+            ready.extend(
+                (number..last)
+                    .map(|_| -> Row { survivors.iter().copied().zip(done.by_ref()).collect() }),
+            );
+        }
+        // The first stage is needed whole; after it one replication decides whether there is a next. What was run
+        // ahead for a line-up that has fallen since is not looked at, so that the answer is the same.
+        let now = if number == 0 { ready.len() } else { 1 };
+        let last = number + now as u32;
+        let rows: Vec<Vec<f64>> = ready
+            .drain(..now)
             .map(|row| {
-                survivors
-                    .iter()
-                    .zip(row)
-                    .map(|(&i, outcome)| runners[i].take(outcome))
+                row.iter()
+                    .filter(|(i, _)| survivors.contains(i))
+                    .map(|(i, outcome)| runners[*i].take(outcome))
                     .collect()
             })
             .collect();

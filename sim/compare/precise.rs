@@ -44,9 +44,7 @@ pub fn widest(
     let standings: Vec<Standing> = cases
         .iter()
         .zip(runs)
-        .map(|(case, run)| {
-            Standing::of(&Summary::new(&case.model, &case.layout, &run.experiment))
-        })
+        .map(|(case, run)| Standing::of(&Summary::new(&case.model, &case.layout, &run.experiment)))
         .collect();
     let share = |variant: usize, demand: usize| {
         let case = |v: usize| {

@@ -15,7 +15,7 @@ use crate::summary::money::before_capital;
 
 use super::headline::{Finder, Headline};
 
-/// Jobs that run before their outcomes are folded: enough for many cores, few enough to be small.
+/// Fewest jobs that run before their outcomes are folded: few enough to be small.
 const BATCH: usize = 192;
 
 /// A cell to be run.
@@ -121,7 +121,7 @@ fn extend(
         run.experiment.asked = count;
     }
     let mut first = runs.first().map_or(0, |run| run.experiment.done);
-    let at_once = (BATCH / cases.len().max(1)).max(1) as u32;
+    let at_once = (replicate::batch(BATCH) / cases.len().max(1)).max(1) as u32;
     while first < count && !stop.load(Ordering::Relaxed) {
         let last = (first + at_once).min(count);
         // One replication of every case after the other, so that an interruption leaves whole ones.
@@ -160,7 +160,9 @@ fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Ou
         before_capital(&case.layout, &outcome.figures, told)
     }));
     let premium = case.layout.find("money/premium");
-    let premium = premium.and_then(|place| outcome.figures.get(place)).copied();
+    let premium = premium
+        .and_then(|place| outcome.figures.get(place))
+        .copied();
     run.premium
         .push(premium.filter(|p| p.is_finite()).unwrap_or(0.0));
     for (values, value) in run.values.iter_mut().zip(finder.read(outcome)) {

@@ -118,8 +118,7 @@ pub fn question(plants: &[&Plant]) -> Option<Question> {
         .collect();
     let first = |plant: &Plant| {
         let by_rank = plant.stations.iter().any(|station| {
-            station.next.contains(&Rule::ClassFirst)
-                || station.policy.interrupt != Interrupt::Never
+            station.next.contains(&Rule::ClassFirst) || station.policy.interrupt != Interrupt::Never
         });
         (by_rank && differ(plant))
             || plant

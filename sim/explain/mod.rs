@@ -108,9 +108,9 @@ pub fn usual_quantity(model: &Model, product: usize) -> f64 {
 fn webs(model: &Model, product: usize, quantity: f64) -> Vec<Web> {
     let description = &model.plant.products[product];
     let mut webs = Vec::new();
-    for (index, ratio) in model.webs(product) {
+    for index in model.parts_of(product) {
         let part = &model.parts[index as usize];
-        let plan = plan_web(part, quantity, description.overs, ratio);
+        let plan = plan_web(part, quantity, description.overs);
         let web_mm = plan.printed as f64 / f64::from(part.lanes);
         webs.push(Web {
             part: index as usize,

@@ -5,8 +5,8 @@
 //!
 //! Whatever can be pending at most once owns a slot, so re-timing and cancelling are one store.
 //! Time and slot number are packed into one word, so that the least word says both and no branch
-//! depends on which slot it is. Slots are grouped in blocks whose least word is kept; a block is looked
-//! through again only when its least word goes up. For the some dozens of slots of a cell this is
+//! depends on which slot it is. Slots are grouped in blocks whose least word is kept, and the least of
+//! those; a block is looked through again only when its least word goes up. For the some dozens of slots of a cell this is
 //! faster than a heap.
 
 /// Time of a slot that is not pending.
@@ -21,6 +21,8 @@ pub struct Slots {
     word: Vec<[i64; BLOCK]>,
     /// Least word of each block.
     first: Vec<i64>,
+    /// Least of these.
+    least: i64,
     /// Bits that the number of a slot takes.
     bits: u32,
 }
@@ -35,11 +37,12 @@ impl Slots {
         Self {
             word: vec![[NEVER; BLOCK]; blocks],
             first: vec![NEVER; blocks],
+            least: NEVER,
             bits: usize::BITS - count.max(2).leading_zeros(),
         }
     }
 
-    /// Makes `slot` due at `time`, which is not negative ([`NEVER`] cancels it). O(block) at most.
+    /// Makes `slot` due at `time`, which is not negative ([`NEVER`] cancels it). O(block + blocks) at most.
     #[inline]
     pub fn set(&mut self, slot: usize, time: i64) {
         debug_assert!(time >= 0, "time begins at zero");
@@ -53,8 +56,12 @@ impl Slots {
         let before = std::mem::replace(&mut block[slot % BLOCK], word);
         if word < *first {
             *first = word;
-        } else if before == *first {
+            self.least = self.least.min(word);
+        } else if before == *first && before != word {
             *first = least_of(block);
+            if before == self.least {
+                self.least = self.first.iter().copied().fold(NEVER, i64::min);
+            }
         }
     }
 
@@ -73,12 +80,11 @@ impl Slots {
         }
     }
 
-    /// The earliest time of all slots, and the lowest slot that is due then (any number at [`NEVER`]). O(blocks).
+    /// The earliest time of all slots, and the lowest slot that is due then (any number at [`NEVER`]).
     #[inline]
     pub fn next(&self) -> (i64, usize) {
-        let least = self.first.iter().copied().fold(NEVER, i64::min);
-        let slot = least & !(-1 << self.bits);
-        (self.time_of(least), slot as usize)
+        let slot = self.least & !(-1 << self.bits);
+        (self.time_of(self.least), slot as usize)
     }
 }
 

@@ -7,6 +7,7 @@ use crate::random::Dist;
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
+use super::facts;
 use super::job::job;
 use super::keys::Keys;
 use super::law::ticks;
@@ -52,6 +53,8 @@ pub fn compile(plant: Plant) -> Model {
                 || (station.work == Work::Lamination
                     && plant.adhesives.iter().any(|a| a.days.is_some())),
             sorted_queue: false,
+            restless: false,
+            rework: station.policy.rework,
             needs_plan: station.policy.freeze_min > 0.0
                 || station.next.iter().any(|r| {
                     matches!(
@@ -99,6 +102,14 @@ pub fn compile(plant: Plant) -> Model {
             || station.interrupt != Interrupt::Never;
         station.sorted_queue =
             all && still && whole && !choosy && !policy && station.rules.len() <= 2;
+        station.restless = facts::restless(station);
+    }
+    for step in parts.iter_mut().flat_map(|part| &mut part.steps) {
+        let specs = &plant.stations[step.station].machines;
+        for (job, spec) in step.jobs.iter_mut().zip(specs) {
+            job.bare = facts::bare(job, spec, step.makes_pouches);
+            job.loses = job.running_waste != Dist::Constant(0.0);
+        }
     }
     let promise_closings = plant
         .classes
@@ -110,6 +121,7 @@ pub fn compile(plant: Plant) -> Model {
         .collect();
     Model {
         keys: Keys::by_place(&plant),
+        streams: facts::streams(&plant),
         stations,
         machines,
         calendars,
@@ -209,6 +221,8 @@ fn machine_model(
             .map(|p| job(plant, machine, p, 0).dressing),
         crewless,
         changes_over,
+        counts_metres: facts::counts_metres(machine),
+        stops: !machine.breakdowns.is_empty() || machine.micro_stops.is_some(),
         dressed_as: 0,
         mean_changeover: MeanMinutes::default(),
         table_means: machine
@@ -337,6 +351,7 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
             },
             bonds: station.work == Work::Lamination,
             makes_pouches: station.work == Work::Pouching,
+            straight: false,
             lossless: false,
             plan_job: able.trailing_zeros().min(jobs.len() as u32 - 1) as usize,
             able,
@@ -348,6 +363,12 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
     for step in steps.iter_mut().rev() {
         lossless &= !matches!(step.jobs[step.plan_job].law, super::Law::Pieces { .. });
         step.lossless = lossless;
+    }
+    let join = (web == 0 && product.made_here().next().is_some())
+        .then_some(pouching)
+        .flatten();
+    for step in &mut steps {
+        step.straight = join.is_none() && !step.makes_pouches;
     }
     let laminate = product.laminate_of(web);
     let piece = product.format.is_none();
@@ -366,9 +387,8 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
         joined_waste: (web > 0)
             .then(|| joined_waste(plant, product, index))
             .flatten(),
-        join: (web == 0 && product.made_here().next().is_some())
-            .then_some(pouching)
-            .flatten(),
+        join,
+        length_ratio: product.more(web).map_or(1.0, |more| more.length_ratio),
         lanes: if piece {
             1
         } else {

@@ -46,6 +46,8 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
         slits_inline: false,
         roll_change: 0,
         product: index,
+        bare: false,
+        loses: false,
     };
     let per_min = TICKS_PER_MINUTE as f64;
     match &machine.process {

@@ -125,6 +125,11 @@ impl Law {
         }
     }
 
+    /// Some lot is stopped for by plan.
+    pub fn may_stop(&self) -> bool {
+        matches!(self, Law::Web { set_stop, .. } if *set_stop > 0)
+    }
+
     /// Advance of the web per cycle of a pouch machine, mm; 0 elsewhere.
     pub fn pitch_mm(&self) -> f64 {
         match self {

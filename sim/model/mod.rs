@@ -6,6 +6,7 @@
 
 mod compile;
 mod dressing;
+mod facts;
 mod job;
 mod keys;
 mod law;
@@ -13,6 +14,7 @@ mod plan;
 
 pub use compile::compile;
 pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_waste_mm};
+pub use facts::StreamFacts;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
 pub use plan::{StepPlan, WebPlan, plan_entry, plan_web};
@@ -43,6 +45,8 @@ pub struct Model {
     pub body: Vec<u32>,
     /// What the chances of machines, stations, streams and pools are keyed by.
     pub keys: Keys,
+    /// What is known of each stream of orders before the first one comes.
+    pub streams: Vec<StreamFacts>,
     /// Closing instants of each class's promise calendar (one per opening day), ticks.
     pub promise_closings: Vec<Vec<Tick>>,
     /// End of the warm-up.
@@ -87,6 +91,10 @@ pub struct StationModel {
     pub sorted_queue: bool,
     /// Some rule needs the planned work of a lot.
     pub needs_plan: bool,
+    /// A lot that joins the queue can change something though no machine is free.
+    pub restless: bool,
+    /// Share of lots that have to go back, and the station they go back to.
+    pub rework: Option<(f64, usize)>,
 }
 
 /// A machine as the engine sees it.
@@ -118,6 +126,10 @@ pub struct MachineModel {
     pub crewless: bool,
     /// A changeover can take time or people.
     pub changes_over: bool,
+    /// Some breakdown counts metres of web.
+    pub counts_metres: bool,
+    /// Breaks down or has micro-stops, so that more than the end of the run can end a stretch of it.
+    pub stops: bool,
 }
 
 /// What the calendar says of a machine.
@@ -140,6 +152,8 @@ pub struct PartModel {
     pub web: u8,
     /// Steps in order.
     pub steps: Vec<StepModel>,
+    /// Metres of it for each metre of body web.
+    pub length_ratio: f64,
     /// Adhesive, if the web is laminated here.
     pub adhesive: Option<usize>,
     /// Index of the step at which further webs join the body: the pouching step.
@@ -160,6 +174,14 @@ pub struct PartModel {
     pub m2_per_lane_m: f64,
     /// Weight, kg per m².
     pub kg_per_m2: f64,
+}
+
+impl PartModel {
+    /// Pieces, not web.
+    #[inline]
+    pub fn is_piece(&self) -> bool {
+        !self.roll_max_mm.is_finite()
+    }
 }
 
 /// Which hold counts before a step.
@@ -186,6 +208,8 @@ pub struct StepModel {
     pub bonds: bool,
     /// This step turns lane-metres into pouches.
     pub makes_pouches: bool,
+    /// Lots neither wait for other webs here nor are parted into pouches.
+    pub straight: bool,
     /// Every piece that enters leaves, as planned: so do all steps after it.
     pub lossless: bool,
     /// By machine of the station, in order.
@@ -223,6 +247,11 @@ pub struct Job {
     pub roll_change: Tick,
     /// Changeover table row/column (product index) where the machine has a table.
     pub product: usize,
+    /// Nothing comes between the start of a run and its end but what happens to the machine: no stop is planned,
+    /// nothing is counted along the web, nothing slit beside.
+    pub bare: bool,
+    /// Some of what is run can be lost while running.
+    pub loses: bool,
 }
 
 /// Bit of an element kind in [`StationModel::family`].
@@ -231,14 +260,11 @@ pub fn family_bit(kind: ElementKind) -> u32 {
 }
 
 impl Model {
-    /// Webs of a product that are made in the cell: (part index, metres per metre of body web).
-    pub fn webs(&self, product: usize) -> impl Iterator<Item = (u32, f64)> + '_ {
-        let body = self.body[product];
-        let more = self.plant.products[product].made_here();
-        std::iter::once((body, 1.0)).chain(
-            more.zip(1..)
-                .map(move |((_, web), n)| (body + n, web.length_ratio)),
-        )
+    /// Webs of a product that are made in the cell, as indices into `parts`: the body web first.
+    #[inline]
+    pub fn parts_of(&self, product: usize) -> Range<u32> {
+        let end = self.body.get(product + 1).copied();
+        self.body[product]..end.unwrap_or(self.parts.len() as u32)
     }
 
     /// Body web of a product.

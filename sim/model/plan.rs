@@ -36,9 +36,9 @@ fn step_back(leaves_mm: f64, running_waste: f64, start_mm: f64) -> f64 {
 }
 
 /// Plans one web for `pouches` good pouches (pieces for products without a format).
-pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -> WebPlan {
+pub fn plan_web(part: &PartModel, pouches: f64, overs: f64) -> WebPlan {
     let mut steps = Vec::with_capacity(part.steps.len());
-    let printed = plan_back(part, pouches, overs, length_ratio, 0, |step| {
+    let printed = plan_back(part, pouches, overs, 0, |step| {
         steps.push(step);
     });
     steps.reverse();
@@ -47,19 +47,13 @@ pub fn plan_web(part: &PartModel, pouches: f64, overs: f64, length_ratio: f64) -
 
 /// What enters step `first` of the plan of [`plan_web`], lane-millimetres or pieces; beyond the last step
 /// what is printed.
-pub fn plan_entry(
-    part: &PartModel,
-    pouches: f64,
-    overs: f64,
-    length_ratio: f64,
-    first: usize,
-) -> i64 {
+pub fn plan_entry(part: &PartModel, pouches: f64, overs: f64, first: usize) -> i64 {
     if part.steps.get(first).is_some_and(|step| step.lossless) {
         return ceiling(pouches * (1.0 + overs) - 1e-9) as i64;
     }
     // Nothing after the last step: the whole chain says what is printed.
     let until = if first < part.steps.len() { first } else { 0 };
-    plan_back(part, pouches, overs, length_ratio, until, |_| {})
+    plan_back(part, pouches, overs, until, |_| {})
 }
 
 /// Walks the chain back from the last step to step `until`, telling each step; gives what enters the latter.
@@ -67,11 +61,11 @@ fn plan_back(
     part: &PartModel,
     pouches: f64,
     overs: f64,
-    length_ratio: f64,
     until: usize,
     mut tell: impl FnMut(StepPlan),
 ) -> i64 {
     let wanted = pouches * (1.0 + overs);
+    let length_ratio = part.length_ratio;
     let is_web = part.roll_max_mm.is_finite();
     let pouching = part.steps.iter().position(|s| s.makes_pouches);
     let lanes = f64::from(part.lanes);

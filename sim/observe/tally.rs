@@ -120,7 +120,7 @@ impl<'a> Tally<'a> {
         if classes == 1 {
             figures.extend_from_within(..whole);
         } else {
-            rows.sort_by_key(|r| r.class);
+            rows = grouped(&rows, classes, |r| r.class);
             for (class, &done) in by_class.iter().enumerate() {
                 let part = slice_of(&rows, class, |r| r.class);
                 group_figures(done, part, weeks, &mut figures);
@@ -129,7 +129,7 @@ impl<'a> Tally<'a> {
         if by_product.len() == 1 && classes == 1 {
             figures.extend_from_within(..whole);
         } else {
-            rows.sort_by_key(|r| r.product);
+            rows = grouped(&rows, by_product.len(), |r| r.product);
             for (product, &done) in by_product.iter().enumerate() {
                 let part = slice_of(&rows, product, |r| r.product);
                 group_figures(done, part, weeks, &mut figures);
@@ -293,6 +293,24 @@ fn lead_figures(spans: &mut [Tick], figures: &mut Vec<f64>) {
         from = low;
     }
     debug_assert_eq!(1 + QUANTILES.len(), LEAD_FIGURES);
+}
+
+/// The rows group after group, those of one group in the order they came in.
+fn grouped(rows: &[Row], groups: usize, key: impl Fn(&Row) -> u16) -> Vec<Row> {
+    let mut places = vec![0; groups + 1];
+    for row in rows {
+        places[usize::from(key(row)) + 1] += 1;
+    }
+    for group in 1..=groups {
+        places[group] += places[group - 1];
+    }
+    let mut out = rows.to_vec();
+    for row in rows {
+        let place: &mut usize = &mut places[usize::from(key(row))];
+        out[*place] = *row;
+        *place += 1;
+    }
+    out
 }
 
 fn slice_of(rows: &[Row], index: usize, key: impl Fn(&Row) -> u16) -> &[Row] {

@@ -16,12 +16,22 @@ fn exponential(stream: &mut Stream) -> f64 {
     stream.sample(Exp1)
 }
 
+/// A variate whose logarithm is normal.
+#[inline]
+fn lognormal(mu: f64, sigma: f64, stream: &mut Stream) -> f64 {
+    let z: f64 = stream.sample(StandardNormal);
+    (mu + sigma * z).exp()
+}
+
 impl Dist {
     /// One draw from a stream that is made only where something is left to chance.
-    #[inline]
+    #[inline(always)]
     pub fn draw(&self, stream: impl FnOnce() -> Stream) -> f64 {
         match self {
             Dist::Constant(value) => *value,
+            Dist::Lognormal { mu, sigma } => lognormal(*mu, *sigma, &mut stream()),
+            Dist::Exponential { mean } => mean * exponential(&mut stream()),
+            Dist::Uniform { from, to } => from + (to - from) * stream().unit(),
             drawn => drawn.sample(&mut stream()),
         }
     }
@@ -32,10 +42,7 @@ impl Dist {
         match self {
             Dist::Constant(value) => *value,
             Dist::Exponential { mean } => mean * exponential(stream),
-            Dist::Lognormal { mu, sigma } => {
-                let z: f64 = stream.sample(StandardNormal);
-                (mu + sigma * z).exp()
-            }
+            Dist::Lognormal { mu, sigma } => lognormal(*mu, *sigma, stream),
             Dist::Erlang { gamma, .. } | Dist::Gamma(gamma) => gamma.sampler.sample(stream),
             Dist::Weibull { shape, scale } => scale * exponential(stream).powf(1.0 / shape),
             Dist::Triangular { low, mode, high } => {

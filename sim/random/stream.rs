@@ -113,8 +113,30 @@ impl Streams {
     /// The stream of one chance event, named by its source and two numbers.
     #[inline]
     pub const fn of(&self, source: Source, a: u64, b: u64) -> Stream {
+        self.keyed(source, a).of(b)
+    }
+
+    /// All chances of one source that share their first number, for whoever draws from several of them.
+    #[inline]
+    pub const fn keyed(&self, source: Source, a: u64) -> Keyed {
+        Keyed {
+            state: absorb(self.roots[source as usize], a),
+        }
+    }
+}
+
+/// The chances of one source that share their first number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Keyed {
+    state: u64,
+}
+
+impl Keyed {
+    /// The stream of the one with this second number.
+    #[inline]
+    pub const fn of(self, b: u64) -> Stream {
         Stream {
-            state: absorb(absorb(self.roots[source as usize], a), b),
+            state: absorb(self.state, b),
         }
     }
 }

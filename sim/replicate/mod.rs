@@ -18,9 +18,16 @@ use crate::random::Streams;
 use crate::shop::{Counts, Shop};
 use crate::stats::Welford;
 
-/// Replications that run before their outcomes are folded: enough to keep many cores busy, few enough
-/// that their outcomes are small.
-const BATCH: u32 = 64;
+/// Fewest replications that run before their outcomes are folded: few enough that their outcomes are small.
+const BATCH: usize = 64;
+
+/// Jobs of each core before outcomes are folded: at the end of a batch a core waits for half of one, on average.
+const BATCH_OF_A_CORE: usize = 32;
+
+/// Jobs that run before their outcomes are folded, at least so many. Nothing that is told depends on it.
+pub fn batch(least: usize) -> usize {
+    least.max(BATCH_OF_A_CORE * rayon::current_num_threads())
+}
 
 /// The outcome of replication `number` (from 0).
 pub fn one(model: &Model, layout: &Layout, number: u32) -> (Outcome, Counts) {
@@ -201,10 +208,12 @@ pub fn some(
 ) -> u32 {
     let mut done = 0;
     let mut first = range.start;
+    let at_once = batch(BATCH) as u32;
     while first < range.end && !stop.load(Ordering::Relaxed) {
-        let last = first.saturating_add(BATCH).min(range.end);
+        let last = first.saturating_add(at_once).min(range.end);
         let outcomes: Vec<Option<(Outcome, Counts)>> = (first..last)
             .into_par_iter()
+            .with_max_len(1)
             .map(|number| {
                 (!stop.load(Ordering::Relaxed)).then(|| {
                     let outcome = one(model, layout, number);

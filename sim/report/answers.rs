@@ -194,11 +194,7 @@ pub fn other_leads(c: &Context<'_>) -> Vec<Line> {
                 .zip(&told)
                 .map(|(p, f)| format!("{} {}", p.2, f.value))
                 .collect();
-            Figure {
-                value: parts.join(", "),
-                interval: String::new(),
-                known: true,
-            }
+            Figure::plain(parts.join(", "))
         } else {
             told.into_iter().next().unwrap_or_default()
         };

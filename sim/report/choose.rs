@@ -205,12 +205,13 @@ pub fn text(view: &View<'_>) -> String {
         let [mean, count, fate] = cells else {
             return String::new();
         };
-        format!(
-            "{} {} {}  {fate}\n",
+        let line = format!(
+            "{} {} {}  {fate}",
             left(name, 34),
             right(mean, 14),
             right(count, 8)
-        )
+        );
+        format!("{}\n", line.trim_end())
     };
     out += &row("", &["mean", "replic.", ""].map(str::to_owned));
     for index in view.order() {
@@ -323,11 +324,6 @@ fn page(view: &View<'_>) -> String {
         .collect();
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
-    let cell = |value: String| Figure {
-        value,
-        interval: String::new(),
-        known: true,
-    };
     let table = Table {
         title: "Line-ups".to_owned(),
         note: clean(&view.headline.label),
@@ -335,7 +331,7 @@ fn page(view: &View<'_>) -> String {
         rows: view
             .order()
             .into_iter()
-            .map(|i| (view.name(i), view.row(i).map(cell).into()))
+            .map(|i| (view.name(i), view.row(i).map(Figure::plain).into()))
             .collect(),
     };
     body += &section("lines", "Line-ups", &table_html(&table));

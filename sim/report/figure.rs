@@ -14,6 +14,9 @@ pub struct Figure {
     pub interval: String,
     /// False where `value` is not a number but the reason for having none.
     pub known: bool,
+    /// Where the number stands in the results for other programs, as a JSON pointer (RFC 6901); empty where it is
+    /// no result.
+    pub from: String,
 }
 
 impl Figure {
@@ -23,6 +26,30 @@ impl Figure {
             value: reason.to_owned(),
             interval: String::new(),
             known: false,
+            from: String::new(),
+        }
+    }
+
+    /// Words or a number without an interval.
+    pub fn plain(value: impl Into<String>) -> Self {
+        Self::told(value, "")
+    }
+
+    /// A value with its interval.
+    pub fn told(value: impl Into<String>, interval: impl Into<String>) -> Self {
+        Self {
+            value: value.into(),
+            interval: interval.into(),
+            known: true,
+            from: String::new(),
+        }
+    }
+
+    /// The same, with the JSON pointer to its number.
+    pub fn at(self, from: impl Into<String>) -> Self {
+        Self {
+            from: from.into(),
+            ..self
         }
     }
 
@@ -126,11 +153,14 @@ pub fn figure(estimate: &Estimate, form: Form, reader: Reader, signed: bool) -> 
         };
         format!("{low} to {high}")
     };
-    Figure {
-        value: text(estimate.mean),
-        interval,
-        known: true,
-    }
+    Figure::told(text(estimate.mean), interval)
+}
+
+/// A JSON pointer through the given keys (RFC 6901, 3: `~` and `/` within a key are escaped).
+pub fn pointer(keys: &[&str]) -> String {
+    keys.iter()
+        .map(|key| format!("/{}", key.replace('~', "~0").replace('/', "~1")))
+        .collect()
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@
 //! * [`choose`]: the best of many line-ups.
 //! * [`promise`]: dates of the orders of an order book.
 //! * [`compare`]: the same for a comparison of variants.
+//! * [`sensitivity`]: how much each setting matters.
 //! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
 pub mod answers;
@@ -28,6 +29,7 @@ pub mod method;
 pub mod money;
 pub mod page;
 pub mod promise;
+pub mod sensitivity;
 pub mod sweep;
 pub mod table;
 pub mod text;

@@ -136,11 +136,7 @@ impl Sweep<'_> {
                     true => format!("{} to {}", text(low), text(high.min(most))),
                     false => String::new(),
                 };
-                Figure {
-                    value: text(mean),
-                    interval,
-                    known: true,
-                }
+                Figure::told(text(mean), interval)
             }
         }
     }

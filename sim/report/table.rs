@@ -88,11 +88,7 @@ pub fn share(c: &Context<'_>, machine: usize, states: &[State]) -> f64 {
 pub fn machines(c: &Context<'_>) -> Table {
     let mut heads = head(&["", "open h", "used"]);
     heads.extend(STATE_COLUMNS.iter().map(|s| s.0.to_owned()));
-    let hours = |value: f64| Figure {
-        value: Form::HoursAWeek.text(value, c.reader),
-        interval: String::new(),
-        known: true,
-    };
+    let hours = |value: f64| Figure::plain(Form::HoursAWeek.text(value, c.reader));
     let rows = (0..c.machines.len())
         .map(|m| {
             let open = 1.0 - share(c, m, &[State::OffShift, State::Maintenance]);
@@ -149,11 +145,7 @@ pub fn split(c: &Context<'_>) -> Table {
                     Standing::Overloaded => Figure::missing("not steady"),
                     _ => c.figure(c.summary.layout.split(g) + part),
                 });
-                row.push(Figure {
-                    value: Form::Share.text(s[part] / sum, c.reader),
-                    interval: String::new(),
-                    known: true,
-                });
+                row.push(Figure::plain(Form::Share.text(s[part] / sum, c.reader)));
             }
             (c.split_label(part), row)
         })

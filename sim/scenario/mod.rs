@@ -13,7 +13,7 @@
 //! ```
 //!
 //! A [`Study`] is a cell with its variants: each variant is the tree with some places changed, and goes
-//! through the same stages.
+//! through the same stages. [`Lever`]s are what of a cell is worth moving a little.
 //!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
@@ -22,6 +22,7 @@ mod book;
 mod document;
 pub mod file;
 mod form;
+mod lever;
 mod locate;
 mod nearest;
 mod problem;
@@ -40,6 +41,7 @@ use crate::plant::Plant;
 use problem::Source;
 
 pub use file::ScenarioFile;
+pub use lever::{Lever, Side};
 pub use locate::Spot;
 pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
@@ -105,7 +107,7 @@ pub fn read_with_book(
     if tree.get("base").is_some() {
         return Err(refuse(text, vec![study::not_a_cell()]));
     }
-    let problems = structure::check(&tree, &schema());
+    let problems = structure::check(&tree, schema());
     if !problems.is_empty() {
         return Err(refuse(text, problems));
     }

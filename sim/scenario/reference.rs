@@ -16,14 +16,14 @@ use super::wording::{tag, words};
 pub fn reference() -> String {
     let schema = schema();
     let mut page = Page {
-        root: &schema,
+        root: schema,
         text: String::new(),
         done: Vec::new(),
         queue: Vec::new(),
     };
     page.text.push_str(HEAD);
-    page.table(schema.get("properties"), &required(&schema), &[]);
-    page.queue_blocks(&schema);
+    page.table(schema.get("properties"), &required(schema), &[]);
+    page.queue_blocks(schema);
     let variants = super::schema::variants_schema();
     let names = |key: &str| {
         let property = variants.pointer(&format!("/properties/{key}"));
@@ -335,7 +335,7 @@ mod tests {
             }
         }
         let mut all = Vec::new();
-        keys(&schema(), &mut all);
+        keys(schema(), &mut all);
         let page = reference();
         assert!(all.len() > 150, "{}", all.len());
         for key in all {

@@ -3,14 +3,18 @@
 //! In: the types. Out: a draft 2020-12 schema without `null`s: an optional key is left out, never
 //! left empty. The structural walk and the reference page are driven by the same schema.
 
+use std::sync::LazyLock;
+
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 
 use super::file::{ScenarioFile, VariantsFile};
 
 /// The JSON Schema, for editors (`# yaml-language-server: $schema=...`) and for the reader itself.
-pub fn schema() -> Value {
-    schema_of::<ScenarioFile>()
+/// Made once, at the first use: it is a third of the work of reading a file.
+pub fn schema() -> &'static Value {
+    static SCHEMA: LazyLock<Value> = LazyLock::new(schema_of::<ScenarioFile>);
+    &SCHEMA
 }
 
 /// The JSON Schema of files that hold variants of a cell in another file.

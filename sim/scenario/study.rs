@@ -45,7 +45,7 @@ pub struct Study {
     /// The file the base stands in and its bytes, if it is another one.
     pub base_file: Option<(String, Vec<u8>)>,
     table: Option<book::Table>,
-    schema: Value,
+    schema: &'static Value,
 }
 
 /// A variant of the cell, ready to be compiled.
@@ -60,6 +60,13 @@ pub struct Variant {
     /// One plant for each demand case.
     pub plants: Vec<Plant>,
     tree: Value,
+}
+
+impl Variant {
+    /// Its scenario as a tree, variants left out.
+    pub(super) fn tree(&self) -> &Value {
+        &self.tree
+    }
 }
 
 /// What is said of a file of variants where a cell is wanted.
@@ -215,7 +222,7 @@ impl Reading<'_> {
             }
             let changes = changes_of(written, &at);
             let mut tree = today.tree.clone();
-            let applied = match apply(&mut tree, &study.schema, &changes) {
+            let applied = match apply(&mut tree, study.schema, &changes) {
                 Ok(applied) => applied,
                 Err(found) => {
                     problems.extend(found);
@@ -315,7 +322,7 @@ fn demand_cases(written: &[Number], problems: &mut Vec<Problem>) -> Vec<f64> {
 impl Study {
     /// The plant of a tree, with every problem of it; `None` if one is an error.
     fn plant_of(&self, tree: &Value) -> (Option<Plant>, Vec<Problem>) {
-        let problems = structure::check(tree, &self.schema);
+        let problems = structure::check(tree, self.schema);
         if !problems.is_empty() {
             return (None, problems);
         }
@@ -339,7 +346,7 @@ impl Study {
                 value: &value,
                 at: Vec::new(),
             };
-            apply(&mut tree, &self.schema, &[change])?;
+            apply(&mut tree, self.schema, &[change])?;
         }
         let (plant, problems) = self.plant_of(&tree);
         plant.ok_or(problems)
@@ -365,7 +372,10 @@ impl Study {
             .get(variant)
             .map(|variant| variant.tree.clone())
             .unwrap_or_default();
-        let written = document::tree(&text).map_err(refuse)?;
+        let written = match settings {
+            [] => Value::Null,
+            _ => document::tree(&text).map_err(refuse)?,
+        };
         let changes: Vec<Change<'_>> = written
             .as_object()
             .into_iter()
@@ -387,7 +397,7 @@ impl Study {
         if !empty.is_empty() {
             return Err(refuse(empty));
         }
-        let applied: Applied = apply(&mut tree, &self.schema, &changes).map_err(refuse)?;
+        let applied: Applied = apply(&mut tree, self.schema, &changes).map_err(refuse)?;
         let (plant, problems) = self.plant_of(&tree);
         plant.ok_or_else(|| {
             let moved = |problem| applied.moved(problem, &Vec::new(), false);

@@ -37,8 +37,8 @@ impl<O: Observe> Shop<'_, O> {
         let web = u64::from(record.web.web);
         self.streams.of(
             Source::Cure,
-            self.order_key(record.line),
-            self.line_key(record.line) << 2 | web,
+            self.orders[record.order].key,
+            record.key << 2 | web,
         )
     }
 
@@ -176,18 +176,19 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot leaves its room, which is told only by the caller.
-    #[inline]
+    #[inline(always)]
     pub(super) fn give_up_place(&mut self, lot: u32) -> Option<usize> {
         let room = self.lots[lot].room;
-        if room == NO_ROOM {
-            return None;
-        }
+        (room != NO_ROOM).then(|| self.empty_place(lot, room))
+    }
+
+    fn empty_place(&mut self, lot: u32, room: u8) -> usize {
         self.settle_cure(lot);
         let record = &mut self.lots[lot];
         record.room = NO_ROOM;
         record.hot = false;
         self.rooms[usize::from(room)].taken -= 1;
-        Some(usize::from(room))
+        usize::from(room)
     }
 
     /// A place came free: a roll on an ambient rack moves into the hot room where that helps it, and a

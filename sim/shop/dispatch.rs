@@ -1,62 +1,46 @@
 //! What a free machine takes next.
 
-use std::cmp::Reverse;
-
 use crate::kernel::NEVER;
 use crate::model::{NONE, Presence};
-use crate::plant::{Interrupt, Rule, ShiftEnd, Work};
+use crate::plant::{Rule, ShiftEnd, Work};
 use crate::record::{LotEvent, Observe, Spent, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::criteria::Leader;
 
 impl<'a, O: Observe> Shop<'a, O> {
-    /// Puts a lot into the queue of its station.
-    #[inline]
-    pub(super) fn queue(&mut self, lot: u32) {
-        let station = self.station_of(lot);
-        let model = self.stations[station].plan;
-        if model.needs_plan {
+    /// Puts a lot into the queue of `station`, that of its present step.
+    #[inline(always)]
+    pub(super) fn queue(&mut self, station: usize, lot: u32) {
+        let plan = self.stations[station].plan;
+        if plan.needs_plan {
             self.plan_lot(lot);
         }
         self.next_seq += 1;
-        let seq = self.next_seq;
         let run = &mut self.stations[station];
-        run.staged += 1;
-        let closed = run.closed_at(self.now);
         let record = &mut self.lots[lot];
-        record.seq = seq;
-        record.closed_mark = closed;
-        if model.sorted_queue {
-            let second = if model.rules.len() > 1 {
-                self.still_key(station, 1, lot)
-            } else {
-                seq as i64
-            };
-            let keys = (self.still_key(station, 0, lot), second);
-            self.stations[station]
-                .sorted
-                .push(Reverse((keys.0, keys.1, seq, lot)));
+        record.seq = self.next_seq;
+        record.closed_mark = run.closed_at(self.now);
+        run.staged += 1;
+        if plan.sorted_queue {
+            let mut keys = [record.seq as i64; 2];
+            for (key, rule) in keys.iter_mut().zip(&plan.rules) {
+                match rule {
+                    Rule::EarliestDue => *key = record.due,
+                    Rule::ClassFirst => *key = i64::from(record.rank),
+                    // Longest in the queue: that ends every list.
+                    _ => {}
+                }
+            }
+            run.sorted.join(keys[0], keys[1], lot);
         } else {
-            self.stations[station].queue.push(lot);
+            run.queue.push(lot);
+        }
+        if run.idle != 0 || plan.restless {
+            self.dirty |= 1 << station;
         }
         self.tell(lot, LotEvent::Queued(station));
-        self.dirty |= 1 << station;
-    }
-
-    /// The n-th criterion of a station for a lot, where it never changes while waiting.
-    #[inline]
-    fn still_key(&self, station: usize, n: usize, lot: u32) -> i64 {
-        let record = &self.lots[lot];
-        match self.stations[station].plan.rules.get(n) {
-            Some(Rule::EarliestDue) => self.orders[self.lines[record.line].order].due,
-            Some(Rule::ClassFirst) => {
-                let class = self.orders[self.lines[record.line].order].class;
-                i64::from(self.model.plant.classes[usize::from(class)].rank)
-            }
-            // Longest in the queue: the joining number, which also ends every list.
-            _ => record.seq as i64,
-        }
     }
 
     /// Every station where something may have changed looks for work, upstream first.
@@ -71,8 +55,10 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     #[inline]
     fn look_for_work(&mut self, station: usize) {
-        let first = self.stations[station].plan.machines.start;
-        if self.stations[station].plan.freeze > 0 {
+        let run = &self.stations[station];
+        let plan = run.plan;
+        let first = plan.machines.start;
+        if plan.freeze > 0 {
             self.fix_turns(station);
         }
         let mut idle = self.stations[station].idle;
@@ -90,9 +76,9 @@ impl<'a, O: Observe> Shop<'a, O> {
                 return;
             }
         }
-        if self.stations[station].waiting() > 0 {
+        if plan.restless && self.stations[station].waiting() > 0 {
             self.interrupt_for(station);
-            if self.stations[station].plan.timed {
+            if plan.timed {
                 self.ring(station);
             }
         }
@@ -132,7 +118,10 @@ impl<'a, O: Observe> Shop<'a, O> {
             let next = queue
                 .iter()
                 .filter(|lot| !frozen.contains(lot))
-                .min_by_key(|&&lot| (self.keys(station, first, lot), self.lots[lot].seq));
+                .min_by_key(|&&lot| {
+                    let plan = self.stations[station].plan;
+                    (self.keys(plan, first, lot), self.lots[lot].seq)
+                });
             let Some(&lot) = next else { break };
             fixed += work(self, lot).max(1);
             frozen.push(lot);
@@ -141,7 +130,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.stations[station].frozen = frozen;
     }
 
-    #[inline]
+    #[inline(always)]
     fn no_work(&mut self, station: usize, m: usize) {
         self.machines[m].people_since = NEVER;
         if self.machines[m].overtime {
@@ -158,7 +147,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.set_state(m, state);
     }
 
-    #[inline]
+    #[inline(always)]
     pub(super) fn try_to_start(&mut self, station: usize, m: usize) -> bool {
         let Some(place) = self.choose(station, m) else {
             self.no_work(station, m);
@@ -166,8 +155,8 @@ impl<'a, O: Observe> Shop<'a, O> {
         };
         let lot = match place {
             Some(index) => self.stations[station].queue[index],
-            None => match self.stations[station].sorted.peek() {
-                Some(top) => top.0.3,
+            None => match self.stations[station].sorted.first() {
+                Some(lot) => lot,
                 None => return false,
             },
         };
@@ -183,7 +172,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                 self.stations[station].queue.remove(index);
             }
             None => {
-                self.stations[station].sorted.pop();
+                self.stations[station].sorted.leave();
             }
         }
         self.leave_queue(station, m, lot);
@@ -193,61 +182,81 @@ impl<'a, O: Observe> Shop<'a, O> {
     }
 
     /// Accounts the wait of a lot: closed station, people, then plain queueing.
-    #[inline]
+    #[inline(always)]
     pub(super) fn leave_queue(&mut self, station: usize, m: usize, lot: u32) {
-        self.stations[station].staged -= 1;
-        let (mark, closed_mark) = (self.lots[lot].mark, self.lots[lot].closed_mark);
-        if mark == self.now {
-            self.machines[m].people_since = NEVER;
+        let now = self.now;
+        let run = &mut self.stations[station];
+        run.staged -= 1;
+        let record = &mut self.lots[lot];
+        let machine = &mut self.machines[m];
+        let since = std::mem::replace(&mut machine.people_since, NEVER);
+        let mark = std::mem::replace(&mut record.mark, now);
+        if mark == now {
             return;
         }
-        let waited = self.now - mark;
-        let closed = self.stations[station].closed_at(self.now) - closed_mark;
-        let people = match std::mem::replace(&mut self.machines[m].people_since, NEVER) {
+        let waited = now - mark;
+        let closed = run.closed_at(now) - record.closed_mark;
+        let people = match since {
             NEVER => 0,
-            since => (self.now - since.max(mark)).min(waited - closed),
+            since => (now - since.max(mark)).min(waited - closed),
         };
         let base = lot as usize * self.stride;
-        let stations = self.model.stations.len();
         self.split[base + station] += waited - closed - people;
-        self.split[base + stations + Spent::OffShift as usize] += closed;
-        self.split[base + stations + Spent::People as usize] += people;
-        self.lots[lot].mark = self.now;
+        if closed != 0 || people != 0 {
+            let spent = base + self.first_spent;
+            self.split[spent + Spent::OffShift as usize] += closed;
+            self.split[spent + Spent::People as usize] += people;
+        }
     }
 
-    /// The lot a machine takes: its place in the queue, `Some(None)` for the top of a sorted queue.
-    #[inline]
+    /// The lot a machine takes: its place in the queue, `Some(None)` for the first of a line-up.
+    #[inline(always)]
     fn choose(&self, station: usize, m: usize) -> Option<Option<usize>> {
         let run = &self.stations[station];
-        let model = self.stations[station].plan;
-        if model.sorted_queue {
-            return (!run.sorted.is_empty()).then_some(None);
+        if run.plan.sorted_queue {
+            (!run.sorted.is_empty()).then_some(None)
+        } else if run.queue.is_empty() {
+            None
+        } else {
+            self.best_place(station, m).map(Some)
         }
+    }
+
+    /// The place in the queue of the lot that a machine takes.
+    fn best_place(&self, station: usize, m: usize) -> Option<usize> {
+        let run = &self.stations[station];
+        let model = run.plan;
         if model.freeze > 0
             && let Some(lot) = run
                 .frozen
                 .iter()
                 .find(|&&lot| self.may_take(station, m, lot))
         {
-            return run.queue.iter().position(|l| l == lot).map(Some);
+            return run.queue.iter().position(|l| l == lot);
         }
-        let mut best: Option<(usize, [i64; 5])> = None;
-        for (index, &lot) in run.queue.iter().enumerate() {
-            if !self.may_take(station, m, lot) {
+        let machine = &self.machines[m];
+        let able = 1_u64 << machine.plan.within;
+        let anything = !machine.overtime
+            && !model.timed
+            && model.split_factor.is_none()
+            && machine.plan.shift_end != ShiftEnd::NoLateStart;
+        let mut best: Option<Leader> = None;
+        for (place, &lot) in run.queue.iter().enumerate() {
+            let record = &self.lots[lot];
+            let can = record.at.is_some_and(|step| step.able & able != 0);
+            if !can || !(anything || self.may_take(station, m, lot)) {
                 continue;
             }
-            let keys = self.keys(station, m, lot);
-            let better = match &best {
-                None => true,
-                Some((at, least)) => {
-                    (keys, self.lots[lot].seq) < (*least, self.lots[run.queue[*at]].seq)
+            match &mut best {
+                None => best = Some(Leader::new(place, lot)),
+                Some(leader) => {
+                    if self.goes_before(model, m, lot, leader) {
+                        (leader.place, leader.lot) = (place, lot);
+                    }
                 }
-            };
-            if better {
-                best = Some((index, keys));
             }
         }
-        best.map(|(index, _)| Some(index))
+        best.map(|leader| leader.place)
     }
 
     /// A machine may take a lot: it can do it, in time, it is not kept for others, and the SKU may be split.
@@ -260,7 +269,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         {
             return false;
         }
-        if self.machines[m].overtime && self.lines[record.line].uid != self.machines[m].last_line {
+        if self.machines[m].overtime && record.uid != self.machines[m].last_line {
             return false;
         }
         if matches!(self.machines[m].plan.shift_end, ShiftEnd::NoLateStart)
@@ -290,7 +299,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         let Some(reserved) = &self.machines[m].spec.reserved else {
             return true;
         };
-        let class = usize::from(self.orders[self.lines[self.lots[lot].line].order].class);
+        let class = usize::from(self.orders[self.lots[lot].order].class);
         reserved.classes.contains(&class) || reserved.calendar.is_some_and(|c| !self.is_open(c))
     }
 
@@ -303,78 +312,6 @@ impl<'a, O: Observe> Shop<'a, O> {
                 .adhesive(part)
                 .and_then(|a| a.days)
                 .is_none_or(|days| self.is_open(days))
-    }
-
-    /// All criteria of a lot for a machine as numbers, smaller first.
-    fn keys(&self, station: usize, m: usize, lot: u32) -> [i64; 5] {
-        let model = self.stations[station].plan;
-        let line = &self.lines[self.lots[lot].line];
-        // A machine stays with the SKU it is on, since a further roll of it needs no changeover; where
-        // better-ranked orders may come in between two rolls, their rank goes before that.
-        let rank = match model.interrupt {
-            Interrupt::Never => 0,
-            Interrupt::RollEnd | Interrupt::AtOnce => {
-                self.key(Rule::ClassFirst, station, m, lot) << 1
-            }
-        };
-        let mut keys = [
-            rank | i64::from(line.uid != self.machines[m].last_line),
-            0,
-            0,
-            0,
-            0,
-        ];
-        for (slot, &rule) in keys[1..].iter_mut().zip(&model.rules) {
-            *slot = self.key(rule, station, m, lot);
-        }
-        keys
-    }
-
-    /// A criterion as a number, smaller first.
-    fn key(&self, rule: Rule, station: usize, m: usize, lot: u32) -> i64 {
-        let record = &self.lots[lot];
-        let order = &self.orders[self.lines[record.line].order];
-        match rule {
-            Rule::FirstCome => record.seq as i64,
-            Rule::EarliestDue => order.due,
-            Rule::ClassFirst => i64::from(self.model.plant.classes[usize::from(order.class)].rank),
-            Rule::ShortestWork => ticks_from_minutes(f64::from(record.work_min)),
-            Rule::LeastSlack => order.due.saturating_sub(self.rest_of(lot)),
-            Rule::CriticalRatio => {
-                let rest = self.rest_of(lot).max(1) as f64;
-                (order.due.saturating_sub(self.now) as f64 / rest * 1e6) as i64
-            }
-            Rule::SameFamily => {
-                if self.waited_long(station, lot) {
-                    return -1;
-                }
-                let job = self.job(m, lot);
-                let family = self.stations[station].plan.family;
-                let same = self.machines[m]
-                    .dressed
-                    .as_ref()
-                    .is_some_and(|d| d.same_family(&job.dressing, family));
-                i64::from(!same)
-            }
-            Rule::ShortestChangeover => {
-                if self.waited_long(station, lot) {
-                    return -1;
-                }
-                ticks_from_minutes(self.mean_changeover(m, lot))
-            }
-        }
-    }
-
-    fn waited_long(&self, station: usize, lot: u32) -> bool {
-        self.now - self.lots[lot].mark >= self.stations[station].plan.family_wait
-    }
-
-    /// Planned work from here on, or the rest of the cure where that is longer.
-    fn rest_of(&self, lot: u32) -> Tick {
-        let record = &self.lots[lot];
-        let work = ticks_from_minutes(f64::from(record.work_min + record.rest_min));
-        let cure = self.ship_gate(lot) - self.now;
-        work.max(cure)
     }
 
     /// Whether a machine would be through with a lot before it closes (or could not be in any opening).
@@ -391,27 +328,23 @@ impl<'a, O: Observe> Shop<'a, O> {
     }
 
     /// The job of a lot on a machine.
-    #[inline]
+    #[inline(always)]
     pub(super) fn job(&self, m: usize, lot: u32) -> &'a crate::model::Job {
-        let record = &self.lots[lot];
-        let step = match record.at {
-            Some(step) => step,
-            None => &record.web.steps[usize::from(record.step)],
-        };
-        &step.jobs[self.machines[m].plan.within]
+        self.lots[lot].job(self.machines[m].plan)
     }
 
     /// The machine has just become free or open.
-    #[inline]
+    #[inline(always)]
     pub(super) fn set_idle(&mut self, m: usize, idle: bool) {
-        let machine = &self.machines[m].plan;
-        let (station, bit) = (machine.station, 1_u64 << machine.within);
+        let machine = &self.machines[m];
+        debug_assert!(!idle || machine.lot == NONE);
+        let (station, bit) = (machine.plan.station, 1_u64 << machine.plan.within);
+        let run = &mut self.stations[station];
         if idle {
-            self.stations[station].idle |= bit;
+            run.idle |= bit;
             self.dirty |= 1 << station;
         } else {
-            self.stations[station].idle &= !bit;
+            run.idle &= !bit;
         }
-        debug_assert!(!idle || self.machines[m].lot == NONE);
     }
 }

@@ -70,12 +70,12 @@ impl<O: Observe> Shop<'_, O> {
 
     #[inline]
     fn order_done(&mut self, order_index: u32, lot: u32) {
-        let order = self.orders[order_index];
+        let order = &self.orders[order_index];
+        let class = usize::from(order.class);
         let done = order.ship.max(self.now);
-        let cure = self.spent(Spent::Cure);
         let base = lot as usize * self.stride;
-        self.split[base + cure] += done - self.now;
-        let split = &self.split[base..base + self.stride];
+        let split = &mut self.split[base..base + self.stride];
+        split[self.first_spent + Spent::Cure as usize] += done - self.now;
         debug_assert_eq!(
             split.iter().sum::<Tick>(),
             done - order.released,
@@ -83,7 +83,7 @@ impl<O: Observe> Shop<'_, O> {
         );
         self.watch.finished(Finished {
             order: order.serial,
-            class: usize::from(order.class),
+            class,
             product: order.product as usize,
             skus: u32::from(order.skus),
             ordered: order.ordered,
@@ -100,9 +100,9 @@ impl<O: Observe> Shop<'_, O> {
         if done > self.now {
             self.held_back.push(std::cmp::Reverse(done));
         }
-        self.on_floor[usize::from(order.class)] -= 1;
+        self.on_floor[class] -= 1;
         self.orders.drop_at(order_index);
-        if self.outside.iter().any(|class| !class.is_empty()) {
+        if self.waiting_outside > 0 {
             self.release_next();
         }
     }

@@ -11,18 +11,6 @@ use super::Shop;
 use super::state::Lot;
 
 impl<O: Observe> Shop<'_, O> {
-    /// Staging at the station of the lot's present step is full.
-    #[inline]
-    fn is_full(&self, lot: u32) -> bool {
-        match self.lots[lot].at {
-            Some(step) => {
-                let station = &self.stations[step.station].plan;
-                station.staging != u32::MAX && self.stations[step.station].staged >= station.staging
-            }
-            None => false,
-        }
-    }
-
     /// Holds a lot until a moment; a hold it had before is void.
     pub(super) fn hold(&mut self, lot: u32, until: Tick, spent: Spent) {
         self.lots[lot].hold = self.holds.put(until, lot, spent as u8);
@@ -64,23 +52,18 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     #[inline]
-    fn go_in(&mut self, lot: u32) {
+    pub(super) fn go_in(&mut self, lot: u32) {
         let record = &self.lots[lot];
-        let part = record.web;
         match record.at {
-            None if part.web > 0 => self.web_ready(lot),
+            Some(step) if self.stations[step.station].is_full() => {
+                self.tell(lot, LotEvent::NoRoom(step.station, None));
+                self.stations[step.station].waiting_outside.push(lot);
+            }
+            Some(_) => self.settle_in(lot),
+            None if record.web.web > 0 => self.web_ready(lot),
             None => {
                 self.leave_place(lot);
                 self.lot_done(lot);
-            }
-            Some(step) => {
-                if self.is_full(lot) {
-                    let station = step.station;
-                    self.tell(lot, LotEvent::NoRoom(station, None));
-                    self.stations[station].waiting_outside.push(lot);
-                } else {
-                    self.settle_in(lot);
-                }
             }
         }
     }
@@ -93,7 +76,7 @@ impl<O: Observe> Shop<'_, O> {
         let record = self.lots[lot];
         let web = usize::from(record.web.web);
         self.counts.lane_mm_out += record.quantity;
-        let order = self.lines[line_index].order;
+        let order = record.order;
         self.orders[order].ship = self.orders[order].ship.max(ship);
         self.lots.drop_at(lot);
         let line = &mut self.lines[line_index];
@@ -126,7 +109,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A lot with room at its station: gathered or split as the station wants it, then queued.
-    #[inline]
+    #[inline(always)]
     pub(super) fn settle_in(&mut self, lot: u32) {
         // The place it leaves is given on only when it sits: whoever follows must find it counted here.
         let room = self.give_up_place(lot);
@@ -136,22 +119,33 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn seat(&mut self, lot: u32) {
+        let record = &self.lots[lot];
+        // Most lots of most cells: nothing to wait for, nothing to cut.
+        if let Some(step) = record.at
+            && step.straight
+        {
+            match self.stations[step.station].plan.lot {
+                LotSize::Roll => return self.queue(step.station, lot),
+                LotSize::Order
+                    if self.lines[record.line].live[usize::from(record.web.web)] <= 1 =>
+                {
+                    return self.queue(step.station, lot);
+                }
+                _ => {}
+            }
+        }
+        self.gather_or_split(lot);
+    }
+
+    /// A lot that may have to wait for its other rolls or webs, or to be cut.
+    fn gather_or_split(&mut self, lot: u32) {
         let record = &self.lots[lot];
         let part = record.web;
         let step = usize::from(record.step);
         let station = part.steps[step].station;
         let line = &self.lines[record.line];
-        // Most lots of most cells: nothing to wait for, nothing to cut.
-        if part.join.is_none() && !part.steps[step].makes_pouches {
-            let alone = line.live[usize::from(part.web)] <= 1;
-            match self.stations[station].plan.lot {
-                LotSize::Order if alone => return self.queue(lot),
-                LotSize::Roll => return self.queue(lot),
-                _ => {}
-            }
-        }
         if part.join == Some(step) && !line.webs_ready {
             self.tell(lot, LotEvent::Gathering(station));
             let line = self.lots[lot].line;
@@ -193,11 +187,8 @@ impl<O: Observe> Shop<'_, O> {
         let Some(kit) = &product.kit else {
             return false;
         };
-        let line = record.line;
-        let order = self.orders[self.lines[line].order];
-        let mut draw = self
-            .streams
-            .of(Source::Supply, order.key, self.line_key(line));
+        let order = self.orders[record.order];
+        let mut draw = self.streams.of(Source::Supply, order.key, record.key);
         let there = order.released + ticks_from_minutes(kit.sample(&mut draw));
         if there <= self.now {
             return false;
@@ -247,8 +238,9 @@ impl<O: Observe> Shop<'_, O> {
         if ganged {
             self.lots[lot].sku = 1;
         }
+        let station = self.station_of(lot);
         if pieces == 1 {
-            self.queue(lot);
+            self.queue(station, lot);
             return;
         }
         let record = self.lots[lot];
@@ -285,18 +277,17 @@ impl<O: Observe> Shop<'_, O> {
             self.split.copy_within(from..from + self.stride, to);
             made.push(child);
         }
-        self.queue(lot);
-        let station = self.station_of(lot);
+        self.queue(station, lot);
         let mut outside = 0;
         for child in made {
-            if self.is_full(child) {
+            if self.stations[station].is_full() {
                 self.tell(child, LotEvent::NoRoom(station, None));
                 self.stations[station]
                     .waiting_outside
                     .insert(outside, child);
                 outside += 1;
             } else {
-                self.queue(child);
+                self.queue(station, child);
             }
         }
     }
@@ -304,63 +295,78 @@ impl<O: Observe> Shop<'_, O> {
     /// Hands a lot on from machine `m`: false where there is no room or no place.
     #[inline]
     pub(super) fn hand_on(&mut self, m: usize, lot: u32) -> bool {
-        let before = self.lots[lot].step;
-        let part = self.lots[lot].web;
-        let inline = self.job(m, lot).slits_inline;
-        let always = || {
-            part.steps[usize::from(before)]
-                .jobs
-                .iter()
-                .all(|job| !job.able || job.slits_inline)
-        };
-        let mut step = usize::from(before) + 1;
-        // Where some rolls of a SKU come slit and others do not, a slitter that takes whole SKUs gets all of them.
-        if inline
-            && part.steps.get(step).is_some_and(|s| {
-                let next = &self.stations[s.station].plan;
-                next.work == Work::Slitting && (always() || next.lot != LotSize::Order)
-            })
-        {
-            step += 1;
-        }
-        self.lots[lot].set_step(step as u16);
+        let plan = self.machines[m].plan;
+        let record = &mut self.lots[lot];
+        let before = record.step;
+        let inline = record.job(plan).slits_inline;
+        let step = usize::from(before) + 1 + usize::from(inline && self.is_slit_after(lot));
+        let record = &mut self.lots[lot];
+        record.set_step(step as u16);
         // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
-        if self.gate(lot, step) > self.now {
-            if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
-                let next = self.lots[lot].web.steps.get(step).map(|s| s.station);
-                let station = next.unwrap_or(self.model.stations.len());
-                self.tell(lot, LotEvent::NoPlace(station, m));
-                self.lots[lot].set_step(before);
-                self.blocked_by_rooms.push(m as u32);
-                return false;
-            }
-        } else if self.is_full(lot) {
-            let station = self.lots[lot].web.steps[step].station;
+        if record.bonded != NEVER && self.gate(lot, step) > self.now {
+            return self.leave_to_cure(m, lot, before);
+        }
+        let Some(next) = self.lots[lot].at else {
+            self.go_in(lot);
+            return true;
+        };
+        if !self.stations[next.station].is_full() {
+            self.settle_in(lot);
+        } else if next.station > plan.station {
+            self.tell(lot, LotEvent::NoRoom(next.station, Some(m)));
+            self.lots[lot].set_step(before);
+            self.stations[next.station].blocked.push(m as u32);
+            return false;
+        } else {
             // What goes on to the same station or to one before it waits on the floor: if it kept its machine,
             // the two would wait for each other for ever.
-            if station > self.machines[m].plan.station {
-                self.tell(lot, LotEvent::NoRoom(station, Some(m)));
-                self.lots[lot].set_step(before);
-                self.stations[station].blocked.push(m as u32);
-                return false;
-            }
+            self.go_in(lot);
+        }
+        true
+    }
+
+    /// A lot that was slit on the machine it leaves passes the slitter. Where some rolls of a SKU come slit and
+    /// others do not, a slitter that takes whole SKUs gets all of them.
+    fn is_slit_after(&self, lot: u32) -> bool {
+        let record = &self.lots[lot];
+        let steps = &record.web.steps;
+        let here = usize::from(record.step);
+        let always = || {
+            let mut jobs = steps[here].jobs.iter();
+            jobs.all(|job| !job.able || job.slits_inline)
+        };
+        steps.get(here + 1).is_some_and(|step| {
+            let next = &self.stations[step.station].plan;
+            next.work == Work::Slitting && (always() || next.lot != LotSize::Order)
+        })
+    }
+
+    /// A lot leaves machine `m` to cure; false where it is freshly bonded and there is no place for it.
+    fn leave_to_cure(&mut self, m: usize, lot: u32, before: u16) -> bool {
+        let part = self.lots[lot].web;
+        if part.steps[usize::from(before)].bonds && !self.take_place(lot) {
+            let next = self.lots[lot].at.map(|step| step.station);
+            let station = next.unwrap_or(self.model.stations.len());
+            self.tell(lot, LotEvent::NoPlace(station, m));
+            self.lots[lot].set_step(before);
+            self.blocked_by_rooms.push(m as u32);
+            return false;
         }
         self.enter_step(lot);
         true
     }
 
     /// A lot that has to go back after `station`, with the step it goes to.
-    #[inline]
     pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
-        let (chance, target) = self.model.plant.stations[station].policy.rework?;
+        let (chance, target) = self.stations[station].plan.rework?;
         let record = &self.lots[lot];
-        let b = self.line_key(record.line) << 40
+        let b = record.key << 40
             | u64::from(record.number) << 24
             | u64::from(record.backs) << 8
             | self.model.keys.stations[station];
         let mut draw = self
             .streams
-            .of(Source::Rework, self.order_key(record.line), b);
+            .of(Source::Rework, self.orders[record.order].key, b);
         if !draw.chance(chance) {
             return None;
         }
@@ -372,13 +378,15 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// A place in staging came free: the longest waiting lot outside, or else blocked machine, moves up.
-    #[inline]
+    #[inline(always)]
     pub(super) fn room_made(&mut self, station: usize) {
-        loop {
-            let limit = self.stations[station].plan.staging;
-            if limit == u32::MAX || self.stations[station].staged >= limit {
-                return;
-            }
+        if self.stations[station].plan.staging != u32::MAX {
+            self.move_up(station);
+        }
+    }
+
+    fn move_up(&mut self, station: usize) {
+        while !self.stations[station].is_full() {
             if !self.stations[station].waiting_outside.is_empty() {
                 let lot = self.stations[station].waiting_outside.remove(0);
                 let blocked = self.spent(Spent::Blocked);

@@ -14,8 +14,7 @@ use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     fn rank_of(&self, lot: u32) -> u8 {
-        let class = self.orders[self.lines[self.lots[lot].line].order].class;
-        self.model.plant.classes[usize::from(class)].rank
+        self.lots[lot].rank
     }
 
     /// Where no free machine took them, better-ranked lots take machines from worse-ranked ones.
@@ -83,14 +82,16 @@ impl<O: Observe> Shop<'_, O> {
         self.counts.interruptions += 1;
         let began = self.machines[m].phase != Phase::Setup;
         let job = self.job(m, lot);
-        self.keep_reel(m);
         let machine = &mut self.machines[m];
+        machine.keep_reel();
         let record = &mut self.lots[lot];
         if began {
             record.left_run = Some((machine.run_left, machine.stops_left));
             record.extra_waste_mm += machine.start_waste_mm;
         }
-        let line = record.line;
+        if self.keep_together {
+            self.lines[record.line].leave_machine(usize::from(record.web.web), m);
+        }
         if began {
             machine.dress(job);
             machine.last_product = job.product as u32;
@@ -102,7 +103,6 @@ impl<O: Observe> Shop<'_, O> {
         machine.working = false;
         // Going back to the interrupted lot is a changeover of its own.
         machine.last_line = NONE;
-        self.release_line_from(line, m);
         self.give_people_back(m);
         self.stations[station].staged += 1;
         let closed = self.stations[station].closed_at(self.now);

@@ -71,6 +71,8 @@ pub struct MachineRun<'a> {
     pub people_since: Tick,
     /// Start of the running segment of the phase.
     pub segment_start: Tick,
+    /// When the segment ends if nothing comes between, as last told to the event list.
+    pub ends: Tick,
     /// Left of the phase, for all phases but [`Phase::Run`].
     pub left: Tick,
     /// Phase to return to after a repair.
@@ -79,6 +81,8 @@ pub struct MachineRun<'a> {
     pub run_left: Tick,
     /// Whole run of the lot.
     pub run_total: Tick,
+    /// Other clocks than `run_left` count while it runs.
+    pub clocks: bool,
     /// Running ticks to the next planned stop.
     pub to_stop: Tick,
     /// Running ticks between planned stops.
@@ -163,10 +167,12 @@ impl<'a> MachineRun<'a> {
             holds_people: 0,
             people_since: NEVER,
             segment_start: 0,
+            ends: NEVER,
             left: 0,
             after_repair: (Phase::Idle, 0),
             run_left: 0,
             run_total: 0,
+            clocks: machine.stops,
             to_stop: NEVER,
             stop_every: NEVER,
             stop_length: 0,
@@ -212,6 +218,24 @@ impl<'a> MachineRun<'a> {
         }
     }
 
+    /// No stop is planned and no reel is counted any more.
+    #[inline]
+    pub fn clear_clocks(&mut self) {
+        (self.to_stop, self.stop_every, self.stop_length) = (NEVER, NEVER, 0);
+        (self.to_reel, self.reel_every, self.reel_stop) = (NEVER, NEVER, 0);
+        self.stops_left = 0;
+        self.uses_reel = false;
+        self.clocks = self.plan.stops;
+    }
+
+    /// Notes how much is left on the zipper or film reel.
+    #[inline]
+    pub fn keep_reel(&mut self) {
+        if self.uses_reel {
+            self.reel_left = (self.to_reel as f64 * self.mm_per_tick).max(0.0);
+        }
+    }
+
     /// Notes what the machine is dressed for now.
     #[inline]
     pub fn dress(&mut self, job: &'a Job) {
@@ -225,10 +249,32 @@ impl<'a> MachineRun<'a> {
         (self.boundary.min(self.overtime_until)).min(self.wash_at.min(self.calendar_failure))
     }
 
-    /// When the present segment of the phase ends if nothing comes between.
+    /// The segment that was to end by now has ended, its clocks being settled.
     #[inline]
-    pub fn segment_end(&self) -> Tick {
-        let length = if self.phase == Phase::Run {
+    pub fn is_over(&self, now: Tick) -> bool {
+        // Metres do not come in whole ticks: the web may be a hair short of the failure.
+        self.ends <= now && (!self.plan.counts_metres || self.remaining() <= 0)
+    }
+
+    /// The next instant at which something about the machine changes.
+    #[inline]
+    pub fn next_instant(&mut self) -> Tick {
+        let rare = self.next_rare();
+        if !self.working {
+            return rare;
+        }
+        self.ends = self.segment_start.saturating_add(self.remaining());
+        rare.min(self.ends)
+    }
+
+    /// What is left of the present segment of the phase from its start, if nothing comes between.
+    #[inline]
+    fn remaining(&self) -> Tick {
+        if self.phase != Phase::Run {
+            self.left
+        } else if !self.clocks {
+            self.run_left
+        } else {
             let mut length = self
                 .run_left
                 .min(self.to_stop)
@@ -245,10 +291,7 @@ impl<'a> MachineRun<'a> {
                 length = length.min(whole_above(left));
             }
             length
-        } else {
-            self.left
-        };
-        self.segment_start.saturating_add(length)
+        }
     }
 
     /// Takes the time since the segment's start off every clock of the phase.
@@ -256,8 +299,12 @@ impl<'a> MachineRun<'a> {
     pub fn settle(&mut self, now: Tick) {
         let passed = now - self.segment_start;
         self.segment_start = now;
-        if self.phase == Phase::Run {
-            self.run_left -= passed;
+        if self.phase != Phase::Run {
+            self.left -= passed;
+            return;
+        }
+        self.run_left -= passed;
+        if self.clocks {
             if self.to_stop != NEVER {
                 self.to_stop -= passed;
             }
@@ -277,8 +324,6 @@ impl<'a> MachineRun<'a> {
                     Clock::Calendar => {}
                 }
             }
-        } else {
-            self.left -= passed;
         }
     }
 

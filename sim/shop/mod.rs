@@ -6,28 +6,32 @@
 //! before anybody decides what to take next, so decisions see the whole of that instant.
 //!
 //! * [`state`]: the records of machines, lots, orders and pools.
-//! * `orders`: orders come in, wait for release, and are planned into rolls; `finish`: they end.
+//! * `orders`: orders come in and wait; `release`: they are planned into rolls; `finish`: they end.
 //! * `flow`: lots between stations: gathering, webs that meet, staging, splitting, rework.
 //! * `cure`: holds around the clock, hot rooms and racks.
 //! * `interrupt`: better-ranked orders that take a machine at once.
+//! * `line_up`: queues whose order nothing changes.
 //! * `bell`: instants at which time alone changes what may be taken.
-//! * `dispatch`: what a free machine takes next.
+//! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
 //! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `shift`: opening and closing of machines, overtime, people coming and going.
 
 mod bell;
+mod criteria;
 mod cure;
 mod dispatch;
 mod failure;
 mod finish;
 mod flow;
 mod interrupt;
+mod line_up;
 mod machine;
 mod orders;
 mod output;
 mod pool;
+mod release;
 mod shift;
 pub mod state;
 mod timing;
@@ -39,7 +43,7 @@ use std::collections::BTreeSet;
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
-use crate::record::{LotEvent, LotName, Observe, SPENT, Spent, State};
+use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent, State};
 use crate::units::Tick;
 
 use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun};
@@ -59,9 +63,12 @@ pub struct Shop<'a, O: Observe> {
     lots: Pool<state::Lot<'a>>,
     orders: Pool<Order>,
     lines: Pool<OrderLine>,
-    /// Split of each lot's time so far, `stride` entries a lot.
+    /// Split of each lot's time so far, `stride` entries a lot, the first `first_spent` of them queues.
     split: Vec<Tick>,
     stride: usize,
+    first_spent: usize,
+    /// Some station wants to know which machines are on a SKU.
+    keep_together: bool,
     /// Stations at which something may be taken, one bit each.
     dirty: u64,
     /// People came free at this instant.
@@ -71,6 +78,8 @@ pub struct Shop<'a, O: Observe> {
     blocked_by_rooms: Vec<u32>,
     /// Orders that wait for release, by class: nearest due date first, then in order of coming in.
     outside: Vec<BTreeSet<(Tick, u64, u32)>>,
+    /// How many these are.
+    waiting_outside: usize,
     /// Orders on the floor by class.
     on_floor: Vec<u32>,
     next_book: usize,
@@ -87,7 +96,7 @@ pub struct Shop<'a, O: Observe> {
     /// Lots and lines of an order in the making, and queues by station; kept to be used again.
     printed: Vec<u32>,
     waiting_now: Vec<u32>,
-    drawn: Vec<orders::Drawn>,
+    drawn: Vec<release::Drawn>,
     counts: Counts,
 }
 
@@ -124,6 +133,21 @@ pub struct Counts {
     pub events: u64,
 }
 
+/// What the time of a lot counts as while its machine is in each [`State`].
+const SPENT_IN: [Spent; STATES] = [
+    Spent::OffShift,
+    Spent::OffShift,
+    Spent::People,
+    Spent::People,
+    Spent::People,
+    Spent::Changeover,
+    Spent::Running,
+    Spent::PlannedStop,
+    Spent::Blocked,
+    Spent::Down,
+    Spent::Down,
+];
+
 impl<'a, O: Observe> Shop<'a, O> {
     /// A floor at time zero.
     pub fn new(model: &'a Model, streams: Streams, watch: &'a mut O) -> Self {
@@ -142,11 +166,14 @@ impl<'a, O: Observe> Shop<'a, O> {
             lines: Pool::default(),
             split: Vec::new(),
             stride: model.stations.len() + SPENT,
+            first_spent: model.stations.len(),
+            keep_together: model.stations.iter().any(|s| s.split_factor.is_some()),
             dirty: 0,
             people_free: false,
             rooms: vec![RoomRun::default(); model.plant.rooms.len()],
             blocked_by_rooms: Vec::new(),
             outside: vec![BTreeSet::new(); model.plant.classes.len()],
+            waiting_outside: 0,
             on_floor: vec![0; model.plant.classes.len()],
             next_book: 0,
             held_back: std::collections::BinaryHeap::new(),
@@ -193,27 +220,29 @@ impl<'a, O: Observe> Shop<'a, O> {
                 self.time_machine(m);
             }
             let (time, slot) = self.slots.next();
-            if time > self.now && self.back_from_overtime {
-                self.count_people_again();
-                continue;
-            }
-            if time > self.now && self.dirty != 0 {
-                self.decide();
-                // A machine that needs no changeover crew gives it back as it starts.
-                if self.people_free {
-                    self.people_free = false;
-                    self.wake_waiting_for_people();
-                }
-                continue;
-            }
-            if self.next_sample < time.min(end) {
-                self.look(time.min(end));
-            }
-            if time >= end {
-                break;
-            }
             debug_assert!(time >= self.now, "time never goes back");
-            self.now = time;
+            if time > self.now {
+                if self.back_from_overtime {
+                    self.count_people_again();
+                    continue;
+                }
+                if self.dirty != 0 {
+                    self.decide();
+                    // A machine that needs no changeover crew gives it back as it starts.
+                    if self.people_free {
+                        self.people_free = false;
+                        self.wake_waiting_for_people();
+                    }
+                    continue;
+                }
+                if self.next_sample < time.min(end) {
+                    self.look(time.min(end));
+                }
+                if time >= end {
+                    break;
+                }
+                self.now = time;
+            }
             self.counts.events += 1;
             self.handle(slot);
             if self.people_free {
@@ -286,6 +315,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.machines.len() + 1 + pool
     }
 
+    #[inline]
     fn arrival_slot(&self, arrival: usize) -> usize {
         self.machines.len() + 3 + self.pools.len() + arrival
     }
@@ -334,7 +364,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Index of a [`Spent`] in a split.
     #[inline]
     fn spent(&self, spent: Spent) -> usize {
-        self.model.stations.len() + spent as usize
+        self.first_spent + spent as usize
     }
 
     /// Settles the account of a machine's present state up to now, and its lot's.
@@ -349,24 +379,18 @@ impl<'a, O: Observe> Shop<'a, O> {
         let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
         self.watch.state(m, state, since, self.now, name);
         if lot != crate::model::NONE {
-            let spent = match state {
-                State::Changeover => Spent::Changeover,
-                State::Running => Spent::Running,
-                State::PlannedStop => Spent::PlannedStop,
-                State::OffShift | State::Maintenance => Spent::OffShift,
-                State::WaitPeople | State::NoWork | State::WaitMaterial => Spent::People,
-                State::Blocked => Spent::Blocked,
-                State::Down | State::MicroStop => Spent::Down,
-            };
-            let entry = self.spent(spent);
+            let entry = self.spent(SPENT_IN[state as usize]);
             self.charge(lot, entry);
         }
     }
 
     /// Puts a machine into a state; zero-length states leave no trace.
-    #[inline]
+    #[inline(always)]
     fn set_state(&mut self, m: usize, state: State) {
-        if self.machines[m].state != state {
+        let machine = &mut self.machines[m];
+        if machine.since == self.now {
+            machine.state = state;
+        } else if machine.state != state {
             self.account(m);
             self.machines[m].state = state;
         }
@@ -392,23 +416,24 @@ impl<'a, O: Observe> Shop<'a, O> {
     }
 
     /// The next instant of a machine has changed.
-    #[inline]
+    #[inline(always)]
     fn retime(&mut self, m: usize) {
         if m < 64 {
             self.untimed |= 1 << m;
         } else {
-            self.time_machine(m);
+            self.time_at_once(m);
         }
     }
 
+    #[cold]
+    fn time_at_once(&mut self, m: usize) {
+        self.time_machine(m);
+    }
+
     /// Puts the next instant of a machine into the event list.
-    #[inline]
+    #[inline(always)]
     fn time_machine(&mut self, m: usize) {
-        let machine = &self.machines[m];
-        let mut time = machine.next_rare();
-        if machine.working {
-            time = time.min(machine.segment_end());
-        }
+        let time = self.machines[m].next_instant();
         self.slots.set(m, time);
     }
 

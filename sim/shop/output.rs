@@ -14,14 +14,14 @@ impl<O: Observe> Shop<'_, O> {
         match &self.job(m, lot).running_waste {
             Dist::Constant(share) => *share,
             drawn => {
-                let b = self.line_key(record.line) << 40
+                let b = record.key << 40
                     | u64::from(record.number) << 16
                     | u64::from(record.backs) << 8
                     | u64::from(record.step);
                 drawn
                     .draw(|| {
                         self.streams
-                            .of(Source::Waste, self.order_key(record.line), b)
+                            .of(Source::Waste, self.orders[record.order].key, b)
                     })
                     .clamp(0.0, 1.0)
             }

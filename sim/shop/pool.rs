@@ -21,18 +21,23 @@ impl<T> Default for Pool<T> {
 }
 
 impl<T> Pool<T> {
-    /// Stores an item and gives its index.
-    #[inline]
-    pub fn put(&mut self, item: T) -> u32 {
+    /// Stores an item, made in its place, and gives its index.
+    #[inline(always)]
+    pub fn put(&mut self, make: impl Fn() -> T) -> u32 {
         if let Some(index) = self.free.pop() {
-            self.items[index as usize] = item;
+            self.items[index as usize] = make();
             self.live[index as usize] = true;
             index
         } else {
-            self.items.push(item);
-            self.live.push(true);
-            (self.items.len() - 1) as u32
+            self.grow(&make)
         }
+    }
+
+    #[cold]
+    fn grow(&mut self, make: &impl Fn() -> T) -> u32 {
+        self.items.push(make());
+        self.live.push(true);
+        (self.items.len() - 1) as u32
     }
 
     /// Frees a place.

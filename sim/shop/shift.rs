@@ -18,6 +18,17 @@ pub(super) enum CrewFor {
     Repair = 3,
 }
 
+/// What a machine that is at work, or idle, or blocked is doing in each [`Phase`].
+const STATE_IN: [State; 7] = [
+    State::NoWork,
+    State::Changeover,
+    State::Running,
+    State::PlannedStop,
+    State::MicroStop,
+    State::Down,
+    State::Blocked,
+];
+
 impl<O: Observe> Shop<'_, O> {
     /// First state of a machine at the clock's zero.
     pub(super) fn start_clock_of_machine(&mut self, m: usize) {
@@ -139,38 +150,44 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Goes on with the phase a machine is in, if its people are there.
-    #[inline]
+    #[inline(always)]
     pub(super) fn resume(&mut self, m: usize) {
+        if !self.machines[m].plan.crewless && !self.finds_people(m) {
+            return self.wait_for_people(m);
+        }
+        let now = self.now;
+        let machine = &mut self.machines[m];
+        machine.wants_people = false;
+        // A blocked machine waits for room, not for a time.
+        machine.working = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
+        machine.segment_start = now;
+        let state = STATE_IN[machine.phase as usize];
+        if machine.since == now {
+            machine.state = state;
+        } else {
+            self.set_state(m, state);
+        }
+        self.retime(m);
+    }
+
+    /// Takes the people of the phase a machine is in; false where they are missing.
+    fn finds_people(&mut self, m: usize) -> bool {
         let crew = match self.machines[m].phase {
             Phase::Setup => CrewFor::Changeover,
             Phase::Run | Phase::Stop | Phase::Micro => CrewFor::Run,
             Phase::Repair if self.needs_fitters(m) => CrewFor::Repair,
             Phase::Idle | Phase::Repair | Phase::Blocked => CrewFor::Nobody,
         };
-        if self.take_people(m, crew) {
-            let machine = &mut self.machines[m];
-            machine.wants_people = false;
-            // A blocked machine waits for room, not for a time.
-            machine.working = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
-            machine.segment_start = self.now;
-            let state = match machine.phase {
-                Phase::Idle => State::NoWork,
-                Phase::Setup => State::Changeover,
-                Phase::Run => State::Running,
-                Phase::Stop => State::PlannedStop,
-                Phase::Micro => State::MicroStop,
-                Phase::Repair => State::Down,
-                Phase::Blocked => State::Blocked,
-            };
-            self.set_state(m, state);
-        } else {
-            let machine = &mut self.machines[m];
-            machine.working = false;
-            machine.wants_people = true;
-            // A machine that waits for its fitter is down.
-            let down = machine.phase == Phase::Repair;
-            self.set_state(m, if down { State::Down } else { State::WaitPeople });
-        }
+        self.take_people(m, crew)
+    }
+
+    fn wait_for_people(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        machine.working = false;
+        machine.wants_people = true;
+        // A machine that waits for its fitter is down.
+        let down = machine.phase == Phase::Repair;
+        self.set_state(m, if down { State::Down } else { State::WaitPeople });
         self.retime(m);
     }
 

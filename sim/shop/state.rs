@@ -6,9 +6,11 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use crate::kernel::NEVER;
-use crate::model::{Model, PartModel, StationModel, StepModel};
+use crate::model::{Job, MachineModel, Model, PartModel, StationModel, StepModel};
+use crate::random::Keyed;
 use crate::units::Tick;
 
+pub use super::line_up::LineUp;
 pub use super::machine::{FailureClock, MachineRun, Phase, overtime_of};
 pub use super::pool::Pool;
 
@@ -17,6 +19,14 @@ pub use super::pool::Pool;
 pub struct Lot<'a> {
     /// Line it belongs to.
     pub line: u32,
+    /// Order of that line.
+    pub order: u32,
+    /// The line's [`OrderLine::uid`].
+    pub uid: u32,
+    /// What the chances of its line are keyed by, within the order.
+    pub key: u64,
+    /// Chances of work at the bench on its order.
+    pub work: Keyed,
     /// Web of a product: its number, and what it is.
     pub part: u32,
     /// The same as the model has it.
@@ -27,8 +37,12 @@ pub struct Lot<'a> {
     pub at: Option<&'a StepModel>,
     /// Holds pouches, not web.
     pub pouches: bool,
+    /// Rank of its class; lower goes first where a rule says so.
+    pub rank: u8,
     /// Lane-millimetres, or pouches.
     pub quantity: i64,
+    /// Promised instant of its order; `NEVER` for none.
+    pub due: Tick,
     /// Accounted up to.
     pub mark: Tick,
     /// The station's closed time at `mark`, to tell queueing from off shift.
@@ -147,8 +161,8 @@ pub struct StationRun<'a> {
     pub plan: &'a StationModel,
     /// Lots that can be taken, where the order changes with time or machine.
     pub queue: Vec<u32>,
-    /// Lots that can be taken, where it does not: (first, second criterion, joining, lot).
-    pub sorted: BinaryHeap<Reverse<(i64, i64, u64, u32)>>,
+    /// Lots that can be taken, where it does not.
+    pub sorted: LineUp,
     /// Idle open machines, one bit each.
     pub idle: u64,
     /// Open machines.
@@ -177,7 +191,7 @@ impl<'a> StationRun<'a> {
         Self {
             plan,
             queue: Vec::new(),
-            sorted: BinaryHeap::new(),
+            sorted: LineUp::default(),
             idle: 0,
             open: 0,
             closed: 0,
@@ -189,6 +203,12 @@ impl<'a> StationRun<'a> {
             frozen: Vec::new(),
             bell: NEVER,
         }
+    }
+
+    /// Every staging place is taken.
+    #[inline]
+    pub fn is_full(&self) -> bool {
+        self.plan.staging != u32::MAX && self.staged >= self.plan.staging
     }
 
     /// Closed time up to `now`.
@@ -258,7 +278,34 @@ pub struct ArrivalRun {
     pub at: Tick,
 }
 
-impl Lot<'_> {
+impl OrderLine {
+    /// Key of its chances within the order; a remake has its own.
+    #[inline]
+    pub fn key(&self) -> u64 {
+        u64::from(self.no) | u64::from(self.remakes) << 12
+    }
+
+    /// A machine no longer works on a web of the line.
+    #[inline]
+    pub fn leave_machine(&mut self, web: usize, m: usize) {
+        let on = &mut self.on[web];
+        if usize::from(*on) == m + 1 {
+            *on = 0;
+        }
+    }
+}
+
+impl<'a> Lot<'a> {
+    /// The job that its present step (past the last one: that) is on a machine.
+    #[inline]
+    pub fn job(&self, machine: &MachineModel) -> &'a Job {
+        let step = match self.at {
+            Some(step) => step,
+            None => &self.web.steps[usize::from(self.step)],
+        };
+        &step.jobs[machine.within]
+    }
+
     /// Puts the lot before a step of its web.
     #[inline]
     pub fn set_step(&mut self, step: u16) {

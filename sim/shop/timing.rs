@@ -11,17 +11,15 @@ use super::state::Phase;
 
 impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
-    #[inline]
-    pub(super) fn run_minutes(&self, m: usize, lot: u32) -> f64 {
+    #[inline(always)]
+    pub(super) fn run_minutes(&self, job: &Job, lot: u32) -> f64 {
         let record = &self.lots[lot];
-        let job = self.job(m, lot);
         let draw = || {
-            let b = self.line_key(record.line) << 40
+            let b = record.key << 40
                 | u64::from(record.number) << 16
                 | u64::from(record.backs) << 8
                 | u64::from(record.step);
-            self.streams
-                .of(Source::Bench, self.order_key(record.line), b)
+            record.work.of(b)
         };
         match &job.law {
             Law::Lot(time) => time.draw(draw),
@@ -40,9 +38,7 @@ impl<O: Observe> Shop<'_, O> {
         let line = &self.lines[self.lots[lot].line];
         let key = self.orders[line.order].key;
         let station = self.model.keys.stations[self.machines[m].plan.station];
-        let base = self.line_key(self.lots[lot].line) << 24
-            | u64::from(self.lots[lot].sku) << 16
-            | station << 8;
+        let base = self.lots[lot].key << 24 | u64::from(self.lots[lot].sku) << 16 | station << 8;
         let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
             dist.draw(|| {
                 self.streams

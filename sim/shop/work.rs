@@ -1,14 +1,14 @@
 //! A lot on a machine: changeover, run, stops, breakdowns, hand-over.
 
 use crate::kernel::NEVER;
-use crate::model::{NONE, Presence};
+use crate::model::{Job, NONE, Presence};
 use crate::plant::{Clock, ShiftEnd};
 use crate::record::{LotEvent, Observe, State};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::shift::CrewFor;
-use super::state::Phase;
+use super::state::{Lot, MachineRun, Phase};
 
 impl<O: Observe> Shop<'_, O> {
     /// Something about a machine is due: its segment ends, its calendar changes, or overtime is over.
@@ -19,7 +19,7 @@ impl<O: Observe> Shop<'_, O> {
         if machine.working {
             machine.settle(now);
             let at_work = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
-            if at_work && machine.segment_end() <= now {
+            if at_work && machine.is_over(now) {
                 self.next_segment(m);
             }
         }
@@ -86,7 +86,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn run_segment_over(&mut self, m: usize) {
         if self.machines[m].to_first == 0 {
             self.machines[m].to_first = NEVER;
-            let order = self.lines[self.lots[self.machines[m].lot].line].order;
+            let order = self.lots[self.machines[m].lot].order;
             let order = &mut self.orders[order];
             order.first_pouch = order.first_pouch.min(self.now);
         }
@@ -97,7 +97,15 @@ impl<O: Observe> Shop<'_, O> {
             } else {
                 self.lot_through(m);
             }
-        } else if machine.to_stop == 0 {
+        } else {
+            self.run_pauses(m);
+        }
+    }
+
+    /// Something comes before the end of the run: a stop, a reel, a breakdown.
+    fn run_pauses(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        if machine.to_stop == 0 {
             self.planned_stop(m);
         } else if machine.to_reel == 0 {
             machine.phase = Phase::Stop;
@@ -138,10 +146,9 @@ impl<O: Observe> Shop<'_, O> {
         }
         let record = self.lots[lot];
         let job = self.job(m, lot);
-        let uid = self.lines[record.line].uid;
         let machine = &mut self.machines[m];
         machine.dress(job);
-        (machine.last_line, machine.last_sku) = (uid, record.sku);
+        (machine.last_line, machine.last_sku) = (record.uid, record.sku);
         machine.last_step = (record.part, record.step);
         self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 1));
         self.start(m, lot);
@@ -167,88 +174,53 @@ impl<O: Observe> Shop<'_, O> {
         } else {
             self.changeover(m, lot)
         };
-        let minutes = self.run_minutes(m, lot);
-        let run = ticks_from_minutes(minutes).max(0);
         let job = self.job(m, lot);
-        let record = &self.lots[lot];
-        let quantity = record.quantity;
-        let lanes = job.lanes;
-        let planned = job.law.stops(quantity, lanes, run);
-        let sets = job.law.sets(quantity, lanes);
-        let reel = job.reel;
-        let web_mm = quantity as f64 / f64::from(lanes);
-        let roll_change = job.roll_change;
-        // Pieces lose no web.
-        let start_waste_mm = if continues || !record.web.roll_max_mm.is_finite() {
+        let run = ticks_from_minutes(self.run_minutes(job, lot)).max(0);
+        let start_waste_mm = if continues || self.lots[lot].web.is_piece() {
+            // Pieces lose no web.
             0.0
         } else {
             self.start_waste_mm(m, lot)
         };
+        let record = &mut self.lots[lot];
         let machine = &mut self.machines[m];
+        if machine.clocks {
+            machine.clear_clocks();
+        }
         machine.lot = lot;
         machine.set_up = !continues;
         machine.start_waste_mm = start_waste_mm;
         machine.run_left = run;
         machine.run_total = run;
-        machine.mm_per_tick = web_mm / run.max(1) as f64;
-        (
-            machine.to_stop,
-            machine.stop_every,
-            machine.stop_length,
-            machine.stops_left,
-        ) = (NEVER, NEVER, 0, 0);
-        (machine.to_reel, machine.reel_every, machine.reel_stop) = (NEVER, NEVER, 0);
-        machine.uses_reel = false;
-        let rolls = Tick::from(record.rolls.max(1));
-        let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
-        if let Some(stop) = planned {
-            machine.stop_every = stop.every.max(1);
-            machine.to_stop = machine.stop_every;
-            machine.stop_length = stop.length;
-            machine.stops_left = sets;
-        } else if rolls > 1 && roll_change > 0 && !record.pouches {
-            // Rolls gathered to one lot: a change between each two, evenly spread.
-            machine.stop_every = between;
-            machine.to_stop = between;
-            machine.stop_length = roll_change;
+        if !job.bare {
+            plan_stops(machine, record, job);
         }
-        if let Some((reel_mm, reel_stop)) = reel {
-            machine.uses_reel = true;
-            machine.reel_every = ((reel_mm / machine.mm_per_tick) as Tick).max(1);
-            machine.to_reel = ((machine.reel_left / machine.mm_per_tick) as Tick).max(1);
-            machine.reel_stop = reel_stop;
-        } else if planned.is_some() && rolls > 1 && roll_change > 0 {
-            machine.reel_every = between;
-            machine.to_reel = between;
-            machine.reel_stop = roll_change;
-        }
-        let resumed = record.left_run;
+        let resumed = record.left_run.take();
         if let Some((left, stops)) = resumed {
             machine.run_left = left;
             machine.stops_left = machine.stops_left.min(stops);
         }
-        let web = usize::from(record.web.web);
-        let line = &mut self.lines[record.line];
-        let uid = line.uid;
-        line.on[web] = m as u16 + 1;
+        if self.keep_together {
+            self.lines[record.line].on[usize::from(record.web.web)] = m as u16 + 1;
+        }
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
-        machine.last_line = uid;
+        machine.last_line = record.uid;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if resumed.is_some() {
-            self.lots[lot].left_run = None;
-        }
-        if continues && roll_change > 0 && resumed.is_none() {
+        if continues && job.roll_change > 0 && resumed.is_none() {
             machine.phase = Phase::Stop;
-            machine.left = roll_change;
+            machine.left = job.roll_change;
         } else if setup > 0 {
             machine.phase = Phase::Setup;
             machine.left = setup;
         } else {
             machine.phase = Phase::Run;
         }
-        if self.machines[m].phase != Phase::Setup {
-            self.run_begins(m);
+        if machine.phase != Phase::Setup {
+            machine.run_began = self.now;
+            if !job.bare {
+                self.await_first_pouch(m);
+            }
         }
         self.resume(m);
     }
@@ -257,9 +229,10 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn continues(&self, m: usize, lot: u32) -> bool {
         let record = &self.lots[lot];
-        self.lines[record.line].uid == self.machines[m].last_line
-            && record.sku == self.machines[m].last_sku
-            && (record.part, record.step) == self.machines[m].last_step
+        let machine = &self.machines[m];
+        record.uid == machine.last_line
+            && record.sku == machine.last_sku
+            && (record.part, record.step) == machine.last_step
     }
 
     /// Takes the people for the first phase of a lot; false where they are missing.
@@ -282,14 +255,15 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    #[inline]
-    pub(super) fn run_begins(&mut self, m: usize) {
-        let machine = &mut self.machines[m];
-        machine.run_began = self.now;
-        let lot = machine.lot;
-        let record = &self.lots[lot];
-        let step = &record.web.steps[usize::from(record.step)];
-        if step.makes_pouches {
+    fn run_begins(&mut self, m: usize) {
+        self.machines[m].run_began = self.now;
+        self.await_first_pouch(m);
+    }
+
+    /// Where a run makes the first pouches of an order, the instant of the first good one is waited for.
+    fn await_first_pouch(&mut self, m: usize) {
+        let lot = self.machines[m].lot;
+        if self.lots[lot].at.is_some_and(|step| step.makes_pouches) {
             let job = self.job(m, lot);
             let machine = &self.machines[m];
             let start = machine.start_waste_mm / machine.mm_per_tick;
@@ -302,9 +276,11 @@ impl<O: Observe> Shop<'_, O> {
             let wait = (start as Tick)
                 .saturating_add(ticks_from_minutes(cycle))
                 .min(machine.run_left);
-            let order = self.lines[self.lots[lot].line].order;
+            let order = self.lots[lot].order;
             if self.orders[order].first_pouch == NEVER {
-                self.machines[m].to_first = wait;
+                let machine = &mut self.machines[m];
+                machine.to_first = wait;
+                machine.clocks = true;
             }
         }
     }
@@ -314,40 +290,53 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn lot_through(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
-        let uid = self.lines[self.lots[lot].line].uid;
-        let job = self.job(m, lot);
         let record = &self.lots[lot];
-        let bonds = record.web.steps[usize::from(record.step)].bonds;
-        self.book_output(m, lot);
-        self.keep_reel(m);
-        let reactive = bonds && self.runs_reactive(lot);
+        let job = record.job(self.machines[m].plan);
+        // Pouches and pieces that nothing is lost of pass as they are.
+        if job.loses || !record.pouches {
+            self.book_output(m, lot);
+        }
+        let record = &self.lots[lot];
+        let reactive = record.at.is_some_and(|step| step.bonds) && self.runs_reactive(lot);
+        let uid = record.uid;
+        if self.keep_together {
+            self.lines[record.line].leave_machine(usize::from(record.web.web), m);
+        }
         let now = self.now;
         let machine = &mut self.machines[m];
+        machine.keep_reel();
         machine.dress(job);
         machine.last_product = job.product as u32;
         machine.last_line = uid;
         machine.last_active = now;
         machine.to_first = NEVER;
         machine.dirty |= reactive;
+        machine.working = false;
+        let plan = machine.plan;
         self.tell(lot, LotEvent::Left(m));
-        let line = self.lots[lot].line;
-        self.release_line_from(line, m);
-        self.machines[m].working = false;
-        self.give_people_back(m);
-        let station = self.machines[m].plan.station;
-        if let Some(step) = self.goes_back(station, lot) {
-            let to = self.lots[lot].web.steps[usize::from(step)].station;
-            self.tell(lot, LotEvent::SentBack(to));
-            self.counts.sent_back += 1;
-            let record = &mut self.lots[lot];
-            record.backs += 1;
-            record.set_step(step);
-            self.free(m);
-            self.enter_step(lot);
+        if !plan.crewless {
+            self.give_people_back(m);
+        }
+        if self.stations[plan.station].plan.rework.is_some()
+            && let Some(step) = self.goes_back(plan.station, lot)
+        {
+            self.send_back(m, lot, step);
             return;
         }
         // The machine gives its lot away only where there is room for it.
         self.hand_over(m, lot);
+    }
+
+    /// A lot has to go back to a step.
+    fn send_back(&mut self, m: usize, lot: u32, step: u16) {
+        let to = self.lots[lot].web.steps[usize::from(step)].station;
+        self.tell(lot, LotEvent::SentBack(to));
+        self.counts.sent_back += 1;
+        let record = &mut self.lots[lot];
+        record.backs += 1;
+        record.set_step(step);
+        self.free(m);
+        self.enter_step(lot);
     }
 
     /// Gives the finished lot of a machine away, or blocks the machine.
@@ -368,25 +357,6 @@ impl<O: Observe> Shop<'_, O> {
                 self.set_state(m, State::Blocked);
             }
             self.leave_overtime(m);
-        }
-    }
-
-    /// A machine no longer works on a line.
-    #[inline]
-    pub(super) fn release_line_from(&mut self, line: u32, m: usize) {
-        for on in &mut self.lines[line].on {
-            if usize::from(*on) == m + 1 {
-                *on = 0;
-            }
-        }
-    }
-
-    /// Notes how much is left on the zipper or film reel.
-    #[inline]
-    pub(super) fn keep_reel(&mut self, m: usize) {
-        let machine = &mut self.machines[m];
-        if machine.uses_reel {
-            machine.reel_left = (machine.to_reel as f64 * machine.mm_per_tick).max(0.0);
         }
     }
 
@@ -432,6 +402,37 @@ impl<O: Observe> Shop<'_, O> {
         self.stations[station]
             .queue
             .iter()
-            .any(|&lot| self.lines[self.lots[lot].line].uid == line)
+            .any(|&lot| self.lots[lot].uid == line)
     }
+}
+
+/// Plans the stops of a run: sets taken off, reels and rolls changed.
+fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job) {
+    let (quantity, lanes, run) = (record.quantity, job.lanes, machine.run_left);
+    machine.mm_per_tick = quantity as f64 / f64::from(lanes) / run.max(1) as f64;
+    let rolls = Tick::from(record.rolls.max(1));
+    let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
+    let planned = job.law.stops(quantity, lanes, run);
+    if let Some(stop) = planned {
+        machine.stop_every = stop.every.max(1);
+        machine.to_stop = machine.stop_every;
+        machine.stop_length = stop.length;
+        machine.stops_left = job.law.sets(quantity, lanes);
+    } else if rolls > 1 && job.roll_change > 0 && !record.pouches {
+        // Rolls gathered to one lot: a change between each two, evenly spread.
+        machine.stop_every = between;
+        machine.to_stop = between;
+        machine.stop_length = job.roll_change;
+    }
+    if let Some((reel_mm, reel_stop)) = job.reel {
+        machine.uses_reel = true;
+        machine.reel_every = ((reel_mm / machine.mm_per_tick) as Tick).max(1);
+        machine.to_reel = ((machine.reel_left / machine.mm_per_tick) as Tick).max(1);
+        machine.reel_stop = reel_stop;
+    } else if planned.is_some() && rolls > 1 && job.roll_change > 0 {
+        machine.reel_every = between;
+        machine.to_reel = between;
+        machine.reel_stop = job.roll_change;
+    }
+    machine.clocks |= machine.to_stop != NEVER || machine.to_reel != NEVER;
 }

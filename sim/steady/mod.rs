@@ -83,7 +83,13 @@ pub fn settle(plant: &mut Plant, stop: &AtomicBool) -> bool {
 /// Chooses one warm-up for line-ups that are compared: the longest that any of them needs. `false` if `stop`
 /// came first.
 pub fn settle_together(plants: &mut [Plant], stop: &AtomicBool) -> bool {
-    if !plants.iter_mut().all(|plant| settle(plant, stop)) {
+    // Side by side, so that no core waits for the last pilot of a line-up.
+    let settled: Vec<bool> = plants
+        .par_iter_mut()
+        .with_max_len(1)
+        .map(|plant| settle(plant, stop))
+        .collect();
+    if settled.contains(&false) {
         return false;
     }
     let longest = plants

@@ -44,9 +44,9 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
         let lines = clock / stream.gap.mean() * stream.skus.mean();
         let quantity = stream.quantity.mean();
         for &(product, share) in &stream.products {
-            for (part, ratio) in model.webs(product) {
+            for part in model.parts_of(product) {
                 let part = &model.parts[part as usize];
-                let plan = plan_web(part, quantity, plant.products[product].overs, ratio);
+                let plan = plan_web(part, quantity, plant.products[product].overs);
                 for (step, chain) in part.steps.iter().zip(&plan.steps) {
                     let first = model.stations[step.station].machines.start;
                     let least = (0..step.jobs.len())

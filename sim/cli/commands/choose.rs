@@ -65,14 +65,7 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
     if let Ok(style) = ProgressStyle::with_template("{spinner} {pos} replications, {elapsed}") {
         bar.set_style(style);
     }
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.many.threads.unwrap_or(0)))
-        .build()
-        .map_err(|error| {
-            usage(format!(
-                "error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"
-            ))
-        })?;
+    let pool = many::pool(&asked.many)?;
     let found = pool.install(|| look_for(&cases, &headline, best, way, &stop, &|| bar.inc(1)));
     bar.finish_and_clear();
     let Some(chosen) = found else {

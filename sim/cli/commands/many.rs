@@ -11,6 +11,7 @@ use sha2::{Digest, Sha256};
 use crate::compare::{self, Case, CaseRun, Headline};
 use crate::plant::{Plant, WarmUp};
 use crate::report::Provenance;
+use crate::scenario::Study;
 use crate::steady;
 
 use super::super::args::Many;
@@ -34,7 +35,12 @@ pub struct Plan {
 pub fn plan(asked: &Many, file: &StudyFile) -> Plan {
     let mut today = file.study.base.plant.clone();
     today.run.seed = asked.seed.unwrap_or(today.run.seed);
-    steady::settle(&mut today, &AtomicBool::new(false));
+    let stop = AtomicBool::new(false);
+    // Where the threads cannot be had, the command says so when it starts its own.
+    match pool(asked) {
+        Ok(pool) => pool.install(|| steady::settle(&mut today, &stop)),
+        Err(_) => steady::settle(&mut today, &stop),
+    };
     Plan {
         seed: today.run.seed,
         replications: asked.replications.unwrap_or(today.run.replications),
@@ -51,6 +57,24 @@ pub fn planned(plant: &Plant, plan: Plan) -> Plant {
         (plant.run.warm_up_min, plant.run.warm_up) = plan.warm_up;
     }
     plant
+}
+
+/// The place of a variant among those of a study.
+///
+/// # Errors
+/// [`Exit::Usage`] where there is none of that name.
+pub fn variant(study: &Study, name: &str) -> Result<usize, Failure> {
+    let found = study.variants.iter().position(|v| v.name == name);
+    found.ok_or_else(|| {
+        let names: Vec<&str> = study.variants.iter().map(|v| v.name.as_str()).collect();
+        Failure::new(
+            Exit::Usage,
+            format!(
+                "error: there is no variant `{name}`\nhelp: there is {}",
+                names.join(", ")
+            ),
+        )
+    })
 }
 
 /// Where the results of a command go; `None` where none are wanted.
@@ -128,6 +152,22 @@ pub fn inputs(file: &StudyFile) -> Vec<(String, Vec<u8>)> {
     base.chain(book).collect()
 }
 
+/// As many threads as asked for.
+///
+/// # Errors
+/// [`Exit::Usage`] where the system gives none.
+pub fn pool(asked: &Many) -> Result<rayon::ThreadPool, Failure> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(asked.threads.unwrap_or(0)))
+        .build()
+        .map_err(|error| {
+            Failure::new(
+                Exit::Usage,
+                format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"),
+            )
+        })
+}
+
 /// Threads and a bar to run cases with.
 pub struct Workers {
     pool: rayon::ThreadPool,
@@ -140,15 +180,7 @@ impl Workers {
     /// # Errors
     /// [`Exit::Usage`] where the system gives no threads.
     pub fn new(asked: &Many) -> Result<Self, Failure> {
-        let pool = rayon::ThreadPoolBuilder::new()
-            .num_threads(usize::from(asked.threads.unwrap_or(0)))
-            .build()
-            .map_err(|error| {
-                Failure::new(
-                    Exit::Usage,
-                    format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"),
-                )
-            })?;
+        let pool = pool(asked)?;
         let bar = match asked.quiet {
             true => ProgressBar::hidden(),
             false => ProgressBar::new(0),
@@ -190,9 +222,8 @@ impl Workers {
     ) -> Vec<CaseRun> {
         self.bar
             .inc_length(u64::from(counts[2]) * cases.len() as u64);
-        self.pool.install(|| {
-            compare::until(cases, headlines, counts, enough, stop, &|| self.bar.inc(1))
-        })
+        self.pool
+            .install(|| compare::until(cases, headlines, counts, enough, stop, &|| self.bar.inc(1)))
     }
 
     /// Takes the bar away.

@@ -13,6 +13,7 @@ pub mod part;
 pub mod promise;
 pub mod promised;
 pub mod run;
+pub mod sensitivity;
 pub mod story;
 pub mod sweep;
 pub mod verify;

@@ -39,20 +39,7 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
     let plan = many::plan(many, &file);
     let variant = match &asked.variant {
         None => 0,
-        Some(name) => study
-            .variants
-            .iter()
-            .position(|v| v.name == *name)
-            .ok_or_else(|| {
-                let names: Vec<&str> = study.variants.iter().map(|v| v.name.as_str()).collect();
-                Failure::new(
-                    Exit::Usage,
-                    format!(
-                        "error: there is no variant `{name}`\nhelp: there is {}",
-                        names.join(", ")
-                    ),
-                )
-            })?,
+        Some(name) => many::variant(study, name)?,
     };
     let grid = grid(&settings);
     if grid.len() > POINTS_MAX {

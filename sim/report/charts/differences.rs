@@ -2,7 +2,7 @@
 
 use crate::compare::{Call, Difference};
 use crate::report::compare::View;
-use crate::report::compare::words::{change_interval, demand};
+use crate::report::compare::words::{change_interval, demand, unit as unit_words};
 
 use super::axis::{Scale, span_unit, step};
 use super::style::{
@@ -128,6 +128,7 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
         "share" => (0.01, "points"),
         other => (1.0, other),
     };
+    let name = unit_words(name, &view.currency);
     let pad = ((high - low) / unit * 0.04).max(1e-9);
     let x = Scale {
         from: low / unit - pad,
@@ -143,7 +144,7 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
             sheet.text((px, bottom + 12), &words, SMALL, QUIET, Side::Middle);
         }
     }
-    sheet.text((x.end + 12, bottom + 12), name, SMALL, QUIET, Side::Left);
+    sheet.text((x.end + 12, bottom + 12), &name, SMALL, QUIET, Side::Left);
     let zero = x.px(0.0);
     sheet.stroke(&[(zero, top + HEAD - 8), (zero, bottom)], INK, 1);
     for (row, &(v, d, told)) in rows.iter().enumerate() {

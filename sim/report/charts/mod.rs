@@ -16,6 +16,7 @@ mod machines;
 mod png;
 pub mod style;
 mod timeline;
+pub mod tornado;
 
 use crate::observe::Trace;
 

@@ -105,24 +105,28 @@ fn rush_json(view: &View<'_>, rush: &Rush) -> Value {
     let c = view.comparison;
     let groups = &c.cases[0][0].summary.layout.groups;
     let name = |class: usize| groups.get(1 + class).map(|group| group.1.clone());
-    let policies = rush.policies.iter().zip(&c.demands).flat_map(|(row, &demand)| {
-        row.iter().enumerate().filter_map(move |(v, policy)| {
-            let policy = policy.as_ref()?;
-            Some(json!({
-                "variant": view.name(v),
-                "demand": demand,
-                "orders_a_year": policy.orders_a_year,
-                "cost": per_order(&policy.cost),
-                "of_lateness": policy.parts[0],
-                "of_labour_and_machines": policy.parts[1],
-                "of_material": policy.parts[2],
-                "premium": policy.premium,
-                "brings_a_year": spread(&policy.pays),
-                "call": super::rush::call(&policy.pays),
-                "premium_as_today": policy.against_today.as_ref().map(per_order),
-            }))
-        })
-    });
+    let policies = rush
+        .policies
+        .iter()
+        .zip(&c.demands)
+        .flat_map(|(row, &demand)| {
+            row.iter().enumerate().filter_map(move |(v, policy)| {
+                let policy = policy.as_ref()?;
+                Some(json!({
+                    "variant": view.name(v),
+                    "demand": demand,
+                    "orders_a_year": policy.orders_a_year,
+                    "cost": per_order(&policy.cost),
+                    "of_lateness": policy.parts[0],
+                    "of_labour_and_machines": policy.parts[1],
+                    "of_material": policy.parts[2],
+                    "premium": policy.premium,
+                    "brings_a_year": spread(&policy.pays),
+                    "call": super::rush::call(&policy.pays),
+                    "premium_as_today": policy.against_today.as_ref().map(per_order),
+                }))
+            })
+        });
     json!({
         "classes": rush.question.classes.iter().map(|&class| name(class)).collect::<Vec<_>>(),
         "standard": name(rush.question.standard),
@@ -222,14 +226,16 @@ pub fn limit(found: &Limit) -> Value {
     })
 }
 
-fn estimate(figure: &Result<Estimate, Unknown>) -> Value {
+/// A figure, or why it has no value.
+pub fn estimate(figure: &Result<Estimate, Unknown>) -> Value {
     match figure {
         Ok(e) => json!({ "mean": e.mean, "low": e.low, "high": e.high, "sd": e.sd, "n": e.n }),
         Err(why) => json!({ "unknown": why.words() }),
     }
 }
 
-fn difference(told: &Result<Difference, Unknown>) -> Value {
+/// A paired difference, or why there is none.
+pub fn difference(told: &Result<Difference, Unknown>) -> Value {
     match told {
         Ok(d) => json!({
             "mean": d.mean,

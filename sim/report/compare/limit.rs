@@ -75,15 +75,8 @@ pub fn table(limit: &Limit, about: &About) -> Table {
         .points
         .iter()
         .map(|p| {
-            let share = Figure {
-                value: percent(p.mean),
-                interval: format!(
-                    "{} to {}",
-                    percent(p.low.max(0.0)),
-                    percent(p.high.min(1.0))
-                ),
-                known: true,
-            };
+            let range = [p.low.max(0.0), p.high.min(1.0)].map(percent).join(" to ");
+            let share = Figure::told(percent(p.mean), range);
             let call = if p.low >= limit.share {
                 "kept"
             } else if p.high < limit.share {
@@ -91,11 +84,7 @@ pub fn table(limit: &Limit, about: &About) -> Table {
             } else {
                 "not settled"
             };
-            let call = Figure {
-                value: call.to_owned(),
-                interval: String::new(),
-                known: true,
-            };
+            let call = Figure::plain(call);
             (format!("x {}", times(p.at)), vec![share, call])
         })
         .collect();

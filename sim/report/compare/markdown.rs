@@ -54,7 +54,10 @@ pub fn render(view: &View<'_>) -> String {
     out += &format!("\nMarks: {}.\n", esc(MARKS));
     list(&mut out, "Trade-off", &text::frontier_points(view));
     for d in 0..c.demands.len() {
-        for table in [super::rush::side_by_side(view, d), super::rush::costs(view, d)] {
+        for table in [
+            super::rush::side_by_side(view, d),
+            super::rush::costs(view, d),
+        ] {
             out += &rows(&table);
         }
     }

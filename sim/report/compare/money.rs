@@ -100,6 +100,36 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
     out + "."
 }
 
+/// Whether each variant pays, in one sentence: at today's demand, or the first case in which any can be told.
+pub fn short(view: &View<'_>) -> Option<String> {
+    let c = view.comparison;
+    let told = |d: usize| {
+        (1..view.variants.len()).filter_map(move |v| Some((v, c.cases[v][d].worth.as_ref()?)))
+    };
+    let today = c.demands.iter().position(|&demand| demand == 1.0);
+    let case = today
+        .into_iter()
+        .chain(0..c.demands.len())
+        .find(|&d| told(d).next().is_some())?;
+    let mut groups: Vec<(&str, Vec<usize>)> = Vec::new();
+    for (variant, worth) in told(case) {
+        let words = call(worth);
+        match groups.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, group)) => group.push(variant),
+            None => groups.push((words, vec![variant])),
+        }
+    }
+    let told: Vec<String> = groups
+        .iter()
+        .map(|(words, group)| format!("{words}: {}", super::verdict::names(view, group)))
+        .collect();
+    Some(format!(
+        "Money {}, a year after capital: {}.",
+        super::words::demand_words(c.demands[case]).to_lowercase(),
+        told.join("; ")
+    ))
+}
+
 /// What each variant is worth at a demand case; nothing where the scenario does not speak of money.
 pub fn sentences(view: &View<'_>, demand: usize) -> Vec<String> {
     let c = view.comparison;
@@ -147,11 +177,7 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
 /// All of it as a table, a demand case at a time.
 pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let c = view.comparison;
-    let cell = |value: String, interval: String| Figure {
-        value,
-        interval,
-        known: true,
-    };
+    let cell = |value: String, interval: String| Figure::told(value, interval);
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
     let row = |case: &CaseResult| -> Vec<Figure> {

@@ -113,11 +113,7 @@ fn rush(view: &View<'_>, charts: &[Chart]) -> String {
 }
 
 fn cell(value: String, interval: String) -> Figure {
-    Figure {
-        value,
-        interval,
-        known: true,
-    }
+    Figure::told(value, interval)
 }
 
 /// A table for every headline figure.

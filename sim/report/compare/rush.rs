@@ -87,10 +87,7 @@ pub fn sentences(view: &View<'_>, demand: usize) -> Vec<String> {
                 "The premium clearly does not pay for that",
                 "clearly does not pay",
             ),
-            (
-                "Not settled whether it pays",
-                "not settled whether it pays",
-            ),
+            ("Not settled whether it pays", "not settled whether it pays"),
         ] {
             let names: Vec<&str> = all
                 .iter()
@@ -204,7 +201,10 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
             let cells: String = cells.iter().zip(widths).map(|(c, w)| right(c, w)).collect();
             left(name, NAME) + &cells
         };
-        out.push(line("", ["more than standard", "10 to 90 %", "premium", "as today"]));
+        out.push(line(
+            "",
+            ["more than standard", "10 to 90 %", "premium", "as today"],
+        ));
         for (v, policy) in told {
             let spread = format!("{} to {}", money(policy.cost.p10), money(policy.cost.p90));
             let equal = policy
@@ -254,13 +254,9 @@ pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
         .filter(|_| c.rush.is_some())
         .map(|v| {
             let figure = |h: usize| {
-                cell(
+                Figure::told(
                     value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader),
-                    super::words::interval(
-                        &c.cases[v][d].figures[h],
-                        &c.headlines[h],
-                        view.reader,
-                    ),
+                    super::words::interval(&c.cases[v][d].figures[h], &c.headlines[h], view.reader),
                 )
             };
             let mut cells: Vec<Figure> = sides(view)
@@ -270,7 +266,7 @@ pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
             cells.extend(
                 extras(view)
                     .iter()
-                    .map(|&(_, h)| cell(extra(view, v, d, h), String::new())),
+                    .map(|&(_, h)| Figure::told(extra(view, v, d, h), String::new())),
             );
             (view.name(v).to_owned(), cells)
         })
@@ -289,29 +285,31 @@ pub fn costs(view: &View<'_>, d: usize) -> Table {
     let rows = policies(view, d)
         .into_iter()
         .map(|(v, policy)| {
-            let spread = |told: &PerOrder| {
-                format!("{} to {}", money(told.p10), money(told.p90))
-            };
+            let spread = |told: &PerOrder| format!("{} to {}", money(told.p10), money(told.p90));
             let [late, hours, material] = policy.parts.map(signed);
             let cells = vec![
-                cell(grouped(policy.orders_a_year, 0), String::new()),
-                cell(money(policy.cost.at), ends(&policy.cost)),
-                cell(spread(&policy.cost), String::new()),
-                cell(late, String::new()),
-                cell(hours, String::new()),
-                cell(material, String::new()),
-                cell(money(policy.premium), String::new()),
-                cell(
-                    format!("{} a year, {}", signed(policy.pays.mean), call(&policy.pays)),
+                Figure::told(grouped(policy.orders_a_year, 0), String::new()),
+                Figure::told(money(policy.cost.at), ends(&policy.cost)),
+                Figure::told(spread(&policy.cost), String::new()),
+                Figure::told(late, String::new()),
+                Figure::told(hours, String::new()),
+                Figure::told(material, String::new()),
+                Figure::told(money(policy.premium), String::new()),
+                Figure::told(
+                    format!(
+                        "{} a year, {}",
+                        signed(policy.pays.mean),
+                        call(&policy.pays)
+                    ),
                     range(&policy.pays),
                 ),
                 policy.against_today.as_ref().map_or_else(
-                    || cell(String::new(), String::new()),
-                    |told| cell(money(told.at), ends(told)),
+                    || Figure::told(String::new(), String::new()),
+                    |told| Figure::told(money(told.at), ends(told)),
                 ),
                 policy.against_today.as_ref().map_or_else(
-                    || cell(String::new(), String::new()),
-                    |told| cell(spread(told), String::new()),
+                    || Figure::told(String::new(), String::new()),
+                    |told| Figure::told(spread(told), String::new()),
                 ),
             ];
             (view.name(v).to_owned(), cells)
@@ -319,7 +317,11 @@ pub fn costs(view: &View<'_>, d: usize) -> Table {
         .collect();
     Table {
         title: format!("What a rush order costs, {}", demand(c.demands[d])),
-        note: format!("{} for one order of {}.", view.currency, classes(view).join(", ")),
+        note: format!(
+            "{} for one order of {}.",
+            view.currency,
+            classes(view).join(", ")
+        ),
         head: [
             "",
             "orders a year",
@@ -336,13 +338,5 @@ pub fn costs(view: &View<'_>, d: usize) -> Table {
         .map(str::to_owned)
         .to_vec(),
         rows,
-    }
-}
-
-fn cell(value: String, interval: String) -> Figure {
-    Figure {
-        value,
-        interval,
-        known: true,
     }
 }

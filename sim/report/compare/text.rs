@@ -6,7 +6,9 @@ use crate::compare::headline::{BUSIEST, CHANGING};
 use crate::compare::{Headline, Rank};
 use crate::report::words::{fit, left, right, wrap};
 
-use super::words::{MARKS, chance, change_interval, demand, mark, needed, value};
+use super::words::{
+    MARKS, chance, change_interval, change_interval_within, demand, mark, needed, value,
+};
 use super::{View, verdict};
 
 const COLUMNS: usize = 80;
@@ -216,7 +218,9 @@ fn table(out: &mut String, view: &View<'_>, h: usize, headline: &Headline) {
             push(out, &(left(&variant.name, NAME) + &values));
             if some.iter().any(|&d| told(d).is_some()) {
                 let changes = row(&|d| {
-                    told(d).map_or_else(String::new, |t| change_interval(t, headline, view.reader))
+                    told(d).map_or_else(String::new, |t| {
+                        change_interval_within(t, headline, view.reader, CELL - 1)
+                    })
                 });
                 push(out, &(" ".repeat(NAME) + &changes));
             }

@@ -19,7 +19,8 @@ pub struct Paragraphs {
     pub points: Vec<String>,
 }
 
-fn names(view: &View<'_>, variants: &[usize]) -> String {
+/// Names of variants in a row: `a, b and c`.
+pub(super) fn names(view: &View<'_>, variants: &[usize]) -> String {
     let names: Vec<&str> = variants.iter().map(|&v| view.name(v)).collect();
     match names.as_slice() {
         [] => String::new(),
@@ -74,7 +75,11 @@ pub fn short(view: &View<'_>) -> String {
         .collect();
     match told.is_empty() {
         true => "There is nothing to compare today with.".to_owned(),
-        false => told.join(" "),
+        false => told
+            .into_iter()
+            .chain(super::money::short(view))
+            .collect::<Vec<_>>()
+            .join(" "),
     }
 }
 

@@ -22,6 +22,29 @@ pub fn demand_words(demand: f64) -> String {
     }
 }
 
+/// A unit in words, money with its currency.
+pub fn unit(unit: &str, currency: &str) -> String {
+    match unit {
+        "money/year" => format!("{currency} a year"),
+        "money/week" => format!("{currency} a week"),
+        "money" => currency.to_owned(),
+        "h/week" => "hours a week".to_owned(),
+        "1/week" => "a week".to_owned(),
+        "1" => String::new(),
+        other => other.replace("/week", " a week"),
+    }
+}
+
+/// Words of a figure; those of money with their currency.
+pub fn label(headline: &Headline, currency: &str) -> String {
+    match headline.unit {
+        "money" | "money/year" | "money/week" => {
+            format!("{}, {}", headline.label, unit(headline.unit, currency))
+        }
+        _ => headline.label.clone(),
+    }
+}
+
 /// Mark of a call in a table.
 pub fn mark(call: Call) -> &'static str {
     match call {
@@ -35,7 +58,7 @@ pub fn mark(call: Call) -> &'static str {
 
 /// What the marks mean.
 pub const MARKS: &str = "+ clearly better than today, - clearly worse, = no difference in any replication, \
-     ? not settled, * clearly different, neither way better";
+     ? not settled, * clearly different, neither way better; k thousands";
 
 /// A figure by itself.
 pub fn value(figure: &Result<Estimate, Unknown>, headline: &Headline, reader: Reader) -> String {
@@ -130,6 +153,25 @@ pub fn change_interval(told: &Difference, headline: &Headline, reader: Reader) -
         signed(told.high * per, places),
     );
     format!("{low} to {high}{name}")
+}
+
+/// [`change_interval`] in at most `most` letters where thousands make it fit: `-409.2 to -371.2 k`.
+pub fn change_interval_within(
+    told: &Difference,
+    headline: &Headline,
+    reader: Reader,
+    most: usize,
+) -> String {
+    let text = change_interval(told, headline, reader);
+    let (per, _, name) = scale(headline.unit, size(told), reader);
+    if text.chars().count() <= most || size(told) * per < 1000.0 {
+        return text;
+    }
+    let (low, high) = (
+        signed(told.low * per / 1000.0, 1),
+        signed(told.high * per / 1000.0, 1),
+    );
+    format!("{low} to {high} k{name}")
 }
 
 fn size(told: &Difference) -> f64 {
@@ -227,6 +269,15 @@ mod tests {
             ),
             "unknown"
         );
+    }
+
+    #[test]
+    fn wide_intervals_go_into_thousands() {
+        let money = told(-390_000.0, -408_917.0, -371_172.0);
+        let of =
+            |most| change_interval_within(&money, &headline("money/year"), Reader::Metric, most);
+        assert_eq!(of(30), "-408\u{202f}917 to -371\u{202f}172");
+        assert_eq!(of(18), "-408.9 to -371.2 k");
     }
 
     #[test]

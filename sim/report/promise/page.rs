@@ -11,11 +11,7 @@ use crate::summary::promise::{OrderPromise, POINTS, Risk};
 use super::words::View;
 
 fn cell(value: String) -> Figure {
-    Figure {
-        value,
-        interval: String::new(),
-        known: true,
-    }
+    Figure::plain(value)
 }
 
 fn table(view: &View<'_>, title: &str, note: &str, take: impl Fn(&OrderPromise) -> bool) -> Table {

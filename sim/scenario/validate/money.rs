@@ -51,7 +51,10 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
                 .iter()
                 .for_each(|&index| machine_hour[index] = Some(hour));
         }
-        let each: Vec<&str> = those.iter().map(|&index| machines[index].as_str()).collect();
+        let each: Vec<&str> = those
+            .iter()
+            .map(|&index| machines[index].as_str())
+            .collect();
         if let Some(bought) = machine_bought(check, &at, name, told) {
             let count = each.len().max(1);
             purchases.extend((0..count).map(|i| Bought {
@@ -163,7 +166,7 @@ fn brothers(file: &ScenarioFile, machines: &[String], name: &str) -> Vec<usize> 
     let written = file
         .stations
         .iter()
-        .any(|(_, station)| station.machines.iter().any(|(key, _)| key == name));
+        .any(|(_, station)| station.view().machines.iter().any(|(key, _)| *key == name));
     if !written || machines.iter().any(|machine| machine == name) {
         return Vec::new();
     }

@@ -1,0 +1,87 @@
+//! `report.html`: one page that opens without a network and without scripts.
+
+use crate::report::answers::SAFETY;
+use crate::report::charts::{Chart, tornado};
+use crate::report::figure::Figure;
+use crate::report::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
+use crate::report::page::{section, shell};
+use crate::report::table::Table;
+use crate::report::words::escape;
+
+use super::setting;
+use super::words::View;
+
+/// The whole page.
+pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
+    let title = match view.title.as_str() {
+        "" => "Sensitivity".to_owned(),
+        title => escape(title),
+    };
+    let mut body = format!(
+        "<header><p class=\"kind\">Print-to-pouch cell, what matters most</p><h1>{title}</h1></header>\n<main>\n"
+    );
+    let mut inner = String::new();
+    for (index, sentence) in view.verdict().iter().enumerate() {
+        inner += &match index {
+            0 => format!("<p class=\"verdict\">{}</p>\n", escape(sentence)),
+            _ => paragraph(sentence),
+        };
+    }
+    inner += &list(&SAFETY.map(str::to_owned), "safety");
+    body += &section("answer", "The answer", &inner);
+    for (place, (&h, key)) in view.figures.iter().zip(tornado::SHEETS).enumerate() {
+        let label = view.label(h);
+        let inner = figure_html(charts, key, &format!("Effects on {label}"))
+            + &table_html(&table(view, place, h));
+        body += &section(key, &escape(&label), &inner);
+    }
+    let moved: Vec<String> = view
+        .moved
+        .iter()
+        .flat_map(|moved| {
+            moved.sides.iter().flatten().map(|(side, _)| {
+                let settings: Vec<String> = side.settings.iter().map(setting).collect();
+                format!("{}, {}: {}", moved.name, side.words, settings.join("; "))
+            })
+        })
+        .collect();
+    body += &section("moved", "What was moved", &list(&moved, ""));
+    let mut method: String = view.notes().iter().map(|note| paragraph(note)).collect();
+    method += &format!(
+        "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n",
+        escape_lines(&view.provenance.scenario_text)
+    );
+    body += &section("method", "Method", &method);
+    body += "</main>\n";
+    shell(&title, &body, "")
+}
+
+fn table(view: &View<'_>, place: usize, h: usize) -> Table {
+    let rows = view
+        .rows(h)
+        .iter()
+        .enumerate()
+        .map(|(rank, row)| {
+            let cell = |side: usize, key: &str| {
+                Figure::told(view.change(h, row, side), view.interval(h, row, side))
+                    .at(format!("/figures/{place}/effects/{rank}/{key}"))
+            };
+            let cells = vec![
+                cell(0, "lower"),
+                cell(1, "higher"),
+                Figure::plain(view.clear(row)),
+            ];
+            (view.name(row.moved).to_owned(), cells)
+        })
+        .collect();
+    Table {
+        title: "Effects, the largest first".to_owned(),
+        note: format!(
+            "Difference from the figure as the cell is, {}; small figures: its interval. Clear: the whole interval lies \
+             on one side.",
+            view.today(h)
+        ),
+        head: ["", "lower", "higher", "clear"].map(str::to_owned).into(),
+        rows,
+    }
+}

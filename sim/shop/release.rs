@@ -1,0 +1,294 @@
+//! An order is released: its SKUs are drawn, planned into rolls, and handed over.
+
+use crate::kernel::NEVER;
+use crate::model::{NONE, plan_entry};
+use crate::plant::Standing;
+use crate::random::Source;
+use crate::record::{LotEvent, Observe, Spent};
+use crate::units::{ticks_from_minutes, whole, whole_above};
+
+use super::Shop;
+use super::cure::NO_ROOM;
+use super::orders::pick;
+use super::state::{Lot, OrderLine, WEBS};
+
+/// Most rolls one web of one SKU is cut into; beyond it the rolls grow (a guard against absurd input).
+const MOST_ROLLS: i64 = 2_000;
+
+/// A SKU of an order in the making: product, quantity, SKUs ganged in it, where it stands if it has begun.
+pub(super) type Drawn = (usize, f64, u16, Option<Standing>);
+
+impl<O: Observe> Shop<'_, O> {
+    /// Draws the SKUs of an order and hands its printed rolls over.
+    #[inline]
+    pub(super) fn release(&mut self, order_index: u32) {
+        let order = &self.orders[order_index];
+        let (key, stream) = (order.key, (order.key >> 48) as usize);
+        let class = usize::from(order.class);
+        let single = order.book == NONE && self.model.streams[stream].one_line;
+        self.on_floor[class] += 1;
+        if single {
+            let (product, quantity) = self.draw_line(stream, key, 0);
+            let entry = &mut self.orders[order_index];
+            (entry.skus, entry.open_lines) = (1, 1);
+            entry.product = product as u32;
+            entry.ordered = quantity as i64;
+            self.release_line(order_index, 0, product, quantity, 1, None);
+        } else {
+            self.release_lines(order_index);
+        }
+    }
+
+    /// Product and quantity of the `no`-th SKU of an order of a stream.
+    #[inline]
+    fn draw_line(&self, stream: usize, key: u64, no: u64) -> (usize, f64) {
+        let plan = &self.model.plant.arrivals[stream];
+        let product = pick(&plan.products, || {
+            self.streams.of(Source::OrderProduct, key, no).unit()
+        });
+        let drawn = plan
+            .quantity
+            .draw(|| self.streams.of(Source::OrderQuantity, key, no));
+        (product, whole(drawn).max(1) as f64)
+    }
+
+    /// Releases an order of the book, or of a stream whose orders can have several SKUs.
+    fn release_lines(&mut self, order_index: u32) {
+        let model = self.model;
+        let order = self.orders[order_index];
+        let mut lines = std::mem::take(&mut self.drawn);
+        lines.clear();
+        if order.book == NONE {
+            let stream = (order.key >> 48) as usize;
+            let plan = &model.plant.arrivals[stream];
+            let drawn = plan
+                .skus
+                .draw(|| self.streams.of(Source::OrderLines, order.key, 0));
+            let skus = whole(drawn.clamp(0.0, 1001.0)).clamp(1, 1000) as u64;
+            for no in 0..skus {
+                let (product, quantity) = self.draw_line(stream, order.key, no);
+                match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
+                    Some(line) => {
+                        line.1 += quantity;
+                        line.2 += 1;
+                    }
+                    None => lines.push((product, quantity, 1, None)),
+                }
+            }
+        } else {
+            let booked = &model.plant.book[order.book as usize];
+            lines.extend(
+                booked
+                    .lines
+                    .iter()
+                    .map(|l| (l.product, whole(l.quantity).max(1) as f64, 1, l.at)),
+            );
+        }
+        let entry = &mut self.orders[order_index];
+        entry.skus = lines.iter().map(|l| l.2).sum();
+        entry.open_lines = lines.len() as u16;
+        entry.product = lines[0].0 as u32;
+        entry.ordered = lines.iter().map(|l| l.1 as i64).sum();
+        for (no, &(product, quantity, gang, at)) in lines.iter().enumerate() {
+            self.release_line(order_index, no as u16, product, quantity, gang, at);
+        }
+        self.drawn = lines;
+    }
+
+    /// Plans one SKU backward to metres and hands its rolls over.
+    #[inline]
+    fn release_line(
+        &mut self,
+        order: u32,
+        no: u16,
+        product: usize,
+        quantity: f64,
+        gang: u16,
+        at: Option<Standing>,
+    ) {
+        let uid = self.next_line;
+        let line = self.lines.put(move || OrderLine {
+            order,
+            no,
+            uid,
+            ordered: quantity as i64,
+            good: 0,
+            product: product as u32,
+            remakes: 0,
+            gang,
+            on: [0; WEBS],
+            live: [0; WEBS],
+            gathered: [(NONE, 0); WEBS],
+            waiting: NONE,
+            webs_ready: true,
+        });
+        self.next_line += 1;
+        self.print(line, quantity, None, at);
+    }
+
+    /// Hands over the printed rolls of a line for `quantity` good pouches; `after`: the lot whose account they continue.
+    #[inline]
+    pub(super) fn print(
+        &mut self,
+        line: u32,
+        quantity: f64,
+        after: Option<u32>,
+        at: Option<Standing>,
+    ) {
+        let model = self.model;
+        let product = self.lines[line].product as usize;
+        let overs = model.plant.products[product].overs;
+        let mut parts = model.parts_of(product);
+        if at.is_some() {
+            // Begun work has its further webs.
+            parts.end = parts.start + 1;
+        }
+        let part = &model.parts[parts.start as usize];
+        if after.is_none() && at.is_none() && parts.len() == 1 && part.is_piece() {
+            let amount = plan_entry(part, quantity, overs, 0);
+            self.hand_over_piece(line, parts.start, amount);
+            return;
+        }
+        self.lines[line].webs_ready = parts.len() == 1;
+        // All lots of the SKU exist before the first one moves, so that gathering knows how many to expect.
+        let first = at.map_or(0, |standing| standing.step);
+        let mut made = std::mem::take(&mut self.printed);
+        made.clear();
+        for part_index in parts {
+            let part = &model.parts[part_index as usize];
+            let is_web = !part.is_piece();
+            let amount = plan_entry(part, quantity, overs, first);
+            let pouches = !is_web
+                || part.steps[..first.min(part.steps.len())]
+                    .iter()
+                    .any(|s| s.makes_pouches);
+            let web_mm = amount as f64 / f64::from(part.lanes);
+            let rolls = if pouches {
+                1
+            } else {
+                whole_above(web_mm / part.roll_max_mm).clamp(1, MOST_ROLLS)
+            };
+            if !pouches {
+                self.counts.lane_mm_in += amount;
+                self.watch.released(self.now, part_index as usize, amount);
+            } else {
+                self.counts.pouches_made += amount;
+            }
+            for roll in 0..rolls {
+                let share = if rolls == 1 {
+                    amount
+                } else {
+                    amount / rolls + i64::from(roll < amount % rolls)
+                };
+                let lot = self.new_lot(line, part_index, first as u16, pouches, share);
+                self.lots[lot].number = roll as u32 + 4096 * u32::from(self.lines[line].remakes);
+                self.lines[line].live[usize::from(part.web)] += 1;
+                if let Some(minutes) = at.and_then(|standing| standing.bonded_for_min) {
+                    let bonded = self.now - ticks_from_minutes(minutes);
+                    self.lots[lot].bonded = bonded;
+                    self.lots[lot].cure_mark = bonded;
+                }
+                made.push(lot);
+            }
+        }
+        let released = self.orders[self.lines[line].order].released;
+        if let Some(after) = after {
+            for &lot in &made {
+                let (from, to) = (after as usize * self.stride, lot as usize * self.stride);
+                self.split.copy_within(from..from + self.stride, to);
+            }
+        } else if released < self.now {
+            let outside = self.spent(Spent::Release);
+            for &lot in &made {
+                self.lots[lot].mark = released;
+                self.charge(lot, outside);
+            }
+        }
+        for &lot in &made {
+            self.tell(lot, LotEvent::Released);
+            match at.and_then(|standing| standing.on) {
+                Some((within, left_min)) => self.place_on(within, lot, left_min),
+                None => self.enter_step(lot),
+            }
+        }
+        self.printed = made;
+    }
+
+    /// Pieces of a line come in: one lot of one web that nothing has happened to.
+    #[inline]
+    fn hand_over_piece(&mut self, line: u32, part: u32, amount: i64) {
+        self.counts.pouches_made += amount;
+        let lot = self.new_lot(line, part, 0, true, amount);
+        let line = &mut self.lines[line];
+        line.live[0] = 1;
+        let released = self.orders[line.order].released;
+        if released < self.now {
+            self.lots[lot].mark = released;
+            let outside = self.spent(Spent::Release);
+            self.charge(lot, outside);
+        }
+        self.tell(lot, LotEvent::Released);
+        self.go_in(lot);
+    }
+
+    /// A new lot whose account starts now.
+    #[inline]
+    pub(super) fn new_lot(
+        &mut self,
+        line: u32,
+        part: u32,
+        step: u16,
+        pouches: bool,
+        quantity: i64,
+    ) -> u32 {
+        let web = &self.model.parts[part as usize];
+        let now = self.now;
+        let of = &self.lines[line];
+        let (order, uid, key) = (of.order, of.uid, of.key());
+        let due = self.orders[order].due;
+        let class = usize::from(self.orders[order].class);
+        let rank = self.model.plant.classes[class].rank;
+        let work = self.streams.keyed(Source::Bench, self.orders[order].key);
+        let lot = self.lots.put(move || Lot {
+            line,
+            order,
+            uid,
+            key,
+            work,
+            due,
+            part,
+            web,
+            at: web.steps.get(usize::from(step)),
+            step,
+            pouches,
+            rank,
+            quantity,
+            mark: now,
+            closed_mark: 0,
+            bonded: NEVER,
+            seq: 0,
+            rolls: 1,
+            number: 0,
+            backs: 0,
+            sku: 0,
+            left_run: None,
+            extra_waste_mm: 0.0,
+            hot_for: 0,
+            cure_mark: 0,
+            hot: false,
+            warm_at: 0,
+            room: NO_ROOM,
+            hold: 0,
+            pouching_run: 0,
+            next: NONE,
+            work_min: 0.0,
+            rest_min: 0.0,
+        });
+        let end = (lot as usize + 1) * self.stride;
+        if self.split.len() < end {
+            self.split.resize(end, 0);
+        }
+        self.split[end - self.stride..end].fill(0);
+        lot
+    }
+}
