@@ -3,7 +3,7 @@
 //! In: a [`View`]: today beside the same cell with one setting moved at a time, under the same luck. Out: text
 //! and bytes. An effect is called clear only where the whole interval of its paired difference lies on one side.
 //!
-//! * [`words`]: rows and sentences; [`files`](mod@files): JSON, CSV, Markdown; [`page`]: `report.html`.
+//! * `words`: rows and sentences; `files`: JSON, CSV, Markdown; `page`: `report.html`.
 
 mod files;
 mod page;
