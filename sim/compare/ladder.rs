@@ -14,8 +14,23 @@ use super::headline::Better;
 use super::trade_off::{Frontier, of};
 use super::{Rank, Runs, values};
 
-/// Figures that may be bought with money, in the order in which they are shown.
-const FIGURES: [&str; 2] = ["lead_done/all/p90", "on_time/all"];
+/// Figures that may be bought with money, in the order in which they are shown: the 90 % lead time of the first
+/// class that has orders (of all orders where there is one class), and the share on time.
+fn bought(runs: &Runs<'_>) -> Vec<usize> {
+    let told = |h: &usize| {
+        let all = runs.runs.iter().map(|run| &run.values[*h]);
+        all.flatten().any(|value| value.is_finite())
+    };
+    let find = |wanted: &dyn Fn(&str) -> bool| {
+        (0..runs.headlines.len()).find(|h| wanted(&runs.headlines[*h].key) && told(h))
+    };
+    let first = find(&|key| key.starts_with("lead_done/class:") && key.ends_with("/p90"))
+        .or_else(|| find(&|key| key == "lead_done/all/p90"));
+    first
+        .into_iter()
+        .chain(find(&|key| key == "on_time/all"))
+        .collect()
+}
 
 /// Money a year for one unit of a figure.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,10 +76,9 @@ pub(super) fn ladders(runs: &Runs<'_>, standings: &[Standing], confidence: f64) 
     let Some(money) = money else {
         return Vec::new();
     };
-    FIGURES
-        .iter()
-        .filter_map(|key| {
-            let figure = find(key)?;
+    bought(runs)
+        .into_iter()
+        .filter_map(|figure| {
             let frontier = of(runs, standings, confidence, [money, figure])?;
             let steps = (0..runs.demands.len())
                 .map(|d| steps(runs, standings, confidence, &frontier, d))

@@ -3,6 +3,7 @@
 //! In: a [`View`]. Out: a sentence for each demand case and figure: the line-ups that no other one beats in both
 //! by its means, from the one that leaves most money on, and what each step costs for a day or a point.
 
+use crate::compare::ladder::Price;
 use crate::compare::{Ladder, Rank, Step};
 use crate::units::money;
 
@@ -13,8 +14,15 @@ use super::words::{demand_words, value};
 fn piece(unit: &str) -> (f64, &'static str) {
     match unit {
         "share" => (0.01, "point"),
-        _ => (1440.0, "day"),
+        _ => (60.0, "hour"),
     }
+}
+
+/// Of an hour or a point: less than this is not worth a price.
+const HARDLY: f64 = 0.1;
+
+fn article(noun: &str) -> &'static str {
+    if noun == "hour" { "an" } else { "a" }
 }
 
 /// All sentences; nothing where money is not told.
@@ -65,22 +73,28 @@ fn sentence(view: &View<'_>, ladder: &Ladder, d: usize) -> Option<String> {
             },
             told(first)
         );
-        for step in &steps[1..] {
+        let mean = |step: &Step| {
+            let figures = &c.cases[step.variant][d].figures;
+            figures[bought].as_ref().map_or(f64::NAN, |told| told.mean)
+        };
+        for (before, step) in steps.iter().zip(&steps[1..]) {
             let price = match step.price {
-                Some(price) => {
-                    let range = match (price.low, price.high) {
-                        (Some(low), Some(high)) => {
-                            format!("{} to {}", money(low * per), money(high * per))
-                        }
-                        _ => "range open".to_owned(),
-                    };
-                    format!(
-                        "{} {} {more} for each {name} gained ({range})",
-                        money(price.at * per),
-                        view.currency
-                    )
+                Some(_) if (mean(step) - mean(before)).abs() < HARDLY * per => {
+                    format!("less than a tenth of {} {name} gained", article(name))
                 }
-                None => "price not known".to_owned(),
+                Some(Price {
+                    at,
+                    low: Some(low),
+                    high: Some(high),
+                }) => format!(
+                    "{} {} {more} for each {name} gained ({} to {})",
+                    money(at * per),
+                    view.currency,
+                    money(low * per),
+                    money(high * per)
+                ),
+                // Divided by a gain that may be nothing, a price would only look like one.
+                _ => "ahead by its mean, but whether it gains anything is not settled".to_owned(),
             };
             out += &format!(" Then {}: {price}.", told(step));
         }

@@ -3,6 +3,7 @@
 //! In: a [`View`]. Out: sentences, lines for a terminal and tables. A premium "clearly pays" only where the
 //! whole interval of what rush brings a year lies above nothing.
 
+use crate::compare::Unknown;
 use crate::compare::headline::CHANGING;
 use crate::compare::rush::{PerOrder, Policy};
 use crate::report::figure::Figure;
@@ -76,6 +77,10 @@ pub fn sentences(view: &View<'_>, demand: usize) -> Vec<String> {
         classes(view).join(", "),
         per_order(&today.cost)
     );
+    if !matches!((today.cost.low, today.cost.high), (Some(low), Some(high)) if low > 0.0 || high < 0.0)
+    {
+        out += " Whether it costs more at all is not settled.";
+    }
     if today.premium > 0.0 {
         out += &format!(
             " Today's premium is {} {currency} an order on average.",
@@ -168,9 +173,13 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
                     let words = value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader);
                     right(&words, width)
                 };
-                let cells = some
-                    .iter()
-                    .map(|side| figure(side.1, 10) + &figure(side.2, 9));
+                let cells = some.iter().map(|side| {
+                    // Said once for both figures: the columns are too narrow for it twice.
+                    match &c.cases[v][d].figures[side.1] {
+                        Err(unknown @ Unknown::NotSteady) => right(unknown.words(), 19),
+                        _ => figure(side.1, 10) + &figure(side.2, 9),
+                    }
+                });
                 out.push(left(view.name(v), NAME) + &cells.collect::<String>());
             }
         }

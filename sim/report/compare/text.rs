@@ -230,7 +230,7 @@ fn table(out: &mut String, view: &View<'_>, h: usize, headline: &Headline) {
 
 /// One demand case: more about each variant in one line.
 fn single(out: &mut String, view: &View<'_>, h: usize, headline: &Headline) {
-    const WIDTHS: [usize; 4] = [14, 24, 8, 9];
+    const WIDTHS: [usize; 4] = [14, 24, 8, 10];
     let line = |name: &str, cells: [&str; 4]| {
         let cells: String = cells.iter().zip(WIDTHS).map(|(c, w)| right(c, w)).collect();
         left(name, COLUMNS - WIDTHS.iter().sum::<usize>()) + &cells
