@@ -43,6 +43,7 @@ pub fn render(view: &View<'_>) -> String {
                 "demand": demand,
                 "points": part.points,
             })).collect::<Vec<_>>(),
+            "explanation": text::explanation(view),
             "limits": verdict::limits(view),
             "promise_kept_up_to": text::limit_sentence(view),
             "money": super::money::notes(view),
