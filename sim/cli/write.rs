@@ -16,13 +16,14 @@ use super::exit::{Exit, Failure};
 pub const MARK: &str = "summary.json";
 
 /// The same of the other commands.
-const MARKS: [&str; 6] = [
+const MARKS: [&str; 7] = [
     MARK,
     "compare.json",
     "sweep.json",
     "limit.json",
     "promise.json",
     "choose.json",
+    "sensitivity.json",
 ];
 
 /// Where results go.

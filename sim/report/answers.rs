@@ -145,12 +145,26 @@ fn main_cause(c: &Context<'_>) -> Option<(usize, f64)> {
     (all > 0.0).then_some((part, most / all))
 }
 
-/// What leaves the cell in a week.
+/// What leaves the cell in a week, and what is in it.
 pub fn throughput(c: &Context<'_>) -> Vec<Line> {
+    let mut out = output(c);
+    out.extend(waste(c));
+    out.push(line("orders in the cell", c.by_key("cell/wip")));
+    out
+}
+
+/// What is done in a week.
+pub fn output(c: &Context<'_>) -> Vec<Line> {
     let mut out = vec![line("orders done a week", c.figure(c.group_index(0, 0)))];
     if c.has_pouches {
         out.push(line("good pouches a week", c.figure(c.group_index(0, 1))));
     }
+    out
+}
+
+/// What is handed over and lost in a week; nothing where there is no web.
+pub fn waste(c: &Context<'_>) -> Vec<Line> {
+    let mut out = Vec::new();
     if c.has_web {
         out.push(line("web handed over a week", c.by_key("cell/web_m2")));
         out.push(line("share of it lost", c.by_key("cell/waste_share")));
@@ -161,8 +175,16 @@ pub fn throughput(c: &Context<'_>) -> Vec<Line> {
             out.push(line(&words, c.by_key("cell/waste_money")));
         }
     }
-    out.push(line("orders in the cell", c.by_key("cell/wip")));
     out
+}
+
+/// Where the lost web was lost, station by station; nothing where none is.
+pub fn waste_places(c: &Context<'_>) -> Vec<Line> {
+    (0..c.stations.len())
+        .map(|s| (s, c.summary.layout.station(s) + 2))
+        .filter(|&(_, index)| c.has_web && c.estimate(index).mean > 0.0)
+        .map(|(s, index)| line(&format!("at {}", c.stations[s]), c.figure(index)))
+        .collect()
 }
 
 /// Print to shippable: the three points.

@@ -13,7 +13,7 @@ use super::Provenance;
 use super::answers::SAFETY;
 use super::compare::words::plain;
 use super::figure::Figure;
-use super::page::parts::{list, paragraph, table_html};
+use super::page::parts::{list, paragraph, sentence, table_html};
 use super::page::{section, shell};
 use super::table::Table;
 use super::text::COLUMNS;
@@ -116,7 +116,7 @@ impl View<'_> {
             Some(Fate::In) if self.chosen.winner == Some(index) => "best",
             Some(Fate::In) => match self.chosen.way {
                 Way::Race { .. } => "still in",
-                Way::Effort(_) => "",
+                Way::Effort(_) => "not the best by its mean",
             },
             Some(Fate::Beaten) => "fell",
             Some(Fate::Overloaded) => "does not keep up",
@@ -320,18 +320,33 @@ fn page(view: &View<'_>) -> String {
     let mut inner: String = view
         .verdict()
         .iter()
-        .map(|sentence| format!("<p class=\"verdict\">{}</p>\n", escape(sentence)))
+        .enumerate()
+        .map(|(i, words)| {
+            let class = if i == 0 { "verdict" } else { "" };
+            sentence(words, class, &format!("/verdict/{i}"))
+        })
         .collect();
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
     let table = Table {
         title: "Line-ups".to_owned(),
         note: clean(&view.headline.label),
-        head: ["", "mean", "replications", ""].map(str::to_owned).into(),
+        head: ["", "mean", "replications", "outcome"]
+            .map(str::to_owned)
+            .into(),
         rows: view
             .order()
             .into_iter()
-            .map(|i| (view.name(i), view.row(i).map(Figure::plain).into()))
+            .map(|i| {
+                let [mean, count, fate] = view.row(i).map(Figure::plain);
+                let place = |key: &str| format!("/variants/{i}/{key}");
+                let cells = vec![
+                    mean.at(place("mean")),
+                    count.at(place("replications")),
+                    fate,
+                ];
+                (view.name(i), cells)
+            })
             .collect(),
     };
     body += &section("lines", "Line-ups", &table_html(&table));

@@ -11,7 +11,7 @@ use crate::summary::{Estimate, Summary, Warning};
 use crate::units::Reader;
 
 use super::Provenance;
-use super::figure::{Figure, Form, figure};
+use super::figure::{Figure, Form, figure, pointer};
 use super::words::clean;
 
 /// Everything a renderer needs.
@@ -149,6 +149,12 @@ impl<'a> Context<'a> {
 
     /// The figure at an index in a form of choice.
     pub fn figure_as(&self, index: usize, form: Form) -> Figure {
+        let key = self.summary.layout.measures.get(index).map(|m| &m.key);
+        let from = key.map_or_else(String::new, |key| pointer(&["figures", key]));
+        self.shown(index, form).at(from)
+    }
+
+    fn shown(&self, index: usize, form: Form) -> Figure {
         let estimate = self.estimate(index);
         let group_figures = self.summary.layout.first_split;
         let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;

@@ -53,6 +53,11 @@ impl Figure {
         }
     }
 
+    /// Words and no number, though there is something to tell.
+    pub fn is_word(&self) -> bool {
+        self.known && self.from.is_empty() && !self.value.chars().any(|c| c.is_ascii_digit())
+    }
+
     /// `4.9 (4.7 to 5.0)`.
     pub fn with_interval(&self) -> String {
         if self.interval.is_empty() {

@@ -7,10 +7,12 @@ use serde_json::{Map, Value, json};
 
 use crate::observe::histogram::upper_min;
 use crate::plant::WarmUp;
+use crate::record::State;
 
 use super::answers::{self, Line};
 use super::clock::iso_date;
 use super::context::{Context, Standing};
+use super::table;
 
 /// Version of the format; it rises when a key changes its meaning or goes.
 pub const FORMAT: u32 = 1;
@@ -52,6 +54,8 @@ pub fn render(c: &Context<'_>) -> String {
         "warnings": c.warnings()
             .map(|w| json!({ "key": w.key(), "text": w.to_string() })).collect::<Vec<_>>(),
         "figures": figures(c),
+        "machine_hours": machine_hours(c),
+        "lead_split": lead_split(c),
         "levels": levels(c),
         "lead_times": lead_times(c),
     });
@@ -80,9 +84,14 @@ fn answers(c: &Context<'_>) -> Value {
         "other_lead_times": lines(&answers::other_leads(c)),
         "on_time": lines(&answers::on_time(c)),
     });
+    let note = answers::missing_note(c);
+    if !note.is_empty() {
+        value["missing"] = json!(note);
+    }
     if let (Some(told), Some(map)) = (&c.model.plant.money, value.as_object_mut()) {
         map.insert("money".to_owned(), lines(&super::money::lines(c)));
         map.insert("money_not_told".to_owned(), json!(told.gaps));
+        map.insert("money_notes".to_owned(), json!(super::money::notes(c)));
     }
     value
 }
@@ -138,6 +147,36 @@ fn figures(c: &Context<'_>) -> Value {
         );
     }
     Value::Object(map)
+}
+
+/// Hours a week of each machine in the states that are told together.
+fn machine_hours(c: &Context<'_>) -> Value {
+    let hours = |machine: usize, states: &[State]| table::share(c, machine, states) * 168.0;
+    let machines = (0..c.machines.len()).map(|m| {
+        let closed = hours(m, &[State::OffShift, State::Maintenance]);
+        let mut told = Map::new();
+        told.insert("open".to_owned(), json!(168.0 - closed));
+        for (words, _, states) in table::STATE_COLUMNS {
+            told.insert(words.replace(' ', "_"), json!(hours(m, states)));
+        }
+        (table::machine_name(c, m).to_owned(), Value::Object(told))
+    });
+    Value::Object(machines.collect())
+}
+
+/// Shares of the mean lead time by cause, for all orders and the classes.
+fn lead_split(c: &Context<'_>) -> Value {
+    let groups = c.split_groups().map(|g| {
+        let parts = c.split(g);
+        let sum: f64 = parts.iter().sum();
+        let told = parts.iter().enumerate().map(|(part, minutes)| {
+            let key = table::part_key(c, g, part).to_owned();
+            (key, json!({ "minutes": minutes, "share": minutes / sum }))
+        });
+        let key = c.summary.layout.groups[g].0.clone();
+        (key, Value::Object(told.collect()))
+    });
+    Value::Object(groups.collect())
 }
 
 fn levels(c: &Context<'_>) -> Value {

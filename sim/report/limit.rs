@@ -14,7 +14,9 @@ use super::charts::curves::{self, Curve, Frame};
 use super::clock::iso_date;
 use super::compare::json::limit as limit_json;
 use super::compare::limit::{About, sentence, table};
-use super::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
+use super::page::parts::{
+    escape_lines, figure_html, list, paragraph, sentence as part, table_html,
+};
 use super::page::{section, shell};
 use super::words::{clean, escape, escape_markdown, fit, left, right, wrap};
 
@@ -67,7 +69,7 @@ pub fn text(found: &Found<'_>) -> String {
     say("");
     say(METHOD);
     for (limit, about) in found.limits {
-        let table = table(limit, about);
+        let table = table(limit, about, "");
         out.push_str(&format!("\n{}\n", fit(&clean(&table.title), COLUMNS)));
         for (name, cells) in &table.rows {
             let value = |i: usize| cells.get(i).map_or("", |c| &c.value);
@@ -171,14 +173,18 @@ pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
         .collect();
     let mut inner: String = answers
         .iter()
-        .map(|a| format!("<p class=\"verdict\">{}</p>\n", escape(a)))
+        .enumerate()
+        .map(|(i, a)| part(a, "verdict", &format!("/limits/{i}/answer")))
         .collect();
     inner += &paragraph(METHOD);
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     page += &section("answer", "The answer", &inner);
     let charts: Vec<Chart> = chart.iter().cloned().collect();
     let mut shown = figure_html(&charts, "limit", "Share that keeps the promise by setting");
-    shown.extend(found.limits.iter().map(|(l, a)| table_html(&table(l, a))));
+    shown.extend(found.limits.iter().enumerate().map(|(i, (l, a))| {
+        let place = format!("/limits/{i}/limit");
+        table_html(&table(l, a, &place))
+    }));
     page += &section("settings", "What was run", &shown);
     let mut method = format!(
         "<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n<footer>\n",

@@ -160,14 +160,13 @@ impl Sweep<'_> {
             rows: self
                 .points
                 .iter()
-                .map(|point| {
-                    (
-                        name(point),
-                        figures
-                            .iter()
-                            .map(|&i| self.cell(&point.figures[i]))
-                            .collect(),
-                    )
+                .enumerate()
+                .map(|(place, point)| {
+                    let cell = |&i: &usize| {
+                        let from = format!("/points/{place}/figures/{i}/value");
+                        self.cell(&point.figures[i]).at(from)
+                    };
+                    (name(point), figures.iter().map(cell).collect())
                 })
                 .collect(),
         }

@@ -6,7 +6,7 @@ use crate::record::{ALL_STATES, State};
 
 use super::answers::POINTS;
 use super::context::{Context, Standing};
-use super::figure::{Figure, Form};
+use super::figure::{Figure, Form, pointer};
 
 /// A table; the first column holds names, the others figures.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,29 +84,49 @@ pub fn share(c: &Context<'_>, machine: usize, states: &[State]) -> f64 {
         .sum()
 }
 
+/// Name of a machine as the scenario has it, in the order of all machines.
+pub fn machine_name<'a>(c: &Context<'a>, machine: usize) -> &'a str {
+    let mut all = c.model.plant.stations.iter().flat_map(|s| &s.machines);
+    all.nth(machine).map_or("", |m| &m.name)
+}
+
+/// Key of a part of the lead time, without its group.
+pub fn part_key<'a>(c: &Context<'a>, group: usize, part: usize) -> &'a str {
+    let layout = &c.summary.layout;
+    let key = layout.measures.get(layout.split(group) + part);
+    let front = "time/".len() + layout.groups.get(group).map_or(0, |g| g.0.len()) + 1;
+    key.and_then(|m| m.key.get(front..)).unwrap_or("")
+}
+
 /// Machine hours a week by state, and used share of open time.
 pub fn machines(c: &Context<'_>) -> Table {
     let mut heads = head(&["", "open h", "used"]);
     heads.extend(STATE_COLUMNS.iter().map(|s| s.0.to_owned()));
-    let hours = |value: f64| Figure::plain(Form::HoursAWeek.text(value, c.reader));
+    let hours = |m: usize, key: &str, value: f64| {
+        Figure::plain(Form::HoursAWeek.text(value, c.reader)).at(pointer(&[
+            "machine_hours",
+            machine_name(c, m),
+            &key.replace(' ', "_"),
+        ]))
+    };
     let rows = (0..c.machines.len())
         .map(|m| {
             let open = 1.0 - share(c, m, &[State::OffShift, State::Maintenance]);
             let mut row = vec![
-                hours(open),
+                hours(m, "open", open),
                 c.figure(c.summary.layout.machine(m) + ALL_STATES.len()),
             ];
             row.extend(
                 STATE_COLUMNS
                     .iter()
-                    .map(|column| hours(share(c, m, column.2))),
+                    .map(|column| hours(m, column.0, share(c, m, column.2))),
             );
             (c.machines[m].clone(), row)
         })
         .collect();
     Table {
-        title: "Machine time".to_owned(),
-        note: "Hours a week by state. Used: changing over, running, roll or reel stops and repair, of open time. \
+        title: "Machine hours a week".to_owned(),
+        note: "Used: changing over, running, roll or reel stops and repair, of open time. \
                Reels: roll, reel and zipper changes and doffs. Down: repair and micro-stops. \
                Waiting: for people or material, or blocked."
             .to_owned(),
@@ -145,14 +165,20 @@ pub fn split(c: &Context<'_>) -> Table {
                     Standing::Overloaded => Figure::missing("not steady"),
                     _ => c.figure(c.summary.layout.split(g) + part),
                 });
-                row.push(Figure::plain(Form::Share.text(s[part] / sum, c.reader)));
+                let share = Figure::plain(Form::Share.text(s[part] / sum, c.reader));
+                row.push(share.at(pointer(&[
+                    "lead_split",
+                    &c.summary.layout.groups[g].0,
+                    part_key(c, g, part),
+                    "share",
+                ])));
             }
             (c.split_label(part), row)
         })
         .collect();
     Table {
-        title: "Where the time went".to_owned(),
-        note: "Mean lead time from print to shippable of the orders that were done, split by what they waited for."
+        title: "Mean lead time by cause".to_owned(),
+        note: "Print to shippable, of the orders that were done, split by what they waited for."
             .to_owned(),
         head: heads,
         rows,
@@ -184,6 +210,25 @@ pub fn leads(c: &Context<'_>) -> Table {
         title: "Lead time of all orders".to_owned(),
         note: "The share of orders in the head is done within the time below it.".to_owned(),
         head: heads,
+        rows,
+    }
+}
+
+/// How late orders are: all orders, then the classes where there are several.
+pub fn lateness(c: &Context<'_>) -> Table {
+    let rows = c
+        .split_groups()
+        .map(|g| {
+            let figures = [2, 3, 4, 5].map(|figure| c.figure(c.group_index(g, figure)));
+            (c.groups[g].clone(), figures.into())
+        })
+        .collect();
+    Table {
+        title: "On time and late".to_owned(),
+        note: "Released: orders of the measured time in a replication. An order that was not done when the run ended \
+               counts as late."
+            .to_owned(),
+        head: head(&["", "on time", "late ones late by", "released", "not done"]),
         rows,
     }
 }

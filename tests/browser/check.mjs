@@ -47,6 +47,12 @@ async function overflow(page, name, width) {
   });
   expect(seen.scroll <= seen.room, `${name}: at ${width} px the page is ${seen.scroll} px wide`);
   expect(seen.wide.length === 0, `${name}: at ${width} px ${seen.wide.join(", ")} stick out`);
+  // From 800 px on nothing has to be scrolled sideways, not even within its frame.
+  if (width >= 800) {
+    const frames = await page.evaluate(() => [...document.querySelectorAll(".scroll, figure")]
+      .filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => `${e.getAttribute("aria-label")} by ${e.scrollWidth - e.clientWidth}`));
+    expect(frames.length === 0, `${name}: at ${width} px these scroll sideways: ${frames.slice(0, 5).join(" | ")}`);
+  }
 }
 
 /** Zoom, search and hover of the timeline, where there is one. */
@@ -99,6 +105,10 @@ async function printed(page, name) {
       return box.right > room + 1 || f.scrollWidth > f.clientWidth + 1 || box.height > 960;
     }).map((f) => f.textContent.slice(0, 40)));
     expect(cut.length === 0, `${name}: on ${paper} these charts are cut: ${cut.join(" | ")}`);
+    const wide = await page.evaluate(() => [...document.querySelectorAll("table, pre")]
+      .filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+      .map((e) => e.textContent.slice(0, 40)));
+    expect(wide.length === 0, `${name}: on ${paper} these tables are cut: ${wide.join(" | ")}`);
   }
   const pdf = await page.pdf({ format: "A4" });
   expect(pdf.length > 10000, `${name}: the printed page is empty`);

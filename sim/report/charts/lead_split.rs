@@ -74,7 +74,7 @@ pub fn draw(c: &Context<'_>) -> Option<String> {
         .join("; ");
     Some(style::chart(
         (WIDTH, height),
-        ("Where the time went", &subtitle),
+        ("Mean lead time by cause", &subtitle),
         &told,
         |sheet| {
             let x = Scale {

@@ -67,19 +67,24 @@ fn points(c: &Context<'_>) -> Vec<Mark> {
         .collect()
 }
 
+/// The middle promise of a class in the traced replication, minutes from release.
+pub fn promise(trace: &Trace, class: usize) -> Option<f64> {
+    let mut given: Vec<_> = trace
+        .orders
+        .iter()
+        .filter(|o| o.class == class && o.measured)
+        .filter_map(|o| o.due.map(|due| due - o.released))
+        .collect();
+    given.sort_unstable();
+    Some(minutes_from_ticks(*given.get(given.len() / 2)?))
+}
+
 /// The middle promise of each class in the traced replication, three classes at most.
 fn promises(c: &Context<'_>, trace: &Trace) -> Vec<Mark> {
     let several = c.summary.layout.classes > 1;
     (0..c.summary.layout.classes.min(3))
         .filter_map(|class| {
-            let mut given: Vec<_> = trace
-                .orders
-                .iter()
-                .filter(|o| o.class == class && o.measured)
-                .filter_map(|o| o.due.map(|due| due - o.released))
-                .collect();
-            given.sort_unstable();
-            let middle = minutes_from_ticks(*given.get(given.len() / 2)?);
+            let middle = promise(trace, class)?;
             let whom = if several {
                 format!(" {}", style::fitted(&c.groups[1 + class], SMALL, 120))
             } else {

@@ -111,7 +111,7 @@ fn panel(
         if to - from > 1 {
             sheet.block((from, top), (to, bottom), Fill::new(SHADE, Hatch::Plain));
         }
-        if to - from > 60 {
+        if to - from > style::text_width(words, SMALL) + 4 {
             sheet.text(
                 ((from + to) / 2, top + 12),
                 words,

@@ -8,6 +8,7 @@ pub mod curves;
 pub mod differences;
 pub mod fills;
 pub mod frontier;
+mod lead_groups;
 mod lead_split;
 mod lead_time;
 mod legend;
@@ -48,6 +49,7 @@ pub fn files(charts: Vec<Chart>) -> Vec<(String, Vec<u8>)> {
 pub fn all(c: &Context<'_>, trace: &Trace) -> Vec<Chart> {
     [
         ("lead_time", lead_time::draw(c, trace)),
+        ("lead_groups", lead_groups::draw(c, trace)),
         ("lead_split", lead_split::draw(c)),
         ("machines", machines::draw(c)),
         ("levels", levels::draw(c)),

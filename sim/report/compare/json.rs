@@ -44,10 +44,13 @@ pub fn render(view: &View<'_>) -> String {
                 "demand": demand,
                 "points": part.points,
             })).collect::<Vec<_>>(),
+            "explanation": text::explanation(view),
             "limits": verdict::limits(view),
             "promise_kept_up_to": text::limit_sentence(view),
             "money": super::money::notes(view),
             "frontier": text::frontier_points(view),
+            "ladder": super::ladder::points(view),
+            "rush": super::rush::explanation(view),
         },
         "variants": view.variants.iter().map(|variant| json!({
             "name": variant.name,
@@ -96,8 +99,8 @@ pub fn render(view: &View<'_>) -> String {
 
 fn per_order(told: &PerOrder) -> Value {
     json!({
-        "at": told.at, "low": told.low, "high": told.high,
-        "p10": told.p10, "p50": told.p50, "p90": told.p90,
+        "mean": told.at, "low": told.low, "high": told.high,
+        "over_replications": [told.p50, told.p10, told.p90],
     })
 }
 

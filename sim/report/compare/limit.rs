@@ -70,13 +70,16 @@ pub fn sentence(limit: &Limit, about: &About) -> String {
 }
 
 /// The settings that were run with all replications.
-pub fn table(limit: &Limit, about: &About) -> Table {
+///
+/// `place`: where the limit stands in the results for other programs.
+pub fn table(limit: &Limit, about: &About, place: &str) -> Table {
     let rows = limit
         .points
         .iter()
-        .map(|p| {
+        .enumerate()
+        .map(|(index, p)| {
             let range = [p.low.max(0.0), p.high.min(1.0)].map(percent).join(" to ");
-            let share = Figure::told(percent(p.mean), range);
+            let share = Figure::told(percent(p.mean), range).at(format!("{place}/points/{index}"));
             let call = if p.low >= limit.share {
                 "kept"
             } else if p.high < limit.share {

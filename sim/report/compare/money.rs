@@ -178,30 +178,37 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
 pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let c = view.comparison;
     let cell = |value: String, interval: String| Figure::told(value, interval);
+    let paid = |p: &Payback| match payback(p).split_once(" (") {
+        Some((value, range)) => cell(value.to_owned(), range.trim_end_matches(')').to_owned()),
+        None => cell(payback(p), String::new()),
+    };
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
-    let row = |case: &CaseResult| -> Vec<Figure> {
+    let row = |v: usize, case: &CaseResult| -> Vec<Figure> {
+        let at = |key: &str| {
+            let place = v * c.demands.len() + demand_case;
+            format!("/cases/{place}/worth/{key}")
+        };
         let Some(w) = &case.worth else {
             return vec![cell("not comparable".to_owned(), String::new())];
         };
         vec![
             cell(call(w).to_owned(), String::new()),
-            spread(Some(&w.yearly)),
-            cell(money(w.capital), String::new()),
-            spread(w.yearly_after_capital.as_ref()),
-            w.payback
-                .as_ref()
-                .map_or_else(none, |p| cell(payback(p), String::new())),
+            spread(Some(&w.yearly)).at(at("yearly")),
+            cell(money(w.capital), String::new()).at(at("capital")),
+            spread(w.yearly_after_capital.as_ref()).at(at("yearly_after_capital")),
+            w.payback.as_ref().map_or_else(none, paid).at(at("payback")),
             w.discounted_payback
                 .as_ref()
-                .map_or_else(none, |p| cell(payback(p), String::new())),
-            spread(w.net_present_value.as_ref()),
-            cell(crate::units::percent(w.share_worth_it), String::new()),
+                .map_or_else(none, paid)
+                .at(at("discounted_payback")),
+            spread(w.net_present_value.as_ref()).at(at("net_present_value")),
+            cell(crate::units::percent(w.share_worth_it), String::new()).at(at("share_worth_it")),
         ]
     };
     let rows = (1..view.variants.len())
         .filter(|_| view.has_money)
-        .map(|v| (view.name(v).to_owned(), row(&c.cases[v][demand_case])))
+        .map(|v| (view.name(v).to_owned(), row(v, &c.cases[v][demand_case])))
         .collect();
     Table {
         title: format!("Worth against today, {}", demand(c.demands[demand_case])),

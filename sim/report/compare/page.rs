@@ -2,17 +2,17 @@
 //!
 //! In: a [`View`] and finished charts. Out: HTML; everything that comes from a scenario is escaped.
 
+use crate::compare::Call;
 use crate::report::answers::SAFETY;
 use crate::report::charts::{Chart, differences};
 use crate::report::figure::Figure;
-use crate::report::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
+use crate::report::page::parts::{
+    self, escape_lines, figure_html, frame, from, list, paragraph, sentence, sentences, table_html,
+};
 use crate::report::page::{section, shell};
-use crate::report::table::Table;
 use crate::report::words::escape;
 
-use super::words::{
-    MARKS, chance, change, change_interval, demand, gain, interval, mark, needed, value,
-};
+use super::words::{chance, change, change_interval, demand, gain, interval, label, needed, value};
 use super::{View, text, verdict};
 
 /// The whole page.
@@ -32,19 +32,21 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             .into_iter()
             .map(|key| figure_html(charts, key, "Differences from today with their intervals"))
             .collect::<String>()
-            + &paragraph(&text::explanation(view))
-            + &figures(view)
-            + &paragraph(&format!(
-                "Marks: {MARKS}. Points (pt) are hundredths of a share."
-            ))),
+            + &sentence(&text::explanation(view), "", "/verdict/explanation")
+            + &paragraph(
+                "Each cell: the figure with its own interval, then its difference from today with the interval of \
+                 the difference. Better and worse: the whole interval of the difference lies on that side. Higher and \
+                 lower: the same where neither way is better. Points (pt) are hundredths of a share.",
+            )
+            + &figures(view)),
     );
     body += &section(
         "best",
         "Which is best",
         &(best(view)
             + &paragraph(
-                "Chance: how often another sample of replications like this one would name the variant best (bootstrap, \
-         2,000 samples). It is no proof; a star marks the variants of which no other one is clearly better, at the \
+                "Chance: how often another sample of replications like this one would name the variant best \
+         (bootstrap). It is no proof; a star marks the variants of which no other one is clearly better, at the \
          level of the intervals over all pairs.",
             )),
     );
@@ -55,7 +57,7 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             points if points.is_empty() => String::new(),
             points => {
                 figure_html(charts, "frontier", "Two lead times against each other")
-                    + &list(&points, "")
+                    + &sentences(&points, "", "/verdict/frontier", "")
             }
         },
     );
@@ -66,11 +68,15 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             (0..view.comparison.demands.len()).map(|d| table_html(&super::money::table(view, d))),
         );
         money += &figure_html(charts, "frontier_money", "Money against lead time");
-        money += &list(&super::ladder::points(view), "");
-        money += &list(&super::money::notes(view), "");
+        money += &sentences(&super::ladder::points(view), "", "/verdict/ladder", "");
+        money += &sentences(&super::money::notes(view), "", "/verdict/money", "");
     }
     body += &section("money", "Money", &money);
-    body += &section("limits", "What limits", &list(&verdict::limits(view), ""));
+    body += &section(
+        "limits",
+        "What limits",
+        &sentences(&verdict::limits(view), "", "/verdict/limits", ""),
+    );
     body += &section("variants", "What differs from today", &variants(view));
     body += &method(view);
     body += "</main>\n";
@@ -78,19 +84,15 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
 }
 
 fn answer(view: &View<'_>) -> String {
-    let mut inner = format!(
-        "<p class=\"verdict\">{}</p>\n",
-        escape(&verdict::short(view))
-    );
-    for part in verdict::by_demand(view) {
+    let mut inner = sentence(&verdict::short(view), "verdict", "/verdict/short");
+    for (demand, part) in verdict::by_demand(view).into_iter().enumerate() {
         inner += &format!("<h3>{}</h3>\n", escape(&part.heading));
-        inner += &list(&part.points, "");
+        let pointer = format!("/verdict/by_demand/{demand}/points");
+        inner += &sentences(&part.points, "", &pointer, "");
     }
     if let Some(limit) = text::limit_sentence(view) {
-        inner += &format!(
-            "<h3>How far today's promise holds</h3>\n{}",
-            paragraph(&limit)
-        );
+        inner += "<h3>How far today's promise holds</h3>\n";
+        inner += &sentence(&limit, "", "/verdict/promise_kept_up_to");
     }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     section("answer", "The answer", &inner)
@@ -108,109 +110,140 @@ fn rush(view: &View<'_>, charts: &[Chart]) -> String {
         "frontier_changeovers",
         "Changeovers against the share of the first class on time",
     );
-    out.extend(super::rush::explanation(view).iter().map(|p| paragraph(p)));
+    out += &sentences(&super::rush::explanation(view), "", "/verdict/rush", "");
     out
 }
 
-fn cell(value: String, interval: String) -> Figure {
-    Figure::told(value, interval)
+/// Where a figure of a case stands in `compare.json`.
+pub(super) fn place(view: &View<'_>, variant: usize, demand: usize, h: usize, key: &str) -> String {
+    let case = variant * view.comparison.demands.len() + demand;
+    format!("/cases/{case}/figures/{h}/{key}")
 }
 
-/// A table for every headline figure.
+/// Class and word of a call, for the eye and for those who do not see colours.
+fn call_words(call: Call) -> (&'static str, &'static str) {
+    match call {
+        Call::Better => ("better", "better"),
+        Call::Worse => ("worse", "worse"),
+        Call::Higher => ("other", "higher"),
+        Call::Lower => ("other", "lower"),
+        Call::Same => ("same", "no difference"),
+        Call::Open => ("open", "not settled"),
+    }
+}
+
+/// Heads of the demand cases.
+fn heads(view: &View<'_>) -> Vec<(String, bool)> {
+    let demands = &view.comparison.demands;
+    demands
+        .iter()
+        .map(|&d| match demands.len() {
+            1 => (String::new(), false),
+            _ => (format!("demand {}", demand(d)), false),
+        })
+        .collect()
+}
+
+/// A table for every headline figure: a column a demand case, in each cell the figure and what it is against today.
 fn figures(view: &View<'_>) -> String {
     let c = view.comparison;
     let mut out = String::new();
     for (h, headline) in c.headlines.iter().enumerate() {
-        let mut head = vec![String::new()];
-        for &d in &c.demands {
-            head.push(demand(d));
-            head.push("against today".to_owned());
-        }
-        let rows = c
-            .cases
-            .iter()
-            .enumerate()
-            .map(|(v, row)| {
-                let mut cells = Vec::new();
-                for case in row {
-                    let figure = &case.figures[h];
-                    let told = case.against_today.get(h).and_then(|t| t.as_ref().ok());
-                    cells.push(cell(
-                        value(figure, headline, view.reader),
-                        interval(figure, headline, view.reader),
-                    ));
-                    cells.push(match told {
-                        None => cell(String::new(), String::new()),
-                        Some(t) => cell(
-                            format!("{} {}", mark(t.call), change(t, headline, view.reader)),
-                            change_interval(t, headline, view.reader),
-                        ),
-                    });
+        let cell = |v: usize, d: usize| {
+            let case = &c.cases[v][d];
+            let figure = &case.figures[h];
+            let shown = Figure::told(
+                value(figure, headline, view.reader),
+                interval(figure, headline, view.reader),
+            );
+            let mut cell = format!(
+                "<td><span class=\"part\"{}>{}</span>",
+                from(&place(view, v, d, h, "value")),
+                parts::value(&shown)
+            );
+            if let Some(Ok(told)) = case.against_today.get(h) {
+                let (class, word) = call_words(told.call);
+                let mean = match told.call {
+                    Call::Same => String::new(),
+                    _ => format!("{} ", change(told, headline, view.reader)),
+                };
+                cell += &format!(
+                    "<span class=\"call {class}\"{}>{mean}<b>{word}</b>",
+                    from(&place(view, v, d, h, "against_today"))
+                );
+                if told.call != Call::Same {
+                    cell += &format!(
+                        "<span class=\"interval\">{}</span>",
+                        change_interval(told, headline, view.reader)
+                    );
                 }
-                (view.name(v).to_owned(), cells)
+                cell += "</span>";
+            }
+            cell + "</td>"
+        };
+        let rows: Vec<(String, Vec<String>)> = (0..c.cases.len())
+            .map(|v| {
+                let cells = (0..c.demands.len()).map(|d| cell(v, d));
+                (escape(view.name(v)), cells.collect())
             })
             .collect();
-        out += &table_html(&Table {
-            title: headline.label.clone(),
-            note: String::new(),
-            head,
-            rows,
-        });
+        let label = label(headline, &view.currency);
+        out += &frame(&label, "", "", &heads(view), &rows);
     }
     out
 }
 
-/// Chances to be best, what pairing gained, what would settle open differences.
+/// Chances to be best, what pairing gained, what would settle open differences: a table for each figure of the
+/// verdict.
 fn best(view: &View<'_>) -> String {
     let c = view.comparison;
     let mut out = String::new();
-    for (d, &demand) in c.demands.iter().enumerate() {
-        let shown: Vec<usize> = c.deciding().collect();
-        let mut head = vec![String::new()];
-        for &h in &shown {
-            head.extend([
-                c.headlines[h].label.clone(),
-                "pairing gains".into(),
-                "settles".into(),
-            ]);
-        }
-        let rows = c
-            .cases
-            .iter()
-            .enumerate()
-            .map(|(v, row)| {
-                let case = &row[d];
-                let mut cells = Vec::new();
-                for &h in &shown {
-                    let told = case.against_today.get(h).and_then(|t| t.as_ref().ok());
-                    let star = if case.may_be_best[h] && case.chance_best[h].is_some() {
-                        " *"
-                    } else {
-                        ""
-                    };
-                    cells.push(cell(
-                        format!("{}{star}", chance(case.chance_best[h])),
-                        String::new(),
-                    ));
-                    cells.push(cell(
-                        told.map_or_else(String::new, |t| gain(t.gain)),
-                        String::new(),
-                    ));
-                    cells.push(cell(told.map_or_else(String::new, needed), String::new()));
+    for h in c.deciding() {
+        let cell = |v: usize, d: usize| {
+            let case = &c.cases[v][d];
+            let star = match case.may_be_best[h] && case.chance_best[h].is_some() {
+                true => " *",
+                false => "",
+            };
+            let mut cell = format!(
+                "<td><span class=\"part\"{}>{}{star}</span>",
+                from(&place(view, v, d, h, "chance_best")),
+                escape(&chance(case.chance_best[h]))
+            );
+            if let Some(Ok(told)) = case.against_today.get(h) {
+                cell += &format!(
+                    "<span class=\"interval\">pairing gains <span{}>{}</span></span>",
+                    from(&place(view, v, d, h, "against_today/variance_gain")),
+                    gain(told.gain)
+                );
+                let needed = needed(told);
+                if !needed.is_empty() {
+                    cell += &format!(
+                        "<span class=\"interval\">settled by some <span{}>{needed}</span></span>",
+                        from(&place(view, v, d, h, "against_today/replications_needed")),
+                    );
                 }
-                (view.name(v).to_owned(), cells)
+            }
+            cell + "</td>"
+        };
+        let rows: Vec<(String, Vec<String>)> = (0..c.cases.len())
+            .map(|v| {
+                let cells = (0..c.demands.len()).map(|d| cell(v, d));
+                (escape(view.name(v)), cells.collect())
             })
             .collect();
-        out += &table_html(&Table {
-            title: format!("Chance to be best, {}", super::words::demand(demand)),
-            note: "Pairing gains: how many times the variance of the difference shrank because all variants met the \
-                   same luck. Settles: replications that might settle a difference that is open."
-                .to_owned(),
-            head,
-            rows,
-        });
+        out += &frame(
+            &format!("Chance to be best: {}", c.headlines[h].label),
+            "",
+            "",
+            &heads(view),
+            &rows,
+        );
     }
-    out
+    out + &paragraph(
+        "Pairing gains: how many times the variance of the difference from today shrank because all variants met the \
+         same luck. Settled by: replications that might settle a difference that is open.",
+    )
 }
 
 fn variants(view: &View<'_>) -> String {
@@ -218,14 +251,14 @@ fn variants(view: &View<'_>) -> String {
     for variant in view.variants.iter().skip(1) {
         out += &format!("<h3>{}</h3>\n", escape(&variant.name));
         if !variant.note.is_empty() {
-            out += &paragraph(&variant.note);
+            out += &sentence(&variant.note, "scenario", "");
         }
         let lines: Vec<String> = variant
             .differences
             .iter()
             .map(|[path, was, becomes]| format!("{path}: {was} -> {becomes}"))
             .collect();
-        out += &list(&lines, "");
+        out += &list(&lines, "scenario");
     }
     out
 }

@@ -3,9 +3,9 @@
 //! In: a [`View`]. Out: sentences, lines for a terminal and tables. A premium "clearly pays" only where the
 //! whole interval of what rush brings a year lies above nothing.
 
-use crate::compare::Unknown;
 use crate::compare::headline::CHANGING;
 use crate::compare::rush::{PerOrder, Policy};
+use crate::compare::{Call, Unknown};
 use crate::report::figure::Figure;
 use crate::report::table::Table;
 use crate::report::words::{clean, fit, left, right};
@@ -14,7 +14,8 @@ use crate::units::{grouped, money};
 
 use super::View;
 use super::money::{range, signed};
-use super::words::{change_interval, demand, mark, value};
+use super::page::place;
+use super::words::{change, change_interval, demand, mark, value};
 
 /// Width of a name and of the rest in a terminal.
 const NAME: usize = 23;
@@ -263,26 +264,36 @@ pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
         .filter(|_| c.rush.is_some())
         .map(|v| {
             let figure = |h: usize| {
+                let told = &c.cases[v][d].figures[h];
                 Figure::told(
-                    value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader),
-                    super::words::interval(&c.cases[v][d].figures[h], &c.headlines[h], view.reader),
+                    value(told, &c.headlines[h], view.reader),
+                    super::words::interval(told, &c.headlines[h], view.reader),
                 )
+                .at(place(view, v, d, h, "value"))
+            };
+            let added = |h: usize| match c.cases[v][d].against_today.get(h) {
+                Some(Ok(told)) => Figure::told(
+                    change(told, &c.headlines[h], view.reader),
+                    match told.call {
+                        Call::Same => String::new(),
+                        _ => change_interval(told, &c.headlines[h], view.reader),
+                    },
+                )
+                .at(place(view, v, d, h, "against_today")),
+                Some(Err(unknown)) => Figure::missing(unknown.words()),
+                None => figure(h),
             };
             let mut cells: Vec<Figure> = sides(view)
                 .iter()
                 .flat_map(|side| [figure(side.1), figure(side.2)])
                 .collect();
-            cells.extend(
-                extras(view)
-                    .iter()
-                    .map(|&(_, h)| Figure::told(extra(view, v, d, h), String::new())),
-            );
+            cells.extend(extras(view).iter().map(|&(_, h)| added(h)));
             (view.name(v).to_owned(), cells)
         })
         .collect();
     Table {
         title: format!("Rush policies side by side, {}", demand(c.demands[d])),
-        note: "Changeovers and web lost: today's, then differences from it.".to_owned(),
+        note: "Changeovers and web lost a week: today's, then differences from it.".to_owned(),
         head,
         rows,
     }
@@ -291,36 +302,41 @@ pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
 /// What a rush order costs and of what that is made.
 pub fn costs(view: &View<'_>, d: usize) -> Table {
     let c = view.comparison;
+    let before: usize = (0..d).map(|d| policies(view, d).len()).sum();
     let rows = policies(view, d)
         .into_iter()
-        .map(|(v, policy)| {
-            let spread = |told: &PerOrder| format!("{} to {}", money(told.p10), money(told.p90));
+        .zip(before..)
+        .map(|((v, policy), place)| {
+            let at = |key: &str| format!("/rush/policies/{place}/{key}");
+            let order = |told: &PerOrder, key: &str| {
+                [
+                    Figure::told(signed(told.at), ends(told)).at(at(key)),
+                    Figure::told(
+                        signed(told.p50),
+                        format!("{} to {}", money(told.p10), money(told.p90)),
+                    )
+                    .at(at(&format!("{key}/over_replications"))),
+                ]
+            };
             let [late, hours, material] = policy.parts.map(signed);
-            let cells = vec![
-                Figure::told(grouped(policy.orders_a_year, 0), String::new()),
-                Figure::told(money(policy.cost.at), ends(&policy.cost)),
-                Figure::told(spread(&policy.cost), String::new()),
-                Figure::told(late, String::new()),
-                Figure::told(hours, String::new()),
-                Figure::told(material, String::new()),
-                Figure::told(money(policy.premium), String::new()),
+            let mut cells =
+                vec![Figure::plain(grouped(policy.orders_a_year, 0)).at(at("orders_a_year"))];
+            cells.extend(order(&policy.cost, "cost"));
+            cells.extend([
+                Figure::plain(late).at(at("of_lateness")),
+                Figure::plain(hours).at(at("of_labour_and_machines")),
+                Figure::plain(material).at(at("of_material")),
+                Figure::plain(money(policy.premium)).at(at("premium")),
                 Figure::told(
-                    format!(
-                        "{} a year, {}",
-                        signed(policy.pays.mean),
-                        call(&policy.pays)
-                    ),
+                    format!("{}, {}", signed(policy.pays.mean), call(&policy.pays)),
                     range(&policy.pays),
-                ),
-                policy.against_today.as_ref().map_or_else(
-                    || Figure::told(String::new(), String::new()),
-                    |told| Figure::told(money(told.at), ends(told)),
-                ),
-                policy.against_today.as_ref().map_or_else(
-                    || Figure::told(String::new(), String::new()),
-                    |told| Figure::told(spread(told), String::new()),
-                ),
-            ];
+                )
+                .at(at("brings_a_year")),
+            ]);
+            match &policy.against_today {
+                Some(told) => cells.extend(order(told, "premium_as_today")),
+                None => cells.extend([Figure::plain(""), Figure::plain("")]),
+            }
             (view.name(v).to_owned(), cells)
         })
         .collect();
@@ -335,14 +351,14 @@ pub fn costs(view: &View<'_>, d: usize) -> Table {
             "",
             "orders a year",
             "more than standard",
-            "10 to 90 %",
+            "middle replication, 10 to 90 %",
             "lateness",
             "labour, machines",
             "material",
             "premium told",
-            "brings",
+            "brings a year",
             "premium as today",
-            "10 to 90 %",
+            "middle replication, 10 to 90 %",
         ]
         .map(str::to_owned)
         .to_vec(),

@@ -15,10 +15,11 @@ use super::charts::Chart;
 use super::context::{Context, Standing};
 use super::figure::Figure;
 use super::method;
+use super::money;
 use super::table;
 use super::words::escape;
 
-use parts::{figure_html, list, paragraph, table_html};
+use parts::{figure_html, from, list, paragraph, sentence, sentences, table_html, value};
 
 const CSS: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("timeline.js");
@@ -63,12 +64,19 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
         "Timeline of one replication",
         &timeline(c, trace, charts),
     );
-    let mut tables = String::new();
-    if c.summary.layout.classes > 1 {
-        tables += &table_html(&table::groups(c, "By class", c.class_groups()));
-    }
-    tables += &table_html(&table::groups(c, "By product", c.product_groups()));
-    body += &section("groups", "By class and product", &tables);
+    body += &section("late", "Lateness", &lateness(c));
+    body += &section(
+        "waste",
+        "Waste",
+        &(lines(&answers::waste(c), "Web handed over and lost")
+            + &lines(&answers::waste_places(c), "Where it is lost, area a week")),
+    );
+    body += &section(
+        "money",
+        "Money",
+        &(lines(&money::lines(c), "A year")
+            + &sentences(&money::notes(c), "", "/answers/money_notes", "")),
+    );
     body += &method_html(c);
     body += "</main>\n";
     shell(&title, &body, SCRIPT)
@@ -100,18 +108,11 @@ pub(super) fn section(id: &str, title: &str, inner: &str) -> String {
 }
 
 fn card(label: &str, figure: &Figure) -> String {
-    let interval = if figure.interval.is_empty() {
-        String::new()
-    } else {
-        format!(
-            "<span class=\"interval\">{}</span>",
-            escape(&figure.interval)
-        )
-    };
     format!(
-        "<div class=\"card\"><dt>{}</dt><dd>{}{interval}</dd></div>\n",
+        "<div class=\"card\"><dt>{}</dt><dd{}>{}</dd></div>\n",
         escape(label),
-        escape(&figure.value)
+        from(&figure.from),
+        value(figure)
     )
 }
 
@@ -121,10 +122,12 @@ fn answer(c: &Context<'_>) -> String {
         Standing::Strained => "fair",
         Standing::Steady => "good",
     };
-    let mut inner = format!(
-        "<p class=\"verdict {class}\">{}</p>\n<dl class=\"cards\">\n",
-        escape(&answers::verdict(c))
+    let mut inner = sentence(
+        &answers::verdict(c),
+        &format!("verdict {class}"),
+        "/answers/verdict",
     );
+    inner += "<dl class=\"cards\">\n";
     inner += &card(
         "9 of 10 orders shippable within",
         &c.figure(c.lead_index(0, 0, 3)),
@@ -136,28 +139,35 @@ fn answer(c: &Context<'_>) -> String {
     inner += &card("orders done a week", &c.figure(c.group_index(0, 0)));
     inner += "</dl>\n";
     if c.summary.done > 1 {
-        inner += &paragraph(&format!(
-            "Small figures: {} intervals over {} replications.",
+        inner += &format!(
+            "<p class=\"note\">Small figures: <span{}>{}</span> intervals over <span{}>{}</span> replications.</p>\n",
+            from("/run/confidence"),
             c.confidence(),
+            from("/run/replications_done"),
             c.summary.done
-        ));
+        );
     }
-    let mut cautions = answers::warnings(c);
+    let cautions = answers::warnings(c);
     let note = answers::missing_note(c);
-    if !note.is_empty() {
-        cautions.push(note);
-    }
-    if !cautions.is_empty() {
+    if !cautions.is_empty() || !note.is_empty() {
         inner += "<h3>Cautions</h3>\n";
-        inner += &list(&cautions, "cautions");
+        inner += &sentences(&cautions, "cautions", "/warnings", "/text");
+        if !note.is_empty() {
+            inner += &sentence(&note, "", "/answers/missing");
+        }
     }
     inner += &list(&answers::SAFETY.map(str::to_owned), "safety");
     section("answer", "The answer", &inner)
 }
 
 fn limits(c: &Context<'_>) -> String {
-    let mut inner = list(&answers::bottleneck(c), "");
-    inner += &lines(&answers::throughput(c), "What leaves the cell");
+    let mut inner = sentences(&answers::bottleneck(c), "", "/answers/bottleneck", "");
+    let mut output = answers::output(c);
+    output.push(Line {
+        label: "orders in the cell".to_owned(),
+        figure: c.by_key("cell/wip"),
+    });
+    inner += &lines(&output, "What leaves the cell");
     section("limits", "What limits the cell", &inner)
 }
 
@@ -170,7 +180,8 @@ fn lines(lines: &[Line], caption: &str) -> String {
     );
     for line in lines {
         out += &format!(
-            "<tr><th scope=\"row\">{}</th><td>{}</td><td class=\"interval\">{}</td></tr>\n",
+            "<tr{}><th scope=\"row\">{}</th><td>{}</td><td class=\"interval\">{}</td></tr>\n",
+            from(&line.figure.from),
             escape(&line.label),
             escape(&line.figure.value),
             escape(&line.figure.interval)
@@ -182,8 +193,19 @@ fn lines(lines: &[Line], caption: &str) -> String {
 fn lead_time(c: &Context<'_>, charts: &[Chart]) -> String {
     let mut inner = figure_html(charts, "lead_time", "Distribution of the lead time");
     inner += &table_html(&table::leads(c));
-    inner += &lines(&answers::on_time(c), "Done by the promised date");
+    inner += &figure_html(charts, "lead_groups", "Lead time by class and product");
+    if c.summary.layout.classes > 1 {
+        inner += &table_html(&table::groups(c, "By class", c.class_groups()));
+    }
+    inner += &table_html(&table::groups(c, "By product", c.product_groups()));
     section("lead", "Lead time", &inner)
+}
+
+fn lateness(c: &Context<'_>) -> String {
+    match answers::on_time(c).is_empty() {
+        true => paragraph("Nothing is promised in this scenario."),
+        false => table_html(&table::lateness(c)),
+    }
 }
 
 fn timeline(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {

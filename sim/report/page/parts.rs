@@ -3,12 +3,66 @@
 //! In: plain text and tables. Out: HTML, escaped.
 
 use crate::report::charts::Chart;
+use crate::report::figure::Figure;
 use crate::report::table::Table;
 use crate::report::words::{clean, escape};
 
+/// Words of a sentence, escaped; a number keeps its per-cent sign.
+fn words(text: &str) -> String {
+    escape(text).replace(" %", "\u{a0}%")
+}
+
 /// A paragraph.
 pub fn paragraph(text: &str) -> String {
-    format!("<p>{}</p>\n", escape(text))
+    format!("<p>{}</p>\n", words(text))
+}
+
+/// The attribute that says where a number or a sentence stands in the results for other programs: a JSON pointer.
+pub fn from(pointer: &str) -> String {
+    match pointer {
+        "" => String::new(),
+        pointer => format!(" data-from=\"{}\"", escape(pointer)),
+    }
+}
+
+/// A paragraph that stands in the results for other programs.
+pub fn sentence(text: &str, class: &str, pointer: &str) -> String {
+    let class = match class {
+        "" => String::new(),
+        class => format!(" class=\"{class}\""),
+    };
+    format!("<p{class}{}>{}</p>\n", from(pointer), words(text))
+}
+
+/// A list whose points stand in the results for other programs, at `pointer` and their place.
+pub fn sentences(points: &[String], class: &str, pointer: &str, field: &str) -> String {
+    if points.is_empty() {
+        return String::new();
+    }
+    let items: String = points
+        .iter()
+        .enumerate()
+        .map(|(i, p)| {
+            format!(
+                "<li{}>{}</li>\n",
+                from(&format!("{pointer}/{i}{field}")),
+                words(p)
+            )
+        })
+        .collect();
+    format!("<ul class=\"{class}\">\n{items}</ul>\n")
+}
+
+/// A value with its interval below it.
+pub fn value(figure: &Figure) -> String {
+    match figure.interval.as_str() {
+        "" => escape(&figure.value),
+        interval => format!(
+            "{}<span class=\"interval\">{}</span>",
+            escape(&figure.value),
+            escape(interval)
+        ),
+    }
 }
 
 /// A list; nothing for no points.
@@ -18,41 +72,70 @@ pub fn list(points: &[String], class: &str) -> String {
     }
     let items: String = points
         .iter()
-        .map(|p| format!("<li>{}</li>\n", escape(p)))
+        .map(|p| format!("<li>{}</li>\n", words(p)))
         .collect();
     format!("<ul class=\"{class}\">\n{items}</ul>\n")
 }
 
 /// A table that scrolls by itself where the page is narrow; nothing without rows.
 pub fn table_html(t: &Table) -> String {
-    if t.rows.is_empty() {
+    // The first column holds names, and no other one words, unless all of its cells do.
+    let words = |column: usize| {
+        let mut cells = t.rows.iter().filter_map(|row| row.1.get(column));
+        cells.all(Figure::is_word)
+    };
+    let head: Vec<(String, bool)> = t
+        .head
+        .iter()
+        .skip(1)
+        .enumerate()
+        .map(|(column, head)| (escape(head), words(column)))
+        .collect();
+    let rows: Vec<(String, Vec<String>)> = t
+        .rows
+        .iter()
+        .map(|(name, cells)| {
+            let cells = cells.iter().map(|cell| {
+                let word = if cell.is_word() {
+                    " class=\"word\""
+                } else {
+                    ""
+                };
+                format!("<td{word}{}>{}</td>", from(&cell.from), value(cell))
+            });
+            (escape(name), cells.collect())
+        })
+        .collect();
+    frame(&t.title, &t.note, "", &head, &rows)
+}
+
+/// A table of finished cells: heads with whether they stand over words, rows with their names.
+pub fn frame(
+    title: &str,
+    note: &str,
+    class: &str,
+    head: &[(String, bool)],
+    rows: &[(String, Vec<String>)],
+) -> String {
+    if rows.is_empty() {
         return String::new();
     }
-    let title = escape(&t.title);
+    let title = escape(title);
+    let note = match note {
+        "" => String::new(),
+        note => format!(" <span class=\"note\">{}</span>", escape(note)),
+    };
     let mut out = format!(
-        "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table>\
-         <caption><span class=\"cap\">{title} <span class=\"note\">{}</span></span></caption>\n<thead><tr>",
-        escape(&t.note)
+        "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table class=\"{class}\">\
+         <caption><span class=\"cap\">{title}{note}</span></caption>\n<thead><tr><td></td>"
     );
-    for (i, head) in t.head.iter().enumerate() {
-        out += &if i == 0 {
-            "<td></td>".to_owned()
-        } else {
-            format!("<th scope=\"col\">{}</th>", escape(head))
-        };
+    for (head, is_word) in head {
+        let class = if *is_word { " class=\"word\"" } else { "" };
+        out += &format!("<th scope=\"col\"{class}>{head}</th>");
     }
     out += "</tr></thead>\n<tbody>\n";
-    for (name, cells) in &t.rows {
-        out += &format!("<tr><th scope=\"row\">{}</th>", escape(name));
-        for cell in cells {
-            let interval = if cell.interval.is_empty() {
-                String::new()
-            } else {
-                format!("<span class=\"interval\">{}</span>", escape(&cell.interval))
-            };
-            out += &format!("<td>{}{interval}</td>", escape(&cell.value));
-        }
-        out += "</tr>\n";
+    for (name, cells) in rows {
+        out += &format!("<tr><th scope=\"row\">{name}</th>{}</tr>\n", cells.concat());
     }
     out + "</tbody></table></div>\n"
 }

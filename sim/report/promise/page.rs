@@ -1,64 +1,88 @@
 //! `report.html`: one page that opens without a network and without scripts.
 
 use crate::report::answers::SAFETY;
-use crate::report::figure::Figure;
-use crate::report::page::parts::{escape_lines, list, paragraph, table_html};
+use crate::report::page::parts::{escape_lines, frame, from, list, paragraph, sentence};
 use crate::report::page::{section, shell};
-use crate::report::table::Table;
 use crate::report::words::escape;
 use crate::summary::promise::{OrderPromise, POINTS, Risk};
 
 use super::words::View;
 
-fn cell(value: String) -> Figure {
-    Figure::plain(value)
+/// A moment broken between day and time, where it may.
+fn moment(words: &str) -> String {
+    match words.rsplit_once(' ') {
+        Some((day, time)) if time.contains(':') => format!(
+            "<span class=\"day\">{}</span> <span class=\"day\">{}</span>",
+            escape(day),
+            escape(time)
+        ),
+        _ => escape(words),
+    }
 }
 
-fn table(view: &View<'_>, title: &str, note: &str, take: impl Fn(&OrderPromise) -> bool) -> Table {
-    let mut head: Vec<String> = ["", "content", "class", "promised"]
-        .map(str::to_owned)
-        .into();
-    head.extend(POINTS.map(|(p, _)| format!("{:.0} % by", p * 100.0)));
-    head.push("late".to_owned());
-    let rows = view
-        .promises
-        .orders
-        .iter()
-        .filter(|order| take(order))
-        .map(|order| {
+/// A range of moments around one: the day is left out where both ends lie on the day of that one.
+fn range(at: &str, from: &str, to: &str) -> String {
+    let parts = |words: &str| {
+        let parts = words.rsplit_once(' ');
+        parts.map(|(day, time)| (day.to_owned(), time.to_owned()))
+    };
+    match (parts(at), parts(from), parts(to)) {
+        (Some(at), Some(from), Some(to)) if at.0 == from.0 && at.0 == to.0 => {
+            format!("{} to {}", escape(&from.1), escape(&to.1))
+        }
+        _ => format!("{} to {}", moment(from), moment(to)),
+    }
+}
+
+/// A table of orders; what they hold and their class stand below their names, so that it fits a page.
+fn table(view: &View<'_>, title: &str, note: &str, take: impl Fn(&OrderPromise) -> bool) -> String {
+    let mut head = vec![("promised".to_owned(), false), ("late".to_owned(), false)];
+    head.extend(POINTS.map(|(p, _)| (format!("{:.0} % by", p * 100.0), false)));
+    let orders = view.promises.orders.iter().enumerate();
+    let rows: Vec<(String, Vec<String>)> = orders
+        .filter(|(_, order)| take(order))
+        .map(|(place, order)| {
+            let at = |key: &str| from(&format!("/orders/{place}/{key}"));
+            let late = order.late.map_or_else(String::new, |(_, i)| {
+                format!(
+                    "<span class=\"interval\">{:.0} to {:.0} %</span>",
+                    i.low * 100.0,
+                    i.high * 100.0
+                )
+            });
             let mut cells = vec![
-                cell(view.content(order.entry)),
-                cell(view.class(order.entry)),
-                cell(view.due(order)),
+                format!("<td{}>{}</td>", at("promised"), moment(&view.due(order))),
+                format!("<td{}>{}{late}</td>", at("late"), escape(&view.late(order))),
             ];
-            for point in &order.points {
+            for (point, (_, key)) in order.points.iter().zip(POINTS) {
                 let range = match (point.from, point.to) {
-                    (Some(from), Some(to)) if from < to => {
-                        format!("{} to {}", view.day(Some(from)), view.day(Some(to)))
-                    }
+                    (Some(from), Some(to)) if from < to => format!(
+                        "<span class=\"interval\">{}</span>",
+                        range(
+                            &view.day(point.at),
+                            &view.day(Some(from)),
+                            &view.day(Some(to))
+                        )
+                    ),
                     _ => String::new(),
                 };
-                cells.push(Figure {
-                    interval: range,
-                    ..cell(view.day(point.at))
-                });
+                cells.push(format!(
+                    "<td{}>{}{range}</td>",
+                    at(key),
+                    moment(&view.day(point.at))
+                ));
             }
-            let late = order.late.map_or_else(String::new, |(_, i)| {
-                format!("{:.0} to {:.0} %", i.low * 100.0, i.high * 100.0)
-            });
-            cells.push(Figure {
-                interval: late,
-                ..cell(view.late(order))
-            });
-            (view.name(order.entry), cells)
+            let name = format!(
+                "{}<span class=\"interval\"{}>{}</span><span class=\"interval\">{}</span>",
+                escape(&view.name(order.entry)),
+                at("content"),
+                escape(&view.content(order.entry)),
+                escape(&view.class(order.entry))
+            );
+            (name, cells)
         })
         .collect();
-    Table {
-        title: title.to_owned(),
-        note: note.to_owned(),
-        head,
-        rows,
-    }
+    frame(title, note, "dates", &head, &rows)
 }
 
 /// The whole page.
@@ -79,26 +103,25 @@ pub fn render(view: &View<'_>) -> String {
         _ => "bad",
     };
     let mut inner = String::new();
-    for (index, sentence) in view.verdict().iter().enumerate() {
-        inner += &match index {
-            0 => format!("<p class=\"verdict {class}\">{}</p>\n", escape(sentence)),
-            _ => format!("<p class=\"verdict\">{}</p>\n", escape(sentence)),
+    for (index, words) in view.verdict().iter().enumerate() {
+        let class = match index {
+            0 => format!("verdict {class}"),
+            _ => "verdict".to_owned(),
         };
+        inner += &sentence(words, &class, &format!("/verdict/{index}"));
     }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
-    let note = format!(
-        "Small figures: ranges at {}; none where there are too few replications to tell.",
-        view.confidence()
-    );
-    let risky = table(view, "Orders at risk", &note, |order| {
+    let note = "Most likely late first. Late: chance to be late. Small figures: ranges, none where there are too few \
+                replications to tell.";
+    let risky = table(view, "By chance to be late", note, |order| {
         matches!(order.risk, Risk::LikelyLate | Risk::AtRisk)
     });
-    body += &section("risk", "Orders at risk", &table_html(&risky));
-    let rest = table(view, "All other orders", &note, |order| {
+    body += &section("risk", "Orders at risk", &risky);
+    let rest = table(view, "By chance to be late", note, |order| {
         !matches!(order.risk, Risk::LikelyLate | Risk::AtRisk)
     });
-    body += &section("rest", "All other orders", &table_html(&rest));
+    body += &section("rest", "All other orders", &rest);
     let mut method: String = view.notes().iter().map(|note| paragraph(note)).collect();
     method += &format!(
         "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n",

@@ -3,7 +3,9 @@
 use crate::report::answers::SAFETY;
 use crate::report::charts::{Chart, tornado};
 use crate::report::figure::Figure;
-use crate::report::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
+use crate::report::page::parts::{
+    escape_lines, figure_html, from, list, paragraph, sentence, table_html,
+};
 use crate::report::page::{section, shell};
 use crate::report::table::Table;
 use crate::report::words::escape;
@@ -21,17 +23,20 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
         "<header><p class=\"kind\">Print-to-pouch cell, what matters most</p><h1>{title}</h1></header>\n<main>\n"
     );
     let mut inner = String::new();
-    for (index, sentence) in view.verdict().iter().enumerate() {
-        inner += &match index {
-            0 => format!("<p class=\"verdict\">{}</p>\n", escape(sentence)),
-            _ => paragraph(sentence),
-        };
+    for (index, words) in view.verdict().iter().enumerate() {
+        let class = if index == 0 { "verdict" } else { "" };
+        inner += &sentence(words, class, &format!("/verdict/{index}"));
     }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
     for (place, (&h, key)) in view.figures.iter().zip(tornado::SHEETS).enumerate() {
         let label = view.label(h);
         let inner = figure_html(charts, key, &format!("Effects on {label}"))
+            + &format!(
+                "<p>As the cell is: <b{}>{}</b></p>\n",
+                from(&format!("/figures/{place}/today")),
+                escape(&view.today(h))
+            )
             + &table_html(&table(view, place, h));
         body += &section(key, &escape(&label), &inner);
     }
@@ -45,7 +50,7 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             })
         })
         .collect();
-    body += &section("moved", "What was moved", &list(&moved, ""));
+    body += &section("moved", "What was moved", &list(&moved, "scenario"));
     let mut method: String = view.notes().iter().map(|note| paragraph(note)).collect();
     method += &format!(
         "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n",
@@ -76,11 +81,9 @@ fn table(view: &View<'_>, place: usize, h: usize) -> Table {
         .collect();
     Table {
         title: "Effects, the largest first".to_owned(),
-        note: format!(
-            "Difference from the figure as the cell is, {}; small figures: its interval. Clear: the whole interval lies \
-             on one side.",
-            view.today(h)
-        ),
+        note: "Difference from the figure as the cell is; small figures: its interval. Clear: the whole interval lies on \
+               one side."
+            .to_owned(),
         head: ["", "lower", "higher", "clear"].map(str::to_owned).into(),
         rows,
     }

@@ -206,26 +206,6 @@ impl View<'_> {
                 format!("{} ({})", self.name(row.moved), sides.join(", "))
             })
             .collect();
-        let mut out = vec![match told.is_empty() {
-            true => format!(
-                "Nothing that was moved clearly changes \"{label}\", {} today.",
-                self.today(h)
-            ),
-            false => format!(
-                "\"{label}\", {} today, moves most with {}.",
-                self.today(h),
-                told.join("; ")
-            ),
-        }];
-        let rest = rows.len() - clear.len();
-        if rest > 0 && !told.is_empty() {
-            out.push(format!(
-                "{} of {} settings clearly move it; of the other {rest} it is not clear at {} replications.",
-                clear.len(),
-                rows.len(),
-                self.comparison.done
-            ));
-        }
         let lost: Vec<String> = rows
             .iter()
             .flat_map(|row| (0..2).map(move |side| (row, side)))
@@ -234,10 +214,31 @@ impl View<'_> {
                 format!("{} {}", self.name(row.moved), self.how_far(row.moved, side))
             })
             .collect();
+        let mut out = Vec::new();
         if !lost.is_empty() {
             out.push(format!(
-                "The cell no longer keeps up with: {}.",
+                "The cell no longer keeps up with its orders if moved to {}.",
                 lost.join("; ")
+            ));
+        }
+        out.push(match told.is_empty() {
+            true => format!(
+                "Where it keeps up, nothing that was moved clearly changes \"{label}\", {} today.",
+                self.today(h)
+            ),
+            false => format!(
+                "\"{label}\", {} today, moves most with {}.",
+                self.today(h),
+                told.join("; ")
+            ),
+        });
+        let rest = rows.len() - clear.len();
+        if rest > 0 && !told.is_empty() {
+            out.push(format!(
+                "{} of {} settings clearly move it; of the other {rest} it is not clear at {} replications.",
+                clear.len(),
+                rows.len(),
+                self.comparison.done
             ));
         }
         out
