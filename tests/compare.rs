@@ -342,6 +342,11 @@ fn owner() -> pouchcast::scenario::Study {
     pouchcast::scenario::read_study("owner.yaml", &fs::read(path).unwrap(), none).unwrap()
 }
 
+/// Place of a demand case.
+fn case_of(study: &pouchcast::scenario::Study, demand: f64) -> usize {
+    study.demands.iter().position(|&d| d == demand).unwrap()
+}
+
 /// The owner's pouch machine by hand, common planning arithmetic:
 ///
 /// * quick orders: 61 a week; lognormal with median 940 and sigma 0.85 between 250 and 10,000 has mean 1388.7
@@ -357,23 +362,26 @@ fn owner() -> pouchcast::scenario::Study {
 #[test]
 fn the_owners_capacity_by_hand() {
     let study = owner();
-    let load = |demand: usize| {
-        let model = pouchcast::model::compile(study.variants[0].plants[demand].clone());
+    let load = |demand: f64| {
+        let case = case_of(&study, demand);
+        let model = pouchcast::model::compile(study.variants[0].plants[case].clone());
         pouchcast::summary::station_bounds(&model)[2]
     };
-    let bound = load(0);
+    let bound = load(1.0);
     assert_eq!(bound.open_min_per_week, 4800.0);
     assert!(
         (bound.work_min_per_week / 2578.6 - 1.0).abs() < 0.005,
         "{bound:?}"
     );
     // The demand cases multiply it.
-    assert!((load(2).work_min_per_week / bound.work_min_per_week - 1.3).abs() < 1e-9);
+    assert!((load(1.3).work_min_per_week / bound.work_min_per_week - 1.3).abs() < 1e-9);
     // A second machine has twice the open time, a night shift half as much again; quicker changeovers save
     // at least a quarter of 99 x 6.5 min.
     let of = |name: &str| {
         let variant = study.variants.iter().find(|v| v.name == name).unwrap();
-        pouchcast::summary::station_bounds(&pouchcast::model::compile(variant.plants[0].clone()))[2]
+        pouchcast::summary::station_bounds(&pouchcast::model::compile(
+            variant.plants[case_of(&study, 1.0)].clone(),
+        ))[2]
     };
     assert_eq!(of("second pouch machine").open_min_per_week, 9600.0);
     assert_eq!(of("night shift").open_min_per_week, 7200.0);
@@ -390,14 +398,15 @@ fn the_owners_capacity_by_hand() {
 fn the_same_luck_reduces_the_variance_at_least_five_fold() {
     use pouchcast::compare::{Case, headlines, run};
     let study = owner();
+    let today = case_of(&study, 1.0);
     let second = study
         .variants
         .iter()
         .position(|v| v.name == "second pouch machine")
         .unwrap();
-    let base = pouchcast::model::compile(study.variants[0].plants[0].clone());
+    let base = pouchcast::model::compile(study.variants[0].plants[today].clone());
     let case = |seed: u64| {
-        let mut plant = study.variants[second].plants[0].clone();
+        let mut plant = study.variants[second].plants[today].clone();
         plant.run.seed = seed;
         Case::new(pouchcast::model::compile(plant), Some(&base))
     };

@@ -297,7 +297,7 @@ impl Checked<'_> {
                         .find_map(|key| file.get(*key))
                         .and_then(Value::as_f64)
                 };
-                if file.get("at").is_some() {
+                if file.get("at").is_some_and(|at| !at.is_number()) {
                     self.numbers += 1;
                     let at = file["at"].as_str();
                     let fits = at.map_or(value == "after the end", |at| same_moment(&value, at));
