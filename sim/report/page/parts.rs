@@ -77,7 +77,13 @@ pub fn list(points: &[String], class: &str) -> String {
     format!("<ul class=\"{class}\">\n{items}</ul>\n")
 }
 
-/// A table that scrolls by itself where the page is narrow; nothing without rows.
+/// Most columns of figures with intervals that fit beside each other on paper and in a narrow window.
+const ABREAST: usize = 7;
+
+/// Most columns of a part of a table that is wider than that.
+const PART: usize = 5;
+
+/// A table, in several parts where it is wide, that scrolls by itself where the page is narrow; nothing without rows.
 pub fn table_html(t: &Table) -> String {
     // The first column holds names, and no other one words, unless all of its cells do.
     let words = |column: usize| {
@@ -106,7 +112,31 @@ pub fn table_html(t: &Table) -> String {
             (escape(name), cells.collect())
         })
         .collect();
-    frame(&t.title, &t.note, "", &head, &rows)
+    let has_intervals =
+        (t.rows.iter().flat_map(|row| &row.1)).any(|cell| !cell.interval.is_empty());
+    if !has_intervals || head.len() <= ABREAST {
+        return frame(&t.title, &t.note, "", &head, &rows);
+    }
+    let width = head.len().div_ceil(head.len().div_ceil(PART));
+    head.chunks(width)
+        .enumerate()
+        .map(|(part, head)| {
+            let first = part * width;
+            // A row of fewer cells says in the first part why it has no more.
+            let rows: Vec<(String, Vec<String>)> = rows
+                .iter()
+                .filter(|(_, cells)| first < cells.len())
+                .map(|(name, cells)| {
+                    let cells = cells.iter().skip(first).take(width).cloned();
+                    (name.clone(), cells.collect())
+                })
+                .collect();
+            match part {
+                0 => frame(&t.title, &t.note, "", head, &rows),
+                _ => frame(&format!("{}, continued", t.title), "", "", head, &rows),
+            }
+        })
+        .collect()
 }
 
 /// A table of finished cells: heads with whether they stand over words, rows with their names.
