@@ -32,34 +32,7 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             .into_iter()
             .map(|key| figure_html(charts, key, "Differences from today with their intervals"))
             .collect::<String>()
-            + &sentence(&text::explanation(view), "", "/verdict/explanation")
-            + &paragraph(
-                "Each cell: the figure with its own interval, then its difference from today with the interval of \
-                 the difference. Better and worse: the whole interval of the difference lies on that side. Higher and \
-                 lower: the same where neither way is better. Points (pt) are hundredths of a share.",
-            )
-            + &figures(view)),
-    );
-    body += &section(
-        "best",
-        "Which is best",
-        &(best(view)
-            + &paragraph(
-                "Chance: how often another sample of replications like this one would name the variant best \
-         (bootstrap). It is no proof; a star marks the variants of which no other one is clearly better, at the \
-         level of the intervals over all pairs.",
-            )),
-    );
-    body += &section(
-        "frontier",
-        "Trade-off",
-        &match text::frontier_points(view) {
-            points if points.is_empty() => String::new(),
-            points => {
-                figure_html(charts, "frontier", "Two lead times against each other")
-                    + &sentences(&points, "", "/verdict/frontier", "")
-            }
-        },
+            + &sentence(&text::explanation(view), "", "/verdict/explanation")),
     );
     body += &section("rush", "Rush policies", &rush(view, charts));
     let mut money = String::new();
@@ -73,11 +46,41 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
     }
     body += &section("money", "Money", &money);
     body += &section(
+        "frontier",
+        "Trade-off",
+        &match text::frontier_points(view) {
+            points if points.is_empty() => String::new(),
+            points => {
+                figure_html(charts, "frontier", "Two lead times against each other")
+                    + &sentences(&points, "", "/verdict/frontier", "")
+            }
+        },
+    );
+    body += &section(
+        "best",
+        "Which is best",
+        &(best(view)
+            + &paragraph(
+                "Chance: how often another sample of replications like this one would name the variant best \
+         (bootstrap). It is no proof; a star marks the variants of which no other one is clearly better, at the \
+         level of the intervals over all pairs.",
+            )),
+    );
+    body += &section(
         "limits",
         "What limits",
         &sentences(&verdict::limits(view), "", "/verdict/limits", ""),
     );
     body += &section("variants", "What differs from today", &variants(view));
+    body += &section(
+        "figures",
+        "All figures",
+        &(paragraph(
+            "Of each variant the figure with its own interval, then its difference from today with the interval of \
+                 the difference. Better and worse: the whole interval of the difference lies on that side. Higher and \
+                 lower: the same where neither way is better. Points (pt) are hundredths of a share.",
+        ) + &figures(view)),
+    );
     body += &method(view);
     body += "</main>\n";
     shell(&title, &body, "")
@@ -148,6 +151,12 @@ fn heads(view: &View<'_>) -> Vec<(String, bool)> {
 fn figures(view: &View<'_>) -> String {
     let c = view.comparison;
     let mut out = String::new();
+    // With one demand case there is room for the difference beside the figure.
+    let beside = c.demands.len() == 1;
+    let heads = match beside {
+        true => vec![(String::new(), false), ("against today".to_owned(), false)],
+        false => heads(view),
+    };
     for (h, headline) in c.headlines.iter().enumerate() {
         let cell = |v: usize, d: usize| {
             let case = &c.cases[v][d];
@@ -161,6 +170,9 @@ fn figures(view: &View<'_>) -> String {
                 from(&place(view, v, d, h, "value")),
                 parts::value(&shown)
             );
+            if beside {
+                cell += "</td><td>";
+            }
             if let Some(Ok(told)) = case.against_today.get(h) {
                 let (class, word) = call_words(told.call);
                 let mean = match told.call {
@@ -188,7 +200,7 @@ fn figures(view: &View<'_>) -> String {
             })
             .collect();
         let label = label(headline, &view.currency);
-        out += &frame(&label, "", "", &heads(view), &rows);
+        out += &frame(&label, "", "", &heads, &rows);
     }
     out
 }
