@@ -70,6 +70,9 @@ pub enum Command {
 pub struct Run {
     /// Scenario file
     pub file: PathBuf,
+    /// Variant of the scenario, or of a file of variants, that is the cell [default: the cell as it stands]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Independent repetitions, instead of those of the file
     #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     pub replications: Option<u32>,
@@ -120,6 +123,9 @@ pub struct Merge {
     /// Files written by `run --part`, in any order
     #[arg(required = true)]
     pub parts: Vec<PathBuf>,
+    /// Variant of which they are parts [default: the cell as it stands]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Results folder [default: results/<name of the scenario file>-seed<S>]
     #[arg(long, short = 'o', value_name = "DIR", conflicts_with = "no_files")]
     pub out: Option<PathBuf>,
@@ -251,6 +257,9 @@ pub struct New {
 pub struct Explain {
     /// Scenario file
     pub file: PathBuf,
+    /// Variant of the scenario, or of a file of variants, that is the cell [default: the cell as it stands]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Product [default: the first one of the file]
     #[arg(long, short = 'p', value_name = "NAME", conflicts_with = "all")]
     pub product: Option<String>,
@@ -267,6 +276,9 @@ pub struct Explain {
 pub struct Story {
     /// Scenario file
     pub file: PathBuf,
+    /// Variant of the scenario, or of a file of variants, that is the cell [default: the cell as it stands]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Name of the order in the order book, or its number in the replication, as in the results
     /// [default: the last one done]
     #[arg(long, value_name = "ORDER")]

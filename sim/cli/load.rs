@@ -1,7 +1,7 @@
 //! A scenario from disk.
 //!
 //! In: the name of a file. Out: the scenario with the order book beside it, its bytes; or a failure whose message holds every
-//! problem with its line.
+//! problem with its line. Where a variant is asked for, see `variant`.
 
 use std::fs::File;
 use std::io::{ErrorKind, Read};
@@ -11,6 +11,7 @@ use crate::scenario::{self, Loaded, Study};
 
 use super::console;
 use super::exit::{Exit, Failure};
+use super::variant::Chosen;
 
 /// More than this is not read; the reader of scenarios refuses far less.
 const BYTES_MAX: u64 = 64 << 20;
@@ -23,30 +24,20 @@ pub struct Scenario {
     pub bytes: Vec<u8>,
     /// The file's name as given.
     pub name: String,
+    /// The variant that is the cell; `None`: the cell as it stands in the file.
+    pub variant: Option<Chosen>,
 }
 
-/// Reads a scenario; its warnings go to stderr unless `quiet`.
+/// Reads a scenario, with another order book than it names where one is given; its warnings go to stderr unless
+/// `quiet`.
 ///
 /// # Errors
 /// [`Exit::Usage`] where the file cannot be read, [`Exit::Scenario`] where it has problems.
-pub fn load(file: &Path, quiet: bool) -> Result<Scenario, Failure> {
-    load_with_book(file, None, quiet)
-}
-
-/// As [`load`], with another order book than the scenario names.
-///
-/// # Errors
-/// As [`load`].
 pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<Scenario, Failure> {
     let name = file.display().to_string();
     let bytes = bytes(file, &name)?;
-    let other = book
-        .and_then(Path::file_name)
-        .map(|name| name.to_string_lossy().into_owned());
-    let mut beside = |wanted: &str| match book {
-        Some(path) if other.as_deref() == Some(wanted) => read(path),
-        _ => beside(file, wanted),
-    };
+    let other = book.map(plain_name);
+    let mut beside = |wanted: &str| beside(file, wanted, book);
     match scenario::read_with_book(&name, &bytes, other.as_deref(), &mut beside) {
         Ok(loaded) => {
             if !quiet && !loaded.warnings.is_empty() {
@@ -60,6 +51,7 @@ pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<S
                 loaded,
                 bytes,
                 name,
+                variant: None,
             })
         }
         Err(report) => Err(Failure::new(
@@ -82,17 +74,28 @@ pub struct StudyFile {
 /// Reads a scenario with its variants, or a file of variants; warnings go to stderr unless `quiet`.
 ///
 /// # Errors
-/// As [`load`].
+/// As [`load_with_book`].
 pub fn load_study(file: &Path, quiet: bool) -> Result<StudyFile, Failure> {
+    load_study_with_book(file, None, quiet)
+}
+
+/// As [`load_study`], with another order book than the scenario names.
+///
+/// # Errors
+/// As [`load_with_book`].
+pub fn load_study_with_book(
+    file: &Path,
+    book: Option<&Path>,
+    quiet: bool,
+) -> Result<StudyFile, Failure> {
     let name = file.display().to_string();
     let bytes = bytes(file, &name)?;
-    let mut beside = |other: &str| beside(file, other);
-    match scenario::read_study(&name, &bytes, &mut beside) {
+    let other = book.map(plain_name);
+    let mut beside = |wanted: &str| beside(file, wanted, book);
+    match scenario::read_study_with_book(&name, &bytes, other.as_deref(), &mut beside) {
         Ok(study) => {
-            for warnings in [&study.base.warnings, &study.warnings] {
-                if !quiet && !warnings.is_empty() {
-                    console::say(&warnings.render(console::colour(), console::columns()));
-                }
+            if !quiet {
+                warn(&study);
             }
             Ok(StudyFile { study, bytes, name })
         }
@@ -103,9 +106,26 @@ pub fn load_study(file: &Path, quiet: bool) -> Result<StudyFile, Failure> {
     }
 }
 
-/// The bytes of a file in the folder of the scenario.
-fn beside(scenario: &Path, name: &str) -> std::io::Result<Vec<u8>> {
-    read(&scenario.with_file_name(name))
+/// Says what is legal in a study and probably not meant.
+pub fn warn(study: &Study) {
+    for warnings in [&study.base.warnings, &study.warnings] {
+        if !warnings.is_empty() {
+            console::say(&warnings.render(console::colour(), console::columns()));
+        }
+    }
+}
+
+/// The bytes of a file in the folder of the scenario; of `book`, wherever it lies, by its plain name.
+fn beside(scenario: &Path, name: &str, book: Option<&Path>) -> std::io::Result<Vec<u8>> {
+    match book {
+        Some(path) if plain_name(path) == name => read(path),
+        _ => read(&scenario.with_file_name(name)),
+    }
+}
+
+fn plain_name(path: &Path) -> String {
+    path.file_name()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
 fn read(path: &Path) -> std::io::Result<Vec<u8>> {

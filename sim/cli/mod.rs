@@ -7,6 +7,7 @@
 //! * `args`: what may be written on the command line.
 //! * `commands`: one file for each command.
 //! * `load`: a scenario file from disk, its problems drawn.
+//! * `variant`: one of its variants as the cell.
 //! * `write`: the results folder, all of it or nothing.
 //! * `interrupt`: Ctrl-C.
 //! * `console`: stdout and stderr.
@@ -18,6 +19,7 @@ mod console;
 pub mod exit;
 mod interrupt;
 mod load;
+mod variant;
 mod write;
 
 use std::process::ExitCode;

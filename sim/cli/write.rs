@@ -128,12 +128,7 @@ impl Place {
     }
 }
 
-/// Default place: by scenario and seed, so that two seeds never meet.
-pub fn default_folder(scenario_file: &Path, seed: u64) -> PathBuf {
-    folder_of(scenario_file, "", seed)
-}
-
-/// Default place of another command than a run.
+/// Default place: by scenario and seed, so that two seeds never meet, and by the command where it is not a run.
 pub fn folder_of(scenario_file: &Path, command: &str, seed: u64) -> PathBuf {
     let stem = scenario_file
         .file_stem()

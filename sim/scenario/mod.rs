@@ -47,7 +47,7 @@ pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
 pub use reference::reference;
 pub use schema::{schema, variants_schema};
-pub use study::{Study, TODAY, Variant, read_study};
+pub use study::{Study, TODAY, Variant, read_study, read_study_with_book};
 pub use variant::Difference;
 
 /// A scenario that can be used.

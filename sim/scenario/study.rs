@@ -13,7 +13,7 @@ use super::file::{Named, Number, ScenarioFile, Variant as Written, VariantsFile}
 use super::problem::{Path, Place, Problem, Report, Severity, Step};
 use super::variant::{Applied, Change, Difference, apply};
 use super::{
-    Loaded, book, document, form, read_with, schema, structure, validate, variants_schema,
+    Loaded, book, document, form, read_with_book, schema, structure, validate, variants_schema,
 };
 
 /// Name of the cell as it stands in the file.
@@ -90,12 +90,25 @@ pub fn read_study(
     bytes: &[u8],
     beside: &mut dyn FnMut(&str) -> std::io::Result<Vec<u8>>,
 ) -> Result<Study, Box<Report>> {
+    read_study_with_book(file_name, bytes, None, beside)
+}
+
+/// As [`read_study`], with `book` in the place of the order book the cell names.
+///
+/// # Errors
+/// As [`read_study`].
+pub fn read_study_with_book(
+    file_name: &str,
+    bytes: &[u8],
+    book: Option<&str>,
+    beside: &mut dyn FnMut(&str) -> std::io::Result<Vec<u8>>,
+) -> Result<Study, Box<Report>> {
     let refuse =
         |text: &str, problems: Vec<Problem>| Box::new(Report::new(file_name, text, None, problems));
     let text = document::text(bytes).map_err(|error| refuse(&error.0, vec![error.1]))?;
     let tree = document::tree(text).map_err(|problems| refuse(text, problems))?;
     if tree.get("base").is_none() {
-        let base = read_with(file_name, bytes, beside)?;
+        let base = read_with_book(file_name, bytes, book, beside)?;
         let (variants, demands) = (base.file.variants.clone(), base.file.demands.clone());
         let (name, note) = (base.plant.name.clone(), base.plant.note.clone());
         let parts = (name, note, variants, demands);
@@ -129,7 +142,7 @@ pub fn read_study(
         let problem = Problem::error(at_base(), told).expected("a scenario in the same folder");
         refuse(text, vec![problem])
     })?;
-    let base = read_with(&file.base, &base_bytes, beside)?;
+    let base = read_with_book(&file.base, &base_bytes, book, beside)?;
     // It has been read a moment ago.
     let base_tree = document::text(&base_bytes)
         .ok()
@@ -170,6 +183,10 @@ impl Reading<'_> {
         if let Value::Object(block) = &mut tree {
             block.shift_remove("variants");
             block.shift_remove("demands");
+            // What was read in the place of the book that the file names.
+            if let Some(book) = &base.file.book {
+                block.insert("book".to_owned(), Value::from(book.as_str()));
+            }
         }
         let table = base.book.as_ref().and_then(|(name, bytes)| {
             let text = book::text(bytes).ok()?;

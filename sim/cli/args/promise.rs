@@ -9,6 +9,9 @@ use clap::Args;
 pub struct Promise {
     /// Scenario file; its clock starts at the moment the order book describes
     pub file: PathBuf,
+    /// Variant of the scenario, or of a file of variants, that is the cell [default: the cell as it stands]
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Order book, instead of the one the scenario names
     #[arg(long, value_name = "BOOK.csv")]
     pub orders: Option<PathBuf>,

@@ -10,7 +10,7 @@ use super::super::load::load_study;
 /// Checks a scenario.
 ///
 /// # Errors
-/// As [`load`].
+/// As [`load_study`].
 pub fn check(asked: &Check) -> Result<Exit, Failure> {
     let file = load_study(&asked.file, false)?;
     let study = &file.study;

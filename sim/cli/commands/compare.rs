@@ -15,6 +15,7 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
+use super::super::variant;
 use super::many::{self, Workers};
 use super::promised::{Promise, Question};
 
@@ -210,25 +211,9 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
 /// Keeps today and the variants asked for.
 fn choose(study: &mut Study, only: &[String]) -> Result<(), Failure> {
     for name in only {
-        if !study
-            .variants
-            .iter()
-            .skip(1)
-            .any(|variant| variant.name == *name)
-        {
-            let names: Vec<&str> = study
-                .variants
-                .iter()
-                .skip(1)
-                .map(|v| v.name.as_str())
-                .collect();
-            return Err(Failure::new(
-                Exit::Usage,
-                format!(
-                    "error: there is no variant `{name}`\nhelp: there is {}",
-                    names.join(", ")
-                ),
-            ));
+        let names = study.variants.iter().skip(1).map(|v| v.name.as_str());
+        if !names.clone().any(|known| known == name) {
+            return Err(variant::unknown(name, names));
         }
     }
     if !only.is_empty() {

@@ -3,20 +3,20 @@
 //! In: a scenario, a product, a quantity. Out: the arithmetic of one order on stdout.
 
 use crate::explain;
-use crate::model;
 
 use super::super::args::Explain;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
-use super::super::load::load;
+use super::super::variant::{self, load_cell};
 
 /// Explains one product, or all.
 ///
 /// # Errors
-/// As [`load`]; [`Exit::Usage`] where there is no such product.
+/// As [`load_cell`]; [`Exit::Usage`] where there is no such product.
 pub fn explain(asked: &Explain) -> Result<Exit, Failure> {
-    let scenario = load(&asked.file, false)?;
-    let model = model::compile(scenario.loaded.plant);
+    let scenario = load_cell(&asked.file, asked.variant.as_deref(), None, false)?;
+    let chosen = scenario.variant.as_ref();
+    let model = variant::model_of(scenario.loaded.plant, chosen);
     let products: Vec<usize> = match &asked.product {
         _ if asked.all => (0..model.plant.products.len()).collect(),
         None => vec![0],
@@ -54,6 +54,6 @@ pub fn explain(asked: &Explain) -> Result<Exit, Failure> {
             explain::text(&model, &explain::explain(&model, product, quantity))
         })
         .collect();
-    console::data(&pages.join("\n"))?;
+    console::data(&(variant::heading(chosen) + &pages.join("\n")))?;
     Ok(Exit::Done)
 }

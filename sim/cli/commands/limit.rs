@@ -12,6 +12,7 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
+use super::super::variant;
 use super::many::{self, Workers};
 use super::promised::{Promise, Question};
 
@@ -34,23 +35,7 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
     }
     let mut variants = Vec::new();
     for name in &asked.variant {
-        match study
-            .variants
-            .iter()
-            .position(|variant| variant.name == *name)
-        {
-            Some(index) => variants.push(index),
-            None => {
-                let names: Vec<&str> = study.variants.iter().map(|v| v.name.as_str()).collect();
-                return Err(Failure::new(
-                    Exit::Usage,
-                    format!(
-                        "error: there is no variant `{name}`\nhelp: there is {}",
-                        names.join(", ")
-                    ),
-                ));
-            }
-        }
+        variants.push(variant::place(study, name)?);
     }
     if variants.is_empty() {
         variants.push(0);
@@ -68,8 +53,8 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
         replications: plan.replications,
     };
     let mut found: Vec<(Limit, About)> = Vec::new();
-    for &variant in &variants {
-        let answer = question.answer(variant, &base, &workers, &stop);
+    for &which in &variants {
+        let answer = question.answer(which, &base, &workers, &stop);
         match answer {
             Ok(Some(told)) => found.push(told),
             Ok(None) => {

@@ -11,7 +11,6 @@ use sha2::{Digest, Sha256};
 use crate::compare::{self, Case, CaseRun, Headline};
 use crate::plant::{Plant, WarmUp};
 use crate::report::Provenance;
-use crate::scenario::Study;
 use crate::steady;
 
 use super::super::args::Many;
@@ -57,24 +56,6 @@ pub fn planned(plant: &Plant, plan: Plan) -> Plant {
         (plant.run.warm_up_min, plant.run.warm_up) = plan.warm_up;
     }
     plant
-}
-
-/// The place of a variant among those of a study.
-///
-/// # Errors
-/// [`Exit::Usage`] where there is none of that name.
-pub fn variant(study: &Study, name: &str) -> Result<usize, Failure> {
-    let found = study.variants.iter().position(|v| v.name == name);
-    found.ok_or_else(|| {
-        let names: Vec<&str> = study.variants.iter().map(|v| v.name.as_str()).collect();
-        Failure::new(
-            Exit::Usage,
-            format!(
-                "error: there is no variant `{name}`\nhelp: there is {}",
-                names.join(", ")
-            ),
-        )
-    })
 }
 
 /// Where the results of a command go; `None` where none are wanted.

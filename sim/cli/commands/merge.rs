@@ -8,7 +8,6 @@ use std::io::{BufRead, BufReader, Lines};
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
-use crate::model;
 use crate::observe::Layout;
 use crate::replicate::Experiment;
 use crate::replicate::part::{self, Head};
@@ -17,8 +16,9 @@ use crate::steady;
 
 use super::super::args::Merge;
 use super::super::exit::{Exit, Failure};
-use super::super::load::{Scenario, load};
-use super::run::{fingerprint, origin, place, show};
+use super::super::load::Scenario;
+use super::super::variant::{self, load_cell};
+use super::run::{origin, place, show};
 
 /// A part that is open, its head read.
 struct Open {
@@ -33,9 +33,12 @@ struct Open {
 /// [`Exit::Usage`] where the parts do not belong together or some are missing; else as `run`.
 pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     let Scenario {
-        mut loaded, bytes, ..
-    } = load(&asked.file, asked.quiet)?;
-    let sha256 = fingerprint(&bytes, &loaded);
+        mut loaded,
+        bytes,
+        variant: chosen,
+        ..
+    } = load_cell(&asked.file, asked.variant.as_deref(), None, asked.quiet)?;
+    let sha256 = variant::fingerprint(&bytes, &loaded, chosen.as_ref());
     let mut parts = Vec::with_capacity(asked.parts.len());
     for file in &asked.parts {
         parts.push(open(file)?);
@@ -44,16 +47,24 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     parts.sort_by_key(|part| (part.head.first, part.head.end));
     let (seed, replications) = together(&parts, &sha256)?;
     let plan = &mut loaded.plant.run;
-    let origin = origin(&asked.file, plan, Some(seed), Some(replications), None);
+    let origin = origin(
+        &asked.file,
+        chosen.as_ref(),
+        plan,
+        Some(seed),
+        Some(replications),
+        None,
+    );
     (plan.seed, plan.replications) = (seed, replications);
     let place = place(
         (!asked.no_files).then_some(asked.out.clone()),
         &asked.file,
+        chosen.as_ref(),
         seed,
         asked.replace,
     )?;
     steady::settle(&mut loaded.plant, &AtomicBool::new(false));
-    let model = model::compile(loaded.plant);
+    let model = variant::model_of(loaded.plant, chosen.as_ref());
     let layout = Layout::new(&model);
     let mut experiment = Experiment::new(&model, &layout, replications);
     for part in &mut parts {
@@ -85,7 +96,7 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
         &experiment,
         &provenance,
         place,
-        loaded.book,
+        variant::inputs(loaded.book, chosen.as_ref()),
         asked.quiet,
     )
 }
@@ -119,7 +130,9 @@ fn together(parts: &[Open], sha256: &str) -> Result<(u64, u32), Failure> {
     let mut next = 0;
     for Open { name, head, .. } in parts {
         let other = if head.sha256 != sha256 {
-            Some("was run from another scenario, or the scenario has changed since")
+            Some(
+                "was run from another scenario or another variant of it, or the scenario has changed since",
+            )
         } else if head.program != env!("CARGO_PKG_VERSION") {
             Some("was run by another version of the program")
         } else if head.seed != one.head.seed {

@@ -6,7 +6,6 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
-use crate::model;
 use crate::observe::Layout;
 use crate::replicate::{self, part};
 use crate::steady;
@@ -16,8 +15,9 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
-use super::super::write::default_folder;
-use super::run::{fingerprint, on_threads, pool};
+use super::super::variant;
+use super::super::write::folder_of;
+use super::run::{on_threads, pool};
 
 /// Runs part `number` of `parts`.
 ///
@@ -38,13 +38,15 @@ pub fn run_part(
     let plan = &scenario.loaded.plant.run;
     let (seed, replications) = (plan.seed, plan.replications);
     let file = asked.out.clone().unwrap_or_else(|| {
-        let mut name = default_folder(&asked.file, seed).into_os_string();
+        let part = variant::folder_part("", scenario.variant.as_ref());
+        let mut name = folder_of(&asked.file, &part, seed).into_os_string();
         name.push(format!(".part-{number}-of-{parts}.jsonl"));
         PathBuf::from(name)
     });
     check(&file, asked.replace)?;
     let range = part::range(number, parts, replications);
-    let sha256 = fingerprint(&scenario.bytes, &scenario.loaded);
+    let chosen = scenario.variant.as_ref();
+    let sha256 = variant::fingerprint(&scenario.bytes, &scenario.loaded, chosen);
     let head = part::Head::new(
         env!("CARGO_PKG_VERSION"),
         &sha256,
@@ -61,7 +63,7 @@ pub fn run_part(
             "Interrupted before the first replication.",
         ));
     }
-    let model = model::compile(scenario.loaded.plant);
+    let model = variant::model_of(scenario.loaded.plant, scenario.variant.as_ref());
     let layout = Layout::new(&model);
     let failed = |error: &io::Error| {
         Failure::new(

@@ -6,20 +6,18 @@
 use std::path::Path;
 
 use indicatif::{ProgressBar, ProgressStyle};
-use sha2::{Digest, Sha256};
 
-use crate::model;
 use crate::plant::{BookLine, BookOrder, Plant};
 use crate::replicate;
 use crate::report::{Provenance, promise as report};
-use crate::scenario::Loaded;
 use crate::summary::promise::Promises;
 
 use super::super::args::Promise;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
-use super::super::load::{Scenario, load_with_book};
+use super::super::load::Scenario;
+use super::super::variant::{self, Chosen, load_cell};
 use super::super::write::{Place, folder_of};
 
 /// Most dates that are kept at a time: orders of the book times replications (some 16 bytes each).
@@ -31,14 +29,23 @@ const NEW: &str = "new order";
 /// Gives the dates.
 ///
 /// # Errors
-/// As [`load_with_book`]; [`Exit::Usage`] where there are no orders or too many, or the new order does not
+/// As [`load_cell`]; [`Exit::Usage`] where there are no orders or too many, or the new order does not
 /// fit the scenario; [`Exit::Output`] where results cannot be written.
 pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
     let Scenario {
-        mut loaded, bytes, ..
-    } = load_with_book(&asked.file, asked.orders.as_deref(), asked.quiet)?;
+        mut loaded,
+        bytes,
+        variant: chosen,
+        ..
+    } = load_cell(
+        &asked.file,
+        asked.variant.as_deref(),
+        asked.orders.as_deref(),
+        asked.quiet,
+    )?;
+    let chosen = chosen.as_ref();
     let plan = &mut loaded.plant.run;
-    let origin = origin(asked, plan.seed, plan.replications);
+    let origin = origin(asked, chosen, plan.seed, plan.replications);
     plan.seed = asked.seed.unwrap_or(plan.seed);
     plan.replications = asked.replications.unwrap_or(plan.replications);
     let (seed, count) = (plan.seed, plan.replications);
@@ -68,13 +75,20 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
         true => None,
         false => {
             let folder = asked.out.clone();
-            let folder = folder.unwrap_or_else(|| folder_of(&asked.file, "promise", seed));
+            let folder = folder.unwrap_or_else(|| {
+                folder_of(&asked.file, &variant::folder_part("promise", chosen), seed)
+            });
             Some(Place::new(folder, asked.replace)?)
         }
     };
     let stop = interrupt::flag();
-    let provenance = provenance(origin, &bytes, &loaded);
-    let model = model::compile(loaded.plant);
+    let provenance = Provenance {
+        file_name: origin,
+        sha256: variant::fingerprint(&bytes, &loaded, chosen),
+        version: env!("CARGO_PKG_VERSION"),
+        scenario_text: loaded.text.clone(),
+    };
+    let model = variant::model_of(loaded.plant, chosen);
     let bar = match asked.quiet {
         true => ProgressBar::hidden(),
         false => ProgressBar::new(u64::from(count)),
@@ -99,11 +113,7 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
     console::data(&report::text(&model, &promises, &provenance))?;
     if let Some(place) = place {
         let mut files = report::files(&model, &promises, &provenance);
-        files.extend(
-            loaded
-                .book
-                .map(|(name, bytes)| (format!("book/{name}"), bytes)),
-        );
+        files.extend(variant::inputs(loaded.book, chosen));
         place.write(&files)?;
         if !asked.quiet {
             console::say(&format!("Results: {}", place.folder().display()));
@@ -168,12 +178,12 @@ fn new_order(asked: &Promise, product: &str, plant: &mut Plant) -> Result<usize,
 }
 
 /// The scenario file, and what the command line asked for besides.
-fn origin(asked: &Promise, seed: u64, replications: u32) -> String {
+fn origin(asked: &Promise, chosen: Option<&Chosen>, seed: u64, replications: u32) -> String {
     let name = |path: &Path| {
         let name = path.file_name();
         name.map_or_else(String::new, |name| name.to_string_lossy().into_owned())
     };
-    let mut said = Vec::new();
+    let mut said: Vec<String> = variant::said(chosen).into_iter().collect();
     if let Some(orders) = &asked.orders {
         said.push(format!("--orders {}", name(orders)));
     }
@@ -194,23 +204,5 @@ fn origin(asked: &Promise, seed: u64, replications: u32) -> String {
     match said.is_empty() {
         true => name(&asked.file),
         false => format!("{} with {}", name(&asked.file), said.join(" ")),
-    }
-}
-
-fn provenance(origin: String, bytes: &[u8], loaded: &Loaded) -> Provenance {
-    let mut hash = Sha256::new();
-    hash.update(bytes);
-    if let Some((_, book)) = &loaded.book {
-        hash.update(book);
-    }
-    Provenance {
-        file_name: origin,
-        sha256: hash
-            .finalize()
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect(),
-        version: env!("CARGO_PKG_VERSION"),
-        scenario_text: loaded.text.clone(),
     }
 }

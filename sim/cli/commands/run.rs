@@ -7,14 +7,12 @@ use std::sync::atomic::AtomicBool;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::ThreadPool;
-use sha2::{Digest, Sha256};
 
-use crate::model::{self, Model};
+use crate::model::Model;
 use crate::observe::Layout;
 use crate::plant::{Precision, RunPlan};
 use crate::replicate::{self, Experiment};
 use crate::report::{self, Provenance};
-use crate::scenario::Loaded;
 use crate::steady;
 use crate::summary::Summary;
 use crate::units::percent;
@@ -23,18 +21,20 @@ use super::super::args::Run;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
-use super::super::load::{Scenario, load};
-use super::super::write::{Place, default_folder};
+use super::super::load::Scenario;
+use super::super::variant::{self, Chosen, load_cell};
+use super::super::write::{Place, folder_of};
 
 /// Runs a scenario.
 ///
 /// # Errors
-/// As [`load`]; [`Exit::Output`] where results cannot be written.
+/// As [`load_cell`]; [`Exit::Output`] where results cannot be written.
 pub fn run(asked: &Run) -> Result<Exit, Failure> {
-    let mut scenario = load(&asked.file, asked.quiet)?;
+    let mut scenario = load_cell(&asked.file, asked.variant.as_deref(), None, asked.quiet)?;
     let plan = &mut scenario.loaded.plant.run;
     let origin = origin(
         &asked.file,
+        scenario.variant.as_ref(),
         plan,
         asked.seed,
         asked.replications,
@@ -53,19 +53,23 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     let place = place(
         (!asked.no_files).then_some(asked.out.clone()),
         &asked.file,
+        scenario.variant.as_ref(),
         seed,
         asked.replace,
     )?;
     let stop = interrupt::flag();
     let Scenario {
-        mut loaded, bytes, ..
+        mut loaded,
+        bytes,
+        variant: chosen,
+        ..
     } = scenario;
-    let sha256 = fingerprint(&bytes, &loaded);
+    let sha256 = variant::fingerprint(&bytes, &loaded, chosen.as_ref());
     let pool = pool(asked)?;
-    let chosen = pool.install(|| steady::settle(&mut loaded.plant, &stop));
-    let model = model::compile(loaded.plant);
+    let settled = pool.install(|| steady::settle(&mut loaded.plant, &stop));
+    let model = variant::model_of(loaded.plant, chosen.as_ref());
     let layout = Layout::new(&model);
-    let experiment = if chosen {
+    let experiment = if settled {
         work(asked, &pool, &model, &layout, &stop)
     } else {
         Experiment::new(&model, &layout, model.plant.run.replications)
@@ -88,7 +92,7 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
         &experiment,
         &provenance,
         place,
-        loaded.book,
+        variant::inputs(loaded.book, chosen.as_ref()),
         asked.quiet,
     )
 }
@@ -97,22 +101,24 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
 pub(super) fn place(
     wanted: Option<Option<PathBuf>>,
     file: &Path,
+    chosen: Option<&Chosen>,
     seed: u64,
     replace: bool,
 ) -> Result<Option<Place>, Failure> {
+    let usual = || folder_of(file, &variant::folder_part("", chosen), seed);
     wanted
-        .map(|out| Place::new(out.unwrap_or_else(|| default_folder(file, seed)), replace))
+        .map(|out| Place::new(out.unwrap_or_else(usual), replace))
         .transpose()
 }
 
-/// Prints the summary of an experiment and writes its results folder.
+/// Prints the summary of an experiment and writes its results folder; `inputs`: files it came from.
 pub(super) fn show(
     model: &Model,
     layout: &Layout,
     experiment: &Experiment,
     provenance: &Provenance,
     place: Option<Place>,
-    book: Option<(String, Vec<u8>)>,
+    inputs: Vec<(String, Vec<u8>)>,
     quiet: bool,
 ) -> Result<Exit, Failure> {
     let summary = Summary::new(model, layout, experiment);
@@ -120,8 +126,7 @@ pub(super) fn show(
     if let Some(place) = place {
         let (_, trace, _) = replicate::traced(model, layout, 0);
         let mut files = report::files(model, &summary, &trace, provenance);
-        // In a folder of its own: the results have an `orders.csv` too.
-        files.extend(book.map(|(name, bytes)| (format!("book/{name}"), bytes)));
+        files.extend(inputs);
         place.write(&files)?;
         if !quiet {
             console::say(&format!("Results: {}", place.folder().display()));
@@ -140,6 +145,7 @@ pub(super) fn show(
 /// The scenario file, and what was asked for instead of what it says.
 pub(super) fn origin(
     file: &Path,
+    chosen: Option<&Chosen>,
     plan: &RunPlan,
     seed: Option<u64>,
     replications: Option<u32>,
@@ -148,7 +154,7 @@ pub(super) fn origin(
     let mut origin = file
         .file_name()
         .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    let mut said = Vec::new();
+    let mut said: Vec<String> = variant::said(chosen).into_iter().collect();
     if let Some(other) = seed.filter(|&other| other != plan.seed) {
         said.push(format!("--seed {other}"));
     }
@@ -230,16 +236,4 @@ pub(super) fn pool(asked: &Run) -> Result<ThreadPool, Failure> {
         .num_threads(usize::from(asked.threads.unwrap_or(0)))
         .build()
         .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))
-}
-
-/// SHA-256 of the scenario followed by its order book.
-pub(super) fn fingerprint(scenario: &[u8], loaded: &Loaded) -> String {
-    let mut hash = Sha256::new();
-    hash.update(scenario);
-    hash.update(loaded.book.as_ref().map_or(&[][..], |book| &book.1));
-    hex(&hash.finalize())
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }

@@ -15,6 +15,7 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
+use super::super::variant;
 use super::many::{self, Workers};
 
 /// Figures that are shown beside the one asked for, where the scenario has them.
@@ -36,7 +37,7 @@ pub fn sensitivity(asked: &Sensitivity) -> Result<Exit, Failure> {
     let plan = many::plan(many, &file);
     let variant = match &asked.variant {
         None => 0,
-        Some(name) => many::variant(study, name)?,
+        Some(name) => variant::place(study, name)?,
     };
     let today = study
         .with_settings(variant, &[])

@@ -5,7 +5,6 @@
 use std::sync::atomic::AtomicBool;
 
 use crate::explain::story;
-use crate::model;
 use crate::observe::Layout;
 use crate::replicate;
 use crate::scenario::nearest;
@@ -14,19 +13,20 @@ use crate::steady;
 use super::super::args::Story;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
-use super::super::load::load;
+use super::super::variant::{self, load_cell};
 
 /// Tells the story of an order.
 ///
 /// # Errors
-/// As [`load`]; [`Exit::Usage`] where there is no such order.
+/// As [`load_cell`]; [`Exit::Usage`] where there is no such order.
 pub fn story(asked: &Story) -> Result<Exit, Failure> {
-    let mut scenario = load(&asked.file, false)?;
+    let mut scenario = load_cell(&asked.file, asked.variant.as_deref(), None, false)?;
     let plan = &mut scenario.loaded.plant.run;
     plan.seed = asked.seed.unwrap_or(plan.seed);
     // The same warm-up as in the results, so that the same orders are measured.
     steady::settle(&mut scenario.loaded.plant, &AtomicBool::new(false));
-    let model = model::compile(scenario.loaded.plant);
+    let chosen = scenario.variant.as_ref();
+    let model = variant::model_of(scenario.loaded.plant, chosen);
     let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), asked.replication);
     let wanted = match (&asked.order, asked.late) {
         (Some(name), _) => story::Wanted::Named(name),
@@ -64,6 +64,7 @@ pub fn story(asked: &Story) -> Result<Exit, Failure> {
         };
         return Err(Failure::new(Exit::Usage, message));
     };
-    console::data(&story::text(&model, &trace, order, asked.replication))?;
+    let told = story::text(&model, &trace, order, asked.replication);
+    console::data(&(variant::heading(chosen) + &told))?;
     Ok(Exit::Done)
 }

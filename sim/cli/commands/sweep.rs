@@ -14,6 +14,7 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
+use super::super::variant;
 use super::super::write::{Place, folder_of};
 use super::many::{self, Workers};
 
@@ -39,7 +40,7 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
     let plan = many::plan(many, &file);
     let variant = match &asked.variant {
         None => 0,
-        Some(name) => many::variant(study, name)?,
+        Some(name) => variant::place(study, name)?,
     };
     let grid = grid(&settings);
     if grid.len() > POINTS_MAX {
