@@ -1,6 +1,6 @@
 //! How often the best design is found, and at what effort: problems whose best is known.
 //!
-//! Long: `cargo test --release --test selection -- --ignored --nocapture` prints the table that stands in
+//! `cargo test --release --test selection -- --nocapture --test-threads 1` prints the tables that stand in
 //! `docs/concepts/choose.md`. The problems are those of the literature on selection: the slippage
 //! configuration (all others exactly the indifference zone behind: the hardest for the guarantee) and
 //! monotone decreasing means (each a zone behind the next), with independent and with common random
@@ -126,6 +126,33 @@ fn race(problem: &Problem) -> (f64, f64, f64) {
     (right as f64 / repeats, effort / repeats, equal / repeats)
 }
 
+/// Least effort at which equal shares were right as often as asked for, found after the event: what equal
+/// allocation would need if somebody told it how many replications are enough.
+fn equal_in_hindsight(problem: &Problem) -> Option<u64> {
+    const MOST: u64 = 400;
+    let mut right = vec![0; MOST as usize];
+    for repeat in 0..REPEATS {
+        let mut sums = vec![0.0; problem.designs];
+        for (number, right) in right.iter_mut().enumerate() {
+            for (design, sum) in sums.iter_mut().enumerate() {
+                *sum += (problem.value)(repeat, design, number as u64);
+            }
+            let best = sums[problem.right];
+            let ahead = |(design, &other): (usize, &f64)| {
+                design == problem.right
+                    || match problem.best {
+                        Best::Largest => best > other,
+                        Best::Smallest => best < other,
+                    }
+            };
+            *right += u64::from(sums.iter().enumerate().all(ahead));
+        }
+    }
+    let enough = |&right: &u64| right as f64 >= CONFIDENCE * REPEATS as f64;
+    let each = right.iter().position(enough)? as u64 + 1;
+    Some(each * problem.designs as u64)
+}
+
 /// Share of right choices with a fixed effort: by the allocation rule, and shared out equally.
 fn fixed(problem: &Problem, effort: u64) -> (f64, f64) {
     let (mut ruled, mut equal) = (0, 0);
@@ -193,31 +220,33 @@ fn problems() -> Vec<Problem> {
 }
 
 /// The guarantee holds with three standard errors of 500 repeats to spare (chance of a false alarm 0.1 %
-/// for each problem that is right exactly 95 % of the time), and common numbers halve the effort at least.
+/// for each problem that is right exactly 95 % of the time), with at most half the effort of equal allocation with the
+/// same guarantee.
 #[test]
-#[ignore = "a study of a minute or more"]
 fn the_best_is_found_as_often_as_promised() {
-    println!("| problem | numbers | right | mean effort | equal allocation | share of it |");
-    println!("|---|---|--:|--:|--:|--:|");
+    println!(
+        "| problem | numbers | right | mean effort | equal allocation | share of it | equal, in hindsight |"
+    );
+    println!("|---|---|--:|--:|--:|--:|--:|");
     let slack = 3.0 * (CONFIDENCE * (1.0 - CONFIDENCE) / REPEATS as f64).sqrt();
     for problem in problems() {
         let (right, effort, equal) = race(&problem);
         let numbers = if problem.common { "common" } else { "own" };
         println!(
-            "| {} | {numbers} | {:.1} % | {effort:.0} | {equal:.0} | {:.0} % |",
+            "| {} | {numbers} | {:.1} % | {effort:.0} | {equal:.0} | {:.1} % | {} |",
             problem.name,
             right * 100.0,
-            effort / equal * 100.0
+            effort / equal * 100.0,
+            equal_in_hindsight(&problem).unwrap_or_default()
         );
         assert!(right >= CONFIDENCE - slack, "{}: {right}", problem.name);
-        assert!(!problem.common || effort <= 0.5 * equal, "{}", problem.name);
+        assert!(effort <= 0.5 * equal, "{}", problem.name);
     }
 }
 
 /// With a fixed effort the rule finds the best more often than equal shares do where designs differ in how
 /// far behind they are.
 #[test]
-#[ignore = "a study of a minute or more"]
 fn a_fixed_effort_goes_further_by_the_rule() {
     println!(
         "| problem | effort | right by the rule | right by equal shares | equal, twice the effort |"
