@@ -31,6 +31,8 @@ pub struct Spread {
     pub p50: f64,
     /// Nine tenths lie below.
     pub p90: f64,
+    /// Replications.
+    pub n: usize,
 }
 
 impl Spread {
@@ -49,6 +51,7 @@ impl Spread {
             p10: point(0.1),
             p50: point(0.5),
             p90: point(0.9),
+            n: values.len(),
         })
     }
 }

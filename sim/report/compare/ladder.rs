@@ -68,8 +68,8 @@ fn sentence(view: &View<'_>, ladder: &Ladder, d: usize) -> Option<String> {
         out += &format!(
             "{} {}.",
             match earns {
-                true => "most is earned with",
-                false => "the cheapest is",
+                true => "by the means most is earned with",
+                false => "by the means the cheapest is",
             },
             told(first)
         );

@@ -1,9 +1,10 @@
 //! What variants are worth, in words.
 //!
 //! In: a [`View`]. Out: sentences and a table. A variant "clearly pays" only where the whole interval of its
-//! yearly difference after capital lies above nothing.
+//! yearly difference after capital lies above nothing, from as many replications on as any difference needs.
 
 use crate::compare::CaseResult;
+use crate::compare::difference::PAIRS_MIN;
 use crate::report::figure::Figure;
 use crate::report::table::Table;
 use crate::summary::money::{Payback, Spread, Worth};
@@ -39,7 +40,10 @@ fn decides(worth: &Worth) -> &Spread {
 pub fn call(worth: &Worth) -> &'static str {
     let spread = decides(worth);
     let (low, high) = (spread.interval.low, spread.interval.high);
-    if low == 0.0 && high == 0.0 {
+    // As few replications claim nothing of any other figure either.
+    if spread.n < PAIRS_MIN {
+        "not settled whether it pays"
+    } else if low == 0.0 && high == 0.0 {
         "no difference"
     } else if low > 0.0 {
         "clearly pays"

@@ -3,6 +3,7 @@
 //! In: a [`View`]. Out: sentences, lines for a terminal and tables. A premium "clearly pays" only where the
 //! whole interval of what rush brings a year lies above nothing.
 
+use crate::compare::difference::PAIRS_MIN;
 use crate::compare::headline::CHANGING;
 use crate::compare::rush::{PerOrder, Policy};
 use crate::compare::{Call, Unknown};
@@ -37,7 +38,9 @@ fn ends(told: &PerOrder) -> String {
 /// Whether the premium pays, as far as the interval tells.
 pub fn call(pays: &Spread) -> &'static str {
     let (low, high) = (pays.interval.low, pays.interval.high);
-    if low > 0.0 {
+    if pays.n < PAIRS_MIN {
+        "not settled whether it pays"
+    } else if low > 0.0 {
         "clearly pays"
     } else if high < 0.0 {
         "clearly does not pay"
