@@ -15,6 +15,7 @@
 //! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
 //! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
+//! * `pass`: the short way of pieces from machine to machine.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `shift`: opening and closing of machines, overtime, people coming and going.
 
@@ -30,6 +31,7 @@ mod line_up;
 mod machine;
 mod orders;
 mod output;
+mod pass;
 mod pool;
 mod release;
 mod shift;

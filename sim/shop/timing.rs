@@ -7,13 +7,12 @@ use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::Phase;
+use super::state::{Lot, Phase};
 
 impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
     #[inline(always)]
-    pub(super) fn run_minutes(&self, job: &Job, lot: u32) -> f64 {
-        let record = &self.lots[lot];
+    pub(super) fn run_minutes(&self, job: &Job, record: &Lot<'_>) -> f64 {
         let draw = || {
             let b = record.key << 40
                 | u64::from(record.number) << 16

@@ -20,7 +20,16 @@ impl<O: Observe> Shop<'_, O> {
             machine.settle(now);
             let at_work = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
             if at_work && machine.is_over(now) {
-                self.next_segment(m);
+                // What most segments are: the one run of a lot.
+                if machine.phase == Phase::Run
+                    && machine.run_left == 0
+                    && machine.stops_left == 0
+                    && machine.to_first != 0
+                {
+                    self.lot_through(m);
+                } else {
+                    self.next_segment(m);
+                }
             }
         }
         if self.machines[m].next_rare() <= now {
@@ -165,22 +174,25 @@ impl<O: Observe> Shop<'_, O> {
     /// Puts a lot on a machine whose people are there.
     #[inline]
     pub(super) fn start(&mut self, m: usize, lot: u32) {
-        self.set_idle(m, false);
-        self.account(m);
+        let machine = &mut self.machines[m];
+        let plan = machine.plan;
+        debug_assert_eq!(machine.lot, NONE, "a machine that takes a lot is free");
+        let since = std::mem::replace(&mut machine.since, self.now);
+        if since != self.now {
+            self.watch.state(m, machine.state, since, self.now, None);
+        }
+        self.stations[plan.station].idle &= !(1 << plan.within);
         self.tell(lot, LotEvent::Taken(m));
-        let continues = self.continues(m, lot);
-        let setup = if continues || self.machines[m].plan.quick {
-            0
-        } else {
-            self.changeover(m, lot)
-        };
-        let job = self.job(m, lot);
-        let run = ticks_from_minutes(self.run_minutes(job, lot)).max(0);
-        let start_waste_mm = if continues || self.lots[lot].web.is_piece() {
+        let record = &self.lots[lot];
+        let job = record.job(plan);
+        let continues = continues(&self.machines[m], record);
+        let run = ticks_from_minutes(self.run_minutes(job, record)).max(0);
+        let piece = record.web.is_piece();
+        let (setup, start_waste_mm) = if continues || (plan.quick && piece) {
             // Pieces lose no web.
-            0.0
+            (0, 0.0)
         } else {
-            self.start_waste_mm(m, lot)
+            self.set_up_for(m, lot)
         };
         let record = &mut self.lots[lot];
         let machine = &mut self.machines[m];
@@ -225,14 +237,26 @@ impl<O: Observe> Shop<'_, O> {
         self.resume(m);
     }
 
+    /// Ticks of the changeover to a lot, and the web that its start loses, mm.
+    #[inline]
+    fn set_up_for(&mut self, m: usize, lot: u32) -> (Tick, f64) {
+        let setup = if self.machines[m].plan.quick {
+            0
+        } else {
+            self.changeover(m, lot)
+        };
+        let waste = if self.lots[lot].web.is_piece() {
+            0.0
+        } else {
+            self.start_waste_mm(m, lot)
+        };
+        (setup, waste)
+    }
+
     /// The lot is a further one of the SKU the machine is on.
     #[inline]
     pub(super) fn continues(&self, m: usize, lot: u32) -> bool {
-        let record = &self.lots[lot];
-        let machine = &self.machines[m];
-        record.uid == machine.last_line
-            && record.sku == machine.last_sku
-            && (record.part, record.step) == machine.last_step
+        continues(&self.machines[m], &self.lots[lot])
     }
 
     /// Takes the people for the first phase of a lot; false where they are missing.
@@ -288,6 +312,13 @@ impl<O: Observe> Shop<'_, O> {
     /// The run of a lot is over: what is lost is booked, and the lot handed on.
     #[inline]
     pub(super) fn lot_through(&mut self, m: usize) {
+        if self.keep_together || !self.passes_on(m) {
+            self.lot_leaves(m);
+        }
+    }
+
+    /// The long way of a finished lot.
+    fn lot_leaves(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
         let record = &self.lots[lot];
@@ -404,6 +435,14 @@ impl<O: Observe> Shop<'_, O> {
             .iter()
             .any(|&lot| self.lots[lot].uid == line)
     }
+}
+
+/// A lot is a further one of the SKU that a machine is on.
+#[inline(always)]
+fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
+    record.uid == machine.last_line
+        && record.sku == machine.last_sku
+        && (record.part, record.step) == machine.last_step
 }
 
 /// Plans the stops of a run: sets taken off, reels and rolls changed.
