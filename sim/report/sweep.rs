@@ -4,18 +4,21 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::plant::Plant;
 use crate::units::Reader;
 
 use super::Provenance;
 use super::answers::SAFETY;
 use super::charts::Chart;
 use super::charts::curves::{self, Curve, Frame};
-use super::compare::words::plain;
+use super::compare::words::{plain, unit};
 use super::figure::Figure;
-use super::page::parts::{escape_lines, figure_html, list, paragraph, table_html};
-use super::page::{section, shell};
+use super::method::{self, Study};
+use super::page::parts::{figure_html, from, list, sentence, table_html};
+use super::page::{method_section, section, shell};
 use super::table::Table;
-use super::words::{clean, escape, escape_markdown, fit, left, right, wrap};
+use super::words::{clean, escape, escape_markdown, fit, joined, left, right, wrap};
+use crate::summary::Standing;
 
 const COLUMNS: usize = 80;
 
@@ -69,6 +72,8 @@ struct File {
     format: u32,
     program: String,
     identity: Identity,
+    #[serde(default)]
+    answer: Vec<String>,
     points: Vec<Point>,
 }
 
@@ -88,8 +93,8 @@ pub struct Sweep<'a> {
     pub others: &'a [Point],
     /// Points asked for.
     pub asked: usize,
-    /// Inch units.
-    pub inch: bool,
+    /// The cell that is swept.
+    pub plant: &'a Plant,
 }
 
 /// The points of an earlier `sweep.json`, if they depend on the same things; `None` if not.
@@ -100,11 +105,24 @@ pub fn finished(bytes: &[u8], identity: &Identity) -> Option<Vec<Point>> {
 
 impl Sweep<'_> {
     fn reader(&self) -> Reader {
-        if self.inch {
+        if self.plant.reader.inch {
             Reader::Inch
         } else {
             Reader::Metric
         }
+    }
+
+    /// Words of a figure; those of money with their currency.
+    fn label(&self, told: &Told) -> String {
+        let words = match told.unit.starts_with("money") {
+            true => format!(
+                "{}, {}",
+                told.label,
+                unit(&told.unit, &self.plant.reader.currency)
+            ),
+            false => told.label.clone(),
+        };
+        clean(&words)
     }
 
     /// Figures that are shown: those a verdict would speak of, and a few more.
@@ -133,7 +151,12 @@ impl Sweep<'_> {
                     f64::INFINITY
                 };
                 let interval = match low.is_finite() && high.is_finite() {
-                    true => format!("{} to {}", text(low), text(high.min(most))),
+                    // A common unit is said once: `65.1 to 88.5 %`.
+                    true => format!(
+                        "{} to {}",
+                        text(low).trim_end_matches(" %"),
+                        text(high.min(most))
+                    ),
                     false => String::new(),
                 };
                 Figure::told(text(mean), interval)
@@ -146,10 +169,10 @@ impl Sweep<'_> {
         head.extend(
             figures
                 .iter()
-                .map(|&i| clean(&self.points[0].figures[i].label)),
+                .map(|&i| self.label(&self.points[0].figures[i])),
         );
         Table {
-            title: "All points".to_owned(),
+            title: "Figures".to_owned(),
             note: self
                 .paths
                 .iter()
@@ -220,7 +243,7 @@ pub fn text(sweep: &Sweep<'_>) -> String {
         out.push_str(&format!(
             "\n{}\n",
             fit(
-                &clean(&sweep.points[0].figures[i].label).to_uppercase(),
+                &sweep.label(&sweep.points[0].figures[i]).to_uppercase(),
                 COLUMNS
             )
         ));
@@ -245,6 +268,46 @@ pub fn text(sweep: &Sweep<'_>) -> String {
     out.push('\n');
     say(&mut out, METHOD);
     origin(sweep).iter().for_each(|line| say(&mut out, line));
+    out
+}
+
+/// What the sweep says: the figure of the chart from the first to the last point that keeps up, and which do not.
+fn answer(sweep: &Sweep<'_>) -> Vec<String> {
+    let mut out = Vec::new();
+    let named = |point: &Point| {
+        let settings = point.settings.iter();
+        let told: Vec<String> = settings
+            .map(|(path, value)| format!("{} {}", clean(path), clean(value)))
+            .collect();
+        told.join(", ")
+    };
+    for i in sweep.shown() {
+        let known: Vec<&Point> = (sweep.points.iter())
+            .filter(|point| point.figures[i].value.is_some())
+            .collect();
+        if let [first, .., last] = known.as_slice() {
+            out.push(format!(
+                "{}: {} at {}, {} at {}.",
+                sweep.label(&sweep.points[0].figures[i]),
+                sweep.cell(&first.figures[i]).with_interval(),
+                named(first),
+                sweep.cell(&last.figures[i]).with_interval(),
+                named(last)
+            ));
+        }
+    }
+    let over: Vec<String> = (sweep.points.iter())
+        .filter(|point| point.standing == Standing::Overloaded.key())
+        .map(named)
+        .collect();
+    let keeps_up = match over.is_empty() {
+        true => "The cell keeps up with its orders at every point.".to_owned(),
+        false => format!(
+            "The cell cannot keep up with its orders at: {}.",
+            over.join("; ")
+        ),
+    };
+    out.insert(0, keeps_up);
     out
 }
 
@@ -273,9 +336,12 @@ fn chart(sweep: &Sweep<'_>) -> Option<Chart> {
             true => sweep.identity.variant.clone(),
             false => rest.join(", "),
         };
-        let Some([mean, low, high]) = point.figures[figure].value else {
+        let Some([mean, mut low, mut high]) = point.figures[figure].value else {
             continue;
         };
+        if told.unit == "share" {
+            (low, high) = (low.max(0.0), high.min(1.0));
+        }
         match curves.iter_mut().find(|curve| curve.name == name) {
             Some(curve) => curve.points.push([at, mean, low, high]),
             None => curves.push(Curve {
@@ -295,8 +361,8 @@ fn chart(sweep: &Sweep<'_>) -> Option<Chart> {
     let label = format!("{}, {unit}", clean(&told.label));
     let frame = Frame {
         titles: (
-            "Sweep",
-            "lines up are the intervals of each point by itself; points that do not keep up are left out",
+            "The figure over the setting",
+            "upright lines: intervals of each point by itself; points that do not keep up are left out",
         ),
         setting: &clean(sweep.paths.first()?),
         figure: (&label, scale),
@@ -313,6 +379,7 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
         format: 1,
         program: "pouchcast".to_owned(),
         identity: sweep.identity.clone(),
+        answer: answer(sweep),
         points: all,
     };
     let mut json = serde_json::to_string_pretty(&file).unwrap_or_default();
@@ -362,22 +429,40 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
     let charts: Vec<Chart> = chart.iter().cloned().collect();
     let title = escape(&clean(sweep.title));
     let mut page = format!(
-        "<header><p class=\"kind\">Print-to-pouch cell, sweep</p><h1>{title}</h1></header>\n<main>\n"
+        "<header><p class=\"kind\">Print-to-pouch cell, settings swept</p><h1>{title}</h1></header>\n<main>\n"
     );
+    let said = answer(sweep);
+    let mut inner = said
+        .first()
+        .map_or_else(String::new, |first| sentence(first, "verdict", "/answer/0"));
+    let rest: String = (said.iter().enumerate().skip(1))
+        .map(|(i, words)| {
+            format!(
+                "<li{}>{}</li>\n",
+                from(&format!("/answer/{i}")),
+                escape(&joined(words))
+            )
+        })
+        .collect();
+    inner += &format!("<ul>\n{rest}</ul>\n");
+    inner += &list(&SAFETY.map(str::to_owned), "safety");
+    page += &section("answer", "The answer", &inner);
     page += &section(
         "points",
-        "Points",
-        &(figure_html(&charts, "sweep", "A figure over the first setting")
-            + &table_html(&table)
-            + &paragraph(METHOD)
-            + &list(&SAFETY.map(str::to_owned), "safety")),
+        "All points",
+        &(figure_html(&charts, "sweep", "A figure over the first setting") + &table_html(&table)),
     );
-    let mut method = format!(
-        "<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n<footer>\n",
-        escape_lines(&sweep.provenance.scenario_text)
-    );
-    method.extend(origin(sweep).iter().map(|l| paragraph(l)));
-    page += &section("method", "Scenario in full", &(method + "</footer>\n"));
+    let study = Study {
+        plant: sweep.plant,
+        provenance: sweep.provenance,
+        purpose:
+            "Purpose: how the figures of the cell move over the values of one or several settings."
+                .to_owned(),
+        experiment: vec![METHOD.to_owned()],
+        replications: Some(sweep.identity.replications),
+        effort: None,
+    };
+    page += &method_section(&method::study(&study), sweep.provenance, &origin(sweep));
     page += "</main>\n";
     let mut markdown = format!("# {}\n\n| |", escape_markdown(&clean(sweep.title)));
     let few = sweep.table(&sweep.shown());
