@@ -19,7 +19,7 @@ use super::page::parts::{list, sentence, table_html};
 use super::page::{method_section, section, shell};
 use super::table::Table;
 use super::text::COLUMNS;
-use super::words::{clean, escape, escape_markdown, fit, left, right, wrap};
+use super::words::{capital, clean, escape, escape_markdown, fit, left, right, wrap};
 
 /// All that the outputs need.
 #[derive(Debug)]
@@ -357,7 +357,7 @@ fn page(view: &View<'_>) -> String {
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
     let table = Table {
-        title: clean(&view.headline.label),
+        title: capital(&clean(&view.headline.label)),
         note: "Behind: how far the mean lies behind that of the best one.".to_owned(),
         head: ["", "mean", "behind", "replications", "outcome"]
             .map(str::to_owned)

@@ -17,7 +17,7 @@ use super::method::{self, Study};
 use super::page::parts::{figure_html, from, list, sentence, table_html};
 use super::page::{method_section, section, shell};
 use super::table::Table;
-use super::words::{clean, escape, escape_markdown, fit, joined, left, right, wrap};
+use super::words::{capital, clean, escape, escape_markdown, fit, joined, left, right, wrap};
 use crate::summary::Standing;
 
 const COLUMNS: usize = 80;
@@ -288,7 +288,7 @@ fn answer(sweep: &Sweep<'_>) -> Vec<String> {
         if let [first, .., last] = known.as_slice() {
             out.push(format!(
                 "{}: {} at {}, {} at {}.",
-                sweep.label(&sweep.points[0].figures[i]),
+                capital(&sweep.label(&sweep.points[0].figures[i])),
                 sweep.cell(&first.figures[i]).with_interval(),
                 named(first),
                 sweep.cell(&last.figures[i]).with_interval(),

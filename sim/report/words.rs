@@ -98,6 +98,14 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
         .collect()
 }
 
+/// With a capital first letter, as a heading or a sentence begins.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
 /// Escaped for the text and the quoted attributes of HTML and SVG.
 pub fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());

@@ -11,7 +11,7 @@ use crate::report::page::parts::{
     self, figure_html, frame, from, list, paragraph, sentence, sentences, table_html,
 };
 use crate::report::page::{method_section, section, shell};
-use crate::report::words::{escape, joined};
+use crate::report::words::{capital, escape, joined};
 
 use super::words::{chance, change, change_interval, demand, gain, interval, label, needed, value};
 use super::{View, text, verdict};
@@ -256,7 +256,7 @@ fn figures(view: &View<'_>) -> String {
             })
             .collect();
         let label = label(headline, &view.currency);
-        out += &frame(&label, "", "", &heads, &rows);
+        out += &frame(&capital(&label), "", "", &heads, &rows);
     }
     out
 }

@@ -156,10 +156,7 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
 fn of_figure(view: &View<'_>, demand: usize, h: usize, steady: &[usize]) -> String {
     let c = view.comparison;
     let headline = &c.headlines[h];
-    let mut label = headline.label.clone();
-    if let Some(first) = label.get(..1) {
-        label = first.to_uppercase() + &label[1..];
-    }
+    let label = super::super::words::capital(&headline.label);
     let today = value(&c.cases[0][demand].figures[h], headline, view.reader);
     let mut out = format!("{label}: today {today}.");
     let told = |call: Call, with: &dyn Fn(&Difference) -> String| -> Vec<String> {

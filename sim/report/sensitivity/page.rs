@@ -7,7 +7,7 @@ use crate::report::method::{self, Study};
 use crate::report::page::parts::{figure_html, from, list, sentence, table_html};
 use crate::report::page::{method_section, section, shell};
 use crate::report::table::Table;
-use crate::report::words::escape;
+use crate::report::words::{capital, escape};
 
 use super::setting;
 use super::words::View;
@@ -37,7 +37,7 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
                 escape(&view.today(h))
             )
             + &table_html(&table(view, place, h));
-        body += &section(key, &escape(&label), &inner);
+        body += &section(key, &escape(&capital(&label)), &inner);
     }
     let moved: Vec<String> = view
         .moved
