@@ -237,7 +237,7 @@ impl Checked<'_> {
         let unit = self
             .json
             .pointer("/figure/unit")
-            .filter(|_| pointer.ends_with("/mean"));
+            .filter(|_| pointer.ends_with("/mean") || pointer.ends_with("/behind_best"));
         let unit = unit.and_then(Value::as_str);
         unit.unwrap_or("").to_owned()
     }
@@ -598,7 +598,7 @@ fn a_changed_number_is_seen() {
     assert!(check("page", &html, &json).problems.is_empty());
     let start = html.find("data-from=\"/figures/on_time").unwrap();
     let percent = html[start..].find('%').unwrap() + start;
-    let digit = percent - 2;
+    let digit = html[..percent].rfind(|c: char| c.is_ascii_digit()).unwrap();
     let other = if &html[digit..=digit] == "5" {
         "6"
     } else {

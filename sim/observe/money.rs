@@ -22,7 +22,7 @@ pub const FIGURES: [(&str, &str, &str); 12] = [
     ("money/disposal", "disposal of lost web", "money/year"),
     ("money/late", "lateness", "money/year"),
     ("money/capital", "capital and yearly charges", "money/year"),
-    ("money/cost", "cost of all that is told", "money/year"),
+    ("money/cost", "all costs together", "money/year"),
     ("money/per_thousand", "cost of 1,000 pouches", "money"),
     ("money/margin", "margin earned", "money/year"),
     ("money/premium", "premiums earned", "money/year"),

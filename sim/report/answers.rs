@@ -101,7 +101,7 @@ pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
     };
     let used = c.figure(c.summary.layout.station(b.station));
     let mut out = vec![format!(
-        "{station}: used {} of its open time.",
+        "Busiest: {station}, used {} of its open time.",
         used.with_interval()
     )];
     let times = (b.share * f64::from(c.summary.done)).round();
@@ -112,7 +112,7 @@ pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
     });
     if let Some((name, figure)) = next {
         out.push(format!(
-            "It was the busiest station in {times} of {} replications.",
+            "It was so in {times} of {} replications.",
             c.summary.done
         ));
         out.push(format!(

@@ -7,17 +7,19 @@ use serde_json::{Value, json};
 
 use crate::compare::choose::{Chosen, Fate, Way};
 use crate::compare::{Better, Headline};
+use crate::plant::Plant;
 use crate::units::{Reader, grouped};
 
 use super::Provenance;
 use super::answers::SAFETY;
 use super::compare::words::plain;
 use super::figure::Figure;
-use super::page::parts::{list, paragraph, sentence, table_html};
-use super::page::{section, shell};
+use super::method::{self, Study};
+use super::page::parts::{list, sentence, table_html};
+use super::page::{method_section, section, shell};
 use super::table::Table;
 use super::text::COLUMNS;
-use super::words::{clean, escape, escape_markdown, fit, left, right, wrap};
+use super::words::{capital, clean, escape, escape_markdown, fit, left, right, wrap};
 
 /// All that the outputs need.
 #[derive(Debug)]
@@ -34,6 +36,8 @@ pub struct View<'a> {
     pub reader: Reader,
     /// Root of all chance.
     pub seed: u64,
+    /// The cell as it is today.
+    pub plant: &'a Plant,
     /// Where it comes from.
     pub provenance: &'a Provenance,
 }
@@ -71,8 +75,8 @@ impl View<'_> {
                  not done by the end of the run."
             )],
             (Way::Race { .. }, Some(best)) if alone => vec![format!(
-                "{} is the only one with a steady value of \"{label}\"; the others do not keep up, or have orders that \
-                 were not done by the end of the run.",
+                "Only one has a steady value of \"{label}\": {}. The others do not keep up, or have orders that were not \
+                 done by the end of the run.",
                 self.name(best)
             )],
             (
@@ -81,7 +85,7 @@ impl View<'_> {
                 },
                 Some(best),
             ) => vec![
-                format!("{} is left as the best in \"{label}\".", self.name(best)),
+                format!("Left as the best in \"{label}\": {}.", self.name(best)),
                 format!(
                     "With a confidence of at least {} % it is the best, if the best is better than every other by {} or \
                      more. Where others are closer than that, it may be one of them.",
@@ -95,7 +99,7 @@ impl View<'_> {
                 self.left().join(", ")
             )],
             (Way::Effort(_), Some(best)) => vec![
-                format!("{} has the best mean in \"{label}\".", self.name(best)),
+                format!("Best by its mean in \"{label}\": {}.", self.name(best)),
                 match self.chosen.chance {
                     Some(chance) => format!(
                         "The estimated chance that it is the best is at least {} %. That is an estimate from the means \
@@ -116,7 +120,7 @@ impl View<'_> {
             Some(Fate::In) if self.chosen.winner == Some(index) => "best",
             Some(Fate::In) => match self.chosen.way {
                 Way::Race { .. } => "still in",
-                Way::Effort(_) => "not the best by its mean",
+                Way::Effort(_) => "behind by its mean",
             },
             Some(Fate::Beaten) => "fell",
             Some(Fate::Overloaded) => "does not keep up",
@@ -124,13 +128,34 @@ impl View<'_> {
         }
     }
 
-    fn row(&self, index: usize) -> [String; 3] {
+    /// How far the mean of a line-up lies behind that of the best one, in the unit of the figure; nothing where one of
+    /// the two has none.
+    fn behind(&self, index: usize) -> Option<f64> {
+        let mean = |i: usize| {
+            let line = self.chosen.lines.get(i)?;
+            let told = matches!(line.fate, Fate::In | Fate::Beaten) && line.mean.is_finite();
+            told.then_some(line.mean)
+        };
+        let winner = self.chosen.winner.filter(|&best| best != index)?;
+        Some((mean(index)? - mean(winner)?).abs())
+    }
+
+    fn behind_words(&self, index: usize) -> String {
+        match (self.behind(index), self.headline.unit) {
+            (None, _) => "–".to_owned(),
+            (Some(share), "share") => format!("{:.2} pt", share * 100.0),
+            (Some(value), _) => self.value(value),
+        }
+    }
+
+    fn row(&self, index: usize) -> [String; 4] {
         let line = self.chosen.lines.get(index);
         [
             self.value(line.map_or(f64::NAN, |line| match line.fate {
                 Fate::Overloaded | Fate::NoValue => f64::NAN,
                 _ => line.mean,
             })),
+            self.behind_words(index),
             grouped(line.map_or(0.0, |line| line.replications as f64), 0),
             self.fate(index).to_owned(),
         ]
@@ -202,18 +227,19 @@ pub fn text(view: &View<'_>) -> String {
     view.verdict().iter().for_each(|sentence| push(sentence));
     out.push('\n');
     let row = |name: &str, cells: &[String]| {
-        let [mean, count, fate] = cells else {
+        let [mean, behind, count, fate] = cells else {
             return String::new();
         };
         let line = format!(
-            "{} {} {}  {fate}",
-            left(name, 34),
-            right(mean, 14),
-            right(count, 8)
+            "{} {} {} {}  {fate}",
+            left(name, 24),
+            right(mean, 11),
+            right(behind, 9),
+            right(count, 7)
         );
         format!("{}\n", line.trim_end())
     };
-    out += &row("", &["mean", "replic.", ""].map(str::to_owned));
+    out += &row("", &["mean", "behind", "replic.", ""].map(str::to_owned));
     for index in view.order() {
         out += &row(&view.name(index), &view.row(index));
     }
@@ -253,11 +279,13 @@ fn json(view: &View<'_>) -> String {
         .lines
         .iter()
         .zip(&view.names)
-        .map(|(line, name)| {
+        .enumerate()
+        .map(|(place, (line, name))| {
             json!({
                 "variant": name,
                 "mean": known(line.mean),
                 "sd": known(line.sd),
+                "behind_best": view.behind(place),
                 "replications": line.replications,
                 "fate": match line.fate {
                     Fate::In => "in",
@@ -297,11 +325,11 @@ fn markdown(view: &View<'_>) -> String {
     for sentence in view.verdict() {
         out += &format!("**{}**\n\n", esc(&sentence));
     }
-    out += "| line-up | mean | replications | |\n|---|--:|--:|---|\n";
+    out += "| line-up | mean | behind the best | replications | |\n|---|--:|--:|--:|---|\n";
     for index in view.order() {
-        let [mean, count, fate] = view.row(index);
+        let [mean, behind, count, fate] = view.row(index);
         out += &format!(
-            "| {} | {mean} | {count} | {fate} |\n",
+            "| {} | {mean} | {behind} | {count} | {fate} |\n",
             esc(&view.name(index))
         );
     }
@@ -329,19 +357,20 @@ fn page(view: &View<'_>) -> String {
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
     let table = Table {
-        title: "Line-ups".to_owned(),
-        note: clean(&view.headline.label),
-        head: ["", "mean", "replications", "outcome"]
+        title: capital(&clean(&view.headline.label)),
+        note: "Behind: how far the mean lies behind that of the best one.".to_owned(),
+        head: ["", "mean", "behind", "replications", "outcome"]
             .map(str::to_owned)
             .into(),
         rows: view
             .order()
             .into_iter()
             .map(|i| {
-                let [mean, count, fate] = view.row(i).map(Figure::plain);
+                let [mean, behind, count, fate] = view.row(i).map(Figure::plain);
                 let place = |key: &str| format!("/variants/{i}/{key}");
                 let cells = vec![
                     mean.at(place("mean")),
+                    behind.at(place("behind_best")),
                     count.at(place("replications")),
                     fate,
                 ];
@@ -349,9 +378,25 @@ fn page(view: &View<'_>) -> String {
             })
             .collect(),
     };
-    body += &section("lines", "Line-ups", &table_html(&table));
-    let notes: String = view.notes().iter().map(|note| paragraph(note)).collect();
-    body += &section("method", "Method", &notes);
+    body += &section("lines", "The line-ups, the best first", &table_html(&table));
+    let notes = view.notes();
+    let (origin, notes) = notes
+        .split_last()
+        .map_or((&[][..], &[][..]), |(last, first)| {
+            (std::slice::from_ref(last), first)
+        });
+    let study = Study {
+        plant: view.plant,
+        provenance: view.provenance,
+        purpose: format!(
+            "Purpose: which of the line-ups is the best in \"{}\", with as few replications as that takes.",
+            clean(&view.headline.label)
+        ),
+        experiment: notes.to_vec(),
+        replications: None,
+        effort: None,
+    };
+    body += &method_section(&method::study(&study), view.provenance, origin);
     body += "</main>\n";
     shell(&title, &body, "")
 }

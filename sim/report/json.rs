@@ -12,6 +12,7 @@ use crate::record::State;
 use super::answers::{self, Line};
 use super::clock::iso_date;
 use super::context::{Context, Standing};
+use super::crew;
 use super::table;
 
 /// Version of the format; it rises when a key changes its meaning or goes.
@@ -55,6 +56,7 @@ pub fn render(c: &Context<'_>) -> String {
             .map(|w| json!({ "key": w.key(), "text": w.to_string() })).collect::<Vec<_>>(),
         "figures": figures(c),
         "machine_hours": machine_hours(c),
+        "crew_hours": crew_hours(c),
         "lead_split": lead_split(c),
         "levels": levels(c),
         "lead_times": lead_times(c),
@@ -162,6 +164,19 @@ fn machine_hours(c: &Context<'_>) -> Value {
         (table::machine_name(c, m).to_owned(), Value::Object(told))
     });
     Value::Object(machines.collect())
+}
+
+/// Hours a week of each pool of people, and the share of them at machines.
+fn crew_hours(c: &Context<'_>) -> Value {
+    let pools = crew::rows(c).into_iter().map(|row| {
+        let mut told: Map<String, Value> = crew::keys()
+            .zip(row.hours)
+            .map(|(key, hours)| (key.to_owned(), json!(hours)))
+            .collect();
+        told.insert("at_machines".to_owned(), json!(row.at_machines));
+        (row.name, Value::Object(told))
+    });
+    Value::Object(pools.collect())
 }
 
 /// Shares of the mean lead time by cause, for all orders and the classes.

@@ -5,7 +5,7 @@
 use serde_json::json;
 
 use crate::compare::limit::Limit;
-use crate::plant::RunPlan;
+use crate::plant::Plant;
 
 use super::Provenance;
 use super::answers::SAFETY;
@@ -14,10 +14,9 @@ use super::charts::curves::{self, Curve, Frame};
 use super::clock::iso_date;
 use super::compare::json::limit as limit_json;
 use super::compare::limit::{About, sentence, table};
-use super::page::parts::{
-    escape_lines, figure_html, list, paragraph, sentence as part, table_html,
-};
-use super::page::{section, shell};
+use super::method::{self, Study};
+use super::page::parts::{figure_html, list, paragraph, sentence as part, table_html};
+use super::page::{method_section, section, shell};
 use super::words::{clean, escape, escape_markdown, fit, left, right, wrap};
 
 const COLUMNS: usize = 80;
@@ -26,8 +25,8 @@ const COLUMNS: usize = 80;
 pub struct Found<'a> {
     /// Title.
     pub title: &'a str,
-    /// The experiment.
-    pub run: &'a RunPlan,
+    /// The cell as it is today.
+    pub plant: &'a Plant,
     /// Where it comes from.
     pub provenance: &'a Provenance,
     /// What was found, with what it is about.
@@ -38,9 +37,9 @@ fn origin(found: &Found<'_>) -> Vec<String> {
     vec![
         format!(
             "Seed {}, {} replications at every setting shown, from {}.",
-            found.run.seed,
-            found.run.replications,
-            iso_date(found.run.start_day)
+            found.plant.run.seed,
+            found.plant.run.replications,
+            iso_date(found.plant.run.start_day)
         ),
         format!(
             "pouchcast {}, scenario {}",
@@ -103,12 +102,13 @@ fn chart(found: &Found<'_>) -> Option<Chart> {
             points: limit
                 .points
                 .iter()
-                .map(|p| [p.at, p.mean, p.low, p.high])
+                // A share lies between nothing and all, whatever its interval says.
+                .map(|p| [p.at, p.mean, p.low.max(0.0), p.high.min(1.0)])
                 .collect(),
         })
         .collect();
     let subtitle = format!(
-        "{}; lines up are {} intervals",
+        "{}; upright lines: {} intervals",
         clean(&about.promise),
         about.confidence
     );
@@ -129,7 +129,7 @@ pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
         "program": "pouchcast",
         "version": found.provenance.version,
         "scenario": { "name": clean(found.title), "file": found.provenance.file_name, "sha256": found.provenance.sha256 },
-        "run": { "seed": found.run.seed, "replications": found.run.replications, "confidence": found.run.confidence },
+        "run": { "seed": found.plant.run.seed, "replications": found.plant.run.replications, "confidence": found.plant.run.confidence },
         "limits": found.limits.iter().map(|(limit, about)| json!({
             "cell": about.cell,
             "promise": about.promise,
@@ -186,12 +186,17 @@ pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
         table_html(&table(l, a, &place))
     }));
     page += &section("settings", "What was run", &shown);
-    let mut method = format!(
-        "<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n<footer>\n",
-        escape_lines(&found.provenance.scenario_text)
-    );
-    method.extend(origin(found).iter().map(|l| paragraph(l)));
-    page += &section("method", "Scenario in full", &(method + "</footer>\n"));
+    let study = Study {
+        plant: found.plant,
+        provenance: found.provenance,
+        purpose: "Purpose: how far a promise is kept as demand or another setting grows. Output: the share of orders \
+                  that keeps it."
+            .to_owned(),
+        experiment: vec![METHOD.to_owned()],
+        replications: Some(found.plant.run.replications),
+        effort: None,
+    };
+    page += &method_section(&method::study(&study), found.provenance, &origin(found));
     page += "</main>\n";
     let mut markdown = format!("# {}\n\n", escape_markdown(&clean(found.title)));
     markdown.extend(

@@ -1,16 +1,17 @@
-//! What a reader needs to judge and to repeat a run, in sentences.
+//! What a reader needs to judge and to repeat a study, in sentences.
 //!
-//! In: a [`Context`]. Out: lines and sections. The sections carry the names of the reporting guideline
-//! STRESS for discrete-event simulation (Monks and others, Journal of Simulation 13(1), 2019; section
-//! names from memory).
+//! In: a [`Study`]: the plant, where it comes from, and what this kind of study adds. Out: lines and sections. The
+//! sections carry the names of the reporting guideline STRESS for discrete-event simulation (Monks and others,
+//! Journal of Simulation 13(1), 2019; section names from memory).
 
-use crate::plant::{Promise, RunPlan, WarmUp, Work};
-use crate::random::describe;
+use crate::plant::{Plant, RunPlan, WarmUp};
 use crate::steady::PRECISION_STEP;
-use crate::units::{Dimension, duration, grouped, percent};
+use crate::units::{duration, grouped, percent};
 
+use super::Provenance;
 use super::clock::iso_date;
 use super::context::Context;
+use super::inputs;
 use super::words::clean;
 
 fn weeks(minutes: f64) -> String {
@@ -64,181 +65,142 @@ pub struct Section {
     pub points: Vec<String>,
 }
 
-/// The method, section by section.
-pub fn sections(c: &Context<'_>) -> Vec<Section> {
-    let plant = &c.model.plant;
+/// What the method of a study is told from.
+#[derive(Debug)]
+pub struct Study<'a> {
+    /// The cell as it is today.
+    pub plant: &'a Plant,
+    /// Where it comes from.
+    pub provenance: &'a Provenance,
+    /// What the study is for, and which figures it tells.
+    pub purpose: String,
+    /// How its replications were made and judged.
+    pub experiment: Vec<String>,
+    /// Replications of each case; `None` where they differ from case to case.
+    pub replications: Option<u32>,
+    /// What the computer did, where it was counted.
+    pub effort: Option<String>,
+}
+
+/// The method of a study, section by section.
+pub fn study(study: &Study<'_>) -> Vec<Section> {
+    let plant = study.plant;
+    let mut experiment = plan(&plant.run, study.replications);
+    experiment.extend(study.experiment.iter().cloned());
+    let mut implementation = vec![format!(
+        "pouchcast {}. Next-event simulation on an integer clock of microseconds. Every source of chance draws from its \
+         own stream, keyed by what it belongs to, so that two line-ups under one seed meet the same luck.",
+        study.provenance.version
+    )];
+    implementation.extend(study.effort.clone());
     vec![
         Section {
             title: "1. Objectives",
-            paragraphs: vec![
-                "Purpose: the lead times that the print-to-pouch cell can keep, what limits it, and where an \
-                 order's time goes. Outputs: throughput, machine time by state, lead time from print to first \
-                 pouch, packed and shippable, share done by the promised date."
-                    .to_owned(),
-                clean(&plant.note),
-            ],
+            paragraphs: vec![study.purpose.clone(), clean(&plant.note)],
             points: Vec::new(),
         },
         Section {
             title: "2. Logic",
-            paragraphs: vec![
-                "Orders of one or more SKUs are released when their printed rolls are handed over. Lots pass the \
-                 stations below in order; holds for cure and cooling run around the clock, machines and people \
-                 keep their calendars. Every machine is at each instant in exactly one state. An order is done \
-                 when its last lot is packed and its hold for shipping is over."
-                    .to_owned(),
-                "Civil days have 24 hours: daylight saving is not modelled.".to_owned(),
-            ],
-            points: plant
-                .stations
-                .iter()
-                .zip(&c.stations)
-                .map(|(s, name)| {
-                    let names: Vec<String> = s.machines.iter().map(|m| clean(&m.name)).collect();
-                    format!("{name} ({}): {}", work(s.work), names.join(", "))
-                })
-                .collect(),
+            paragraphs: inputs::assumptions(),
+            points: inputs::stations(plant),
         },
-        Section { title: "3. Data", paragraphs: data_words(), points: data(c) },
-        Section { title: "4. Experimentation", paragraphs: experiment(c, &plant.run), points: Vec::new() },
+        Section {
+            title: "3. Data",
+            paragraphs: vec![inputs::ABOUT.to_owned()],
+            points: inputs::points(plant),
+        },
+        Section {
+            title: "4. Experimentation",
+            paragraphs: experiment,
+            points: Vec::new(),
+        },
         Section {
             title: "5. Implementation",
-            paragraphs: vec![
-                format!(
-                    "pouchcast {}. Next-event simulation on an integer clock of microseconds. Every source of chance \
-                     draws from its own stream, keyed by what it belongs to, so that two line-ups under one seed \
-                     meet the same luck.",
-                    c.provenance.version
-                ),
-                format!(
-                    "{} events and {} orders were simulated in all replications.",
-                    grouped(c.summary.events as f64, 0),
-                    grouped(c.summary.orders as f64, 0)
-                ),
-            ],
+            paragraphs: implementation,
             points: Vec::new(),
         },
         Section {
             title: "6. Code access",
             paragraphs: vec![format!(
-                "The same scenario, seed and version give the same bytes on any computer. Scenario {}, sha256 {}; \
-                 its full text follows.",
-                clean(&c.provenance.file_name),
-                clean(&c.provenance.sha256)
+                "The same scenario, seed and version give the same bytes on any computer. Scenario {}, sha256 {}; its \
+                 full text follows.",
+                clean(&study.provenance.file_name),
+                clean(&study.provenance.sha256)
             )],
             points: Vec::new(),
         },
     ]
 }
 
-fn work(work: Work) -> &'static str {
-    match work {
-        Work::Press => "press",
-        Work::Lamination => "lamination",
-        Work::Slitting => "slitting",
-        Work::Pouching => "pouching",
-        Work::Inspection => "inspection",
-        Work::Spouting => "spouting",
-        Work::Packing => "packing",
-        Work::Bench => "bench",
-    }
+/// The method of a run.
+pub fn sections(c: &Context<'_>) -> Vec<Section> {
+    let run = &c.model.plant.run;
+    study(&Study {
+        plant: &c.model.plant,
+        provenance: c.provenance,
+        purpose: "Purpose: the lead times that the print-to-pouch cell can keep, what limits it, and where an order's \
+                  time goes. Outputs: throughput, machine time by state, lead time from print to first pouch, packed \
+                  and shippable, share done by the promised date."
+            .to_owned(),
+        experiment: experiment(c, run),
+        replications: Some(c.summary.done),
+        effort: Some(format!(
+            "{} events and {} orders were simulated in all replications.",
+            grouped(c.summary.events as f64, 0),
+            grouped(c.summary.orders as f64, 0)
+        )),
+    })
 }
 
-fn data_words() -> Vec<String> {
-    vec!["Inputs are those of the scenario; quantities carry their units. Holds are inputs by adhesive and are \
-          refused below the data sheet that the scenario states."
-        .to_owned()]
-}
-
-fn data(c: &Context<'_>) -> Vec<String> {
-    let plant = &c.model.plant;
-    let mut out: Vec<String> = plant
-        .arrivals
-        .iter()
-        .map(|s| {
-            format!(
-                "Orders of {}: one every {} of its opening time on average; SKUs {}; quantity {}.",
-                clean(&s.name),
-                duration(s.gap.mean()),
-                describe(&s.skus, Dimension::Count),
-                describe(&s.quantity, Dimension::Count)
-            )
-        })
-        .collect();
-    out.extend(plant.classes.iter().map(|class| {
-        let promise = match &class.promise {
-            Promise::WorkingDays { days, calendar } => {
-                let name = plant
-                    .calendars
-                    .get(*calendar)
-                    .map_or_else(String::new, |k| clean(&k.name));
-                format!("{days} working days of {name}")
-            }
-            Promise::After(span) => describe(span, Dimension::Duration),
-            Promise::None => "none".to_owned(),
-        };
-        format!("Promise of {}: {promise}.", clean(&class.name))
-    }));
-    out.extend(plant.calendars.iter().map(|k| {
-        format!(
-            "Calendar {}: open {} h a week.",
-            clean(&k.name),
-            grouped(k.weekly_open_min() as f64 / 60.0, 1)
-        )
-    }));
-    let gate = |d| describe(d, Dimension::Duration);
-    out.extend(plant.adhesives.iter().map(|a| {
-        format!(
-            "Holds of {}: slit after {}, pouch after {}, ship after {}.",
-            clean(&a.name),
-            gate(&a.ambient.slit),
-            gate(&a.ambient.pouch),
-            gate(&a.ambient.ship)
-        )
-    }));
-    out
-}
-
-fn experiment(c: &Context<'_>, run: &RunPlan) -> Vec<String> {
-    let mut out = vec![
-        format!(
-            "{} independent replications from {}, seed {}. Each starts empty; the first {} are a warm-up and are \
-             not measured. Orders released in the {} after it are measured; the clock then runs on for {} so that \
-             they can be done, while further orders keep coming. Orders not done by then are counted as late and \
-             named; none is dropped.",
-            c.summary.done,
-            iso_date(run.start_day),
-            run.seed,
-            weeks(run.warm_up_min),
-            weeks(run.measure_min),
-            weeks(run.run_out_min)
+/// What every replication goes through.
+fn plan(run: &RunPlan, replications: Option<u32>) -> Vec<String> {
+    let many = match replications {
+        Some(count) => format!("{} independent replications", grouped(f64::from(count), 0)),
+        None => "Independent replications".to_owned(),
+    };
+    let start = match run.warm_up {
+        WarmUp::Booked => "Each starts with the order book; there is no warm-up, because the book describes the cell \
+                           at the start."
+            .to_owned(),
+        _ => format!(
+            "Each starts empty; the first {} are a warm-up and are not measured.",
+            weeks(run.warm_up_min)
         ),
-        format!(
-            "Intervals are Student-t intervals of {} for the mean over replications (Law, Simulation Modeling and \
-             Analysis, chapter 9). A point of the lead time is computed in each replication and then averaged.",
-            c.confidence()
-        ),
-    ];
-    match run.warm_up {
-        WarmUp::Chosen { pilots, settled } => out.push(format!(
-            "The warm-up of {} was chosen by MSER-5 (White, Cobb and Spratt 2000) from the orders in the cell \
-             and the lots in cure, averaged over {pilots} replications of their own{}.",
+    };
+    let mut out = vec![format!(
+        "{many} from {}, seed {}. {start} Orders released in the {} after it are measured; the clock then runs on for {} \
+         so that they can be done, while further orders keep coming. Orders not done by then are counted as late and \
+         named; none is dropped.",
+        iso_date(run.start_day),
+        run.seed,
+        weeks(run.measure_min),
+        weeks(run.run_out_min)
+    )];
+    if let WarmUp::Chosen { pilots, settled } = run.warm_up {
+        out.push(format!(
+            "The warm-up of {} was chosen by MSER-5 (White, Cobb and Spratt 2000) from the orders in the cell and the \
+             lots in cure, averaged over {pilots} replications of their own{}.",
             weeks(run.warm_up_min),
             if settled {
                 ""
             } else {
                 "; the cell had not settled in the time looked at"
             }
-        )),
-        WarmUp::Booked => out.push(
-            "There is no warm-up, because the order book describes the cell at the start.".to_owned(),
-        ),
-        WarmUp::Given | WarmUp::Auto => {}
+        ));
     }
+    out
+}
+
+fn experiment(c: &Context<'_>, run: &RunPlan) -> Vec<String> {
+    let mut out = vec![format!(
+        "Intervals are Student-t intervals of {} for the mean over replications (Law, Simulation Modeling and Analysis, \
+         chapter 9). A point of the lead time is computed in each replication and then averaged.",
+        c.confidence()
+    )];
     if let Some(precision) = &run.precision {
         out.push(format!(
-            "Replications were added, {} at a time and at most {}, until the {} was known within {}: half of \
-             its interval at most that share of it.",
+            "Replications were added, {} at a time and at most {}, until the {} was known within {}: half of its \
+             interval at most that share of it.",
             PRECISION_STEP,
             grouped(f64::from(precision.at_most), 0),
             precision.words,

@@ -225,10 +225,10 @@ pub fn lateness(c: &Context<'_>) -> Table {
         .collect();
     Table {
         title: "On time and late".to_owned(),
-        note: "Released: orders of the measured time in a replication. An order that was not done when the run ended \
-               counts as late."
+        note: "Late orders, by: mean time they are late. Released: orders of the measured time in a replication. An order \
+               that was not done when the run ended counts as late."
             .to_owned(),
-        head: head(&["", "on time", "late ones late by", "released", "not done"]),
+        head: head(&["", "on time", "late orders, by", "released", "not done"]),
         rows,
     }
 }

@@ -98,6 +98,14 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
         .collect()
 }
 
+/// With a capital first letter, as a heading or a sentence begins.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
 /// Escaped for the text and the quoted attributes of HTML and SVG.
 pub fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -131,6 +139,37 @@ pub fn escape_markdown(text: &str) -> String {
     out
 }
 
+/// What follows a number and belongs to it.
+const UNITS: [&str; 17] = [
+    "%", "d", "h", "min", "s", "pt", "m", "m²", "ft", "ft²", "kg", "lb", "mm", "in", "µm", "years",
+    "weeks",
+];
+
+/// Sentences whose numbers stay on the line of their unit, `7 d 17 h`, and ranges on that of their second word,
+/// `70 to 86 %`: the spaces between them become no-break spaces.
+pub fn joined(text: &str) -> String {
+    let ends = |c: char| ",.;:()".contains(c);
+    let is_number = |word: &str| {
+        let bare = word.trim_matches(ends).trim_start_matches(['+', '-']);
+        bare.starts_with(|c: char| c.is_ascii_digit())
+    };
+    let is_unit = |word: &str| UNITS.contains(&word.trim_end_matches(ends));
+    let mut out = String::with_capacity(text.len());
+    let mut before = "";
+    for (i, word) in text.split(' ').enumerate() {
+        let holds = is_number(before) && !before.ends_with(ends) && is_unit(word)
+            || before == "d" && is_number(word)
+            || before == "to" && is_number(word)
+            || before == "x" && is_number(word);
+        if i > 0 {
+            out.push(if holds { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+        before = word;
+    }
+    out
+}
+
 /// Keeps the words of a figure together when text is wrapped: its spaces become no-break spaces.
 pub fn unbroken(text: &str) -> String {
     text.replace(' ', "\u{a0}")
@@ -143,6 +182,15 @@ mod tests {
     #[test]
     fn nothing_that_steers_a_terminal_is_left() {
         assert_eq!(clean("a\u{1b}[31mb\nc\u{202e}d\u{7}"), "a[31mb cd");
+    }
+
+    #[test]
+    fn a_number_and_its_unit_stay_together() {
+        let told = joined("within 7 d 17 h (70 to 86 %), at x 1.2 in 3 weeks; orders 4, h 5");
+        assert_eq!(
+            told.replace('\u{a0}', "_"),
+            "within 7_d_17_h (70 to_86_%), at x_1.2 in 3_weeks; orders 4, h 5"
+        );
     }
 
     #[test]

@@ -96,6 +96,7 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
             false => Reader::Metric,
         },
         seed: plan.seed,
+        plant: &study.base.plant,
         provenance: &provenance,
     };
     console::data(&report::text(&view))?;

@@ -79,7 +79,7 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
     let provenance = many::provenance(many, &file, &said);
     let told = Found {
         title: &study.name,
-        run: &base.plant.run,
+        plant: &base.plant,
         provenance: &provenance,
         limits: &found,
     };

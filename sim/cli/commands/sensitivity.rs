@@ -114,7 +114,7 @@ pub fn sensitivity(asked: &Sensitivity) -> Result<Exit, Failure> {
     let view = View {
         comparison: &comparison,
         provenance: &provenance,
-        run: &plant.run,
+        plant,
         reader: match plant.reader.inch {
             true => Reader::Inch,
             false => Reader::Metric,

@@ -145,7 +145,7 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         points: &all[..shown],
         others: &all[shown..],
         asked: asked_for,
-        inch: base.plant.reader.inch,
+        plant: &base.plant,
     };
     console::data(&report::text(&told))?;
     if let Some(place) = place {

@@ -1,6 +1,6 @@
 //! Differences from today with their intervals: a panel a figure, a line a variant and demand case.
 
-use crate::compare::{Call, Difference};
+use crate::compare::{Better, Call, Difference};
 use crate::report::compare::View;
 use crate::report::compare::words::{change_interval, demand, unit as unit_words};
 
@@ -55,12 +55,26 @@ pub fn draw(view: &View<'_>) -> Vec<String> {
     let on_a_sheet = ((TALLEST - style::TOP - 34) / panel).max(1) as usize;
     shown
         .chunks(on_a_sheet)
-        .map(|shown| sheet(view, shown, &lines, panel))
+        .enumerate()
+        .map(|(place, some)| {
+            let sheets = shown.len().div_ceil(on_a_sheet);
+            let title = match sheets {
+                1 => "Differences from today".to_owned(),
+                _ => format!("Differences from today, sheet {} of {sheets}", place + 1),
+            };
+            sheet(view, &title, some, &lines, panel)
+        })
         .collect()
 }
 
 /// One sheet: a panel for each figure of `shown`.
-fn sheet(view: &View<'_>, shown: &[usize], lines: &[(usize, usize)], panel: i32) -> String {
+fn sheet(
+    view: &View<'_>,
+    title: &str,
+    shown: &[usize],
+    lines: &[(usize, usize)],
+    panel: i32,
+) -> String {
     let c = view.comparison;
     let height = style::TOP + shown.len() as i32 * panel + 34;
     let told: Vec<String> = shown
@@ -81,7 +95,7 @@ fn sheet(view: &View<'_>, shown: &[usize], lines: &[(usize, usize)], panel: i32)
         "paired differences, {} intervals that hold together within each figure",
         view.confidence()
     );
-    let title = ("Differences from today", subtitle.as_str());
+    let title = (title, subtitle.as_str());
     style::chart((WIDTH, height), title, &told.join("; "), |sheet| {
         for (i, &h) in shown.iter().enumerate() {
             let top = style::TOP + i as i32 * panel;
@@ -96,7 +110,7 @@ fn sheet(view: &View<'_>, shown: &[usize], lines: &[(usize, usize)], panel: i32)
         for (color, words) in [
             (GREEN, "clearly better"),
             (RED, "clearly worse"),
-            (AMBER, "not settled, or neither way better"),
+            (AMBER, "not settled (hollow), or neither way better"),
         ] {
             sheet.block((x, y - 6), (x + 14, y + 6), Fill::new(color, Hatch::Plain));
             sheet.text((x + 20, y), words, SMALL, INK, Side::Left);
@@ -113,6 +127,19 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
         BODY,
         INK,
         Side::Left,
+    );
+    // So that nobody has to tell green from red.
+    let wanted = match headline.better {
+        Better::Less => "less is better",
+        Better::More => "more is better",
+        Better::Neither => "",
+    };
+    sheet.text(
+        (WIDTH - MARGIN, top + 10),
+        wanted,
+        SMALL,
+        QUIET,
+        Side::Right,
     );
     let ends = |pick: fn(f64, f64) -> f64| {
         rows.iter()
@@ -163,10 +190,14 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
             sheet.text((x.at - 8, y), &words, SMALL, QUIET, Side::Right);
         }
         let Some(t) = told else {
-            let why = view.comparison.cases[v][d].against_today[h]
-                .err()
-                .map_or("", |why| why.words());
-            sheet.text((zero + 6, y), why, SMALL, QUIET, Side::Left);
+            let case = |v: usize| &view.comparison.cases[v][d];
+            let why = case(v).against_today[h].err().map_or("", |why| why.words());
+            // The variant may well have the figure; it is today that it cannot be compared with.
+            let words = match (&case(v).figures[h], &case(0).figures[h]) {
+                (Ok(_), Err(today)) => format!("today {}", today.words()),
+                _ => why.to_owned(),
+            };
+            sheet.text((zero + 6, y), &words, SMALL, QUIET, Side::Left);
             continue;
         };
         let color = match t.call {
@@ -184,6 +215,14 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
             (m + 4, y + 4),
             Fill::new(color, Hatch::Plain),
         );
+        // Open ones are hollow.
+        if matches!(t.call, Call::Open | Call::Same) {
+            sheet.block(
+                (m - 2, y - 2),
+                (m + 2, y + 2),
+                Fill::new(style::PAPER, Hatch::Plain),
+            );
+        }
         let words = change_interval(&t, headline, view.reader);
         sheet.text((WIDTH - MARGIN, y), &words, SMALL, INK, Side::Right);
     }

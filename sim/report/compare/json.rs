@@ -30,16 +30,18 @@ pub fn render(view: &View<'_>) -> String {
             "sha256": view.provenance.sha256,
         },
         "run": {
-            "seed": view.run.seed,
+            "seed": view.plant.run.seed,
             "replications_asked": c.asked,
             "replications_done": c.done,
             "partial": c.done < c.asked,
-            "start_date": iso_date(view.run.start_day),
+            "start_date": iso_date(view.plant.run.start_day),
             "confidence": c.confidence,
             "comparisons_together": c.together,
         },
         "verdict": {
             "short": verdict::short(view),
+            "lines": verdict::lines(view),
+            "overloaded": verdict::overloaded(view),
             "by_demand": verdict::by_demand(view).into_iter().zip(&c.demands).map(|(part, demand)| json!({
                 "demand": demand,
                 "points": part.points,

@@ -18,7 +18,7 @@ pub mod verdict;
 pub mod words;
 
 use crate::compare::Comparison;
-use crate::plant::{Plant, RunPlan};
+use crate::plant::Plant;
 use crate::units::Reader;
 
 use super::Provenance;
@@ -54,8 +54,8 @@ pub struct View<'a> {
     pub comparison: &'a Comparison,
     /// Where it comes from.
     pub provenance: &'a Provenance,
-    /// The experiment.
-    pub run: &'a RunPlan,
+    /// The cell as it is today.
+    pub plant: &'a Plant,
     /// For whom lengths are written.
     pub reader: Reader,
     /// Title, safe to show.
@@ -95,7 +95,7 @@ impl<'a> View<'a> {
         Self {
             comparison,
             provenance,
-            run: &plant.run,
+            plant,
             reader: if plant.reader.inch {
                 Reader::Inch
             } else {

@@ -55,7 +55,7 @@ pub fn call(worth: &Worth) -> &'static str {
 }
 
 fn years(years: Option<f64>) -> String {
-    years.map_or_else(|| "never".to_owned(), |years| grouped(years, 1))
+    years.map_or_else(|| "never".to_owned(), |years| format!("{years:.1}"))
 }
 
 /// Payback with its range: `4.2 years (3.9 to 4.6)`.
@@ -66,7 +66,7 @@ pub fn payback(payback: &Payback) -> String {
         (soonest, latest) => format!(" ({} to {})", years(soonest), years(latest)),
     };
     match payback.years {
-        Some(y) => format!("{} years{ends}", grouped(y, 1)),
+        Some(y) => format!("{y:.1} years{ends}"),
         None => format!("never by the mean{ends}"),
     }
 }
@@ -78,7 +78,7 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
     match (&worth.yearly_after_capital, worth.capital > 0.0) {
         (Some(after), true) => {
             out += &format!(
-                ": {} {currency} a year before capital, {} after it; {} {currency} to be paid",
+                ". {} {currency} a year before capital, {} after it; {} {currency} to be paid",
                 range(&worth.yearly),
                 range(after),
                 money(worth.capital)
@@ -86,14 +86,14 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
         }
         (_, true) => {
             out += &format!(
-                ": {} {currency} a year before capital; {} {currency} to be paid",
+                ". {} {currency} a year before capital; {} {currency} to be paid",
                 range(&worth.yearly),
                 money(worth.capital)
             );
         }
         _ => {
             out += &format!(
-                ": {} {currency} a year, nothing bought",
+                ". {} {currency} a year, nothing bought",
                 range(&worth.yearly)
             )
         }
@@ -128,7 +128,7 @@ pub fn short(view: &View<'_>) -> Option<String> {
         .map(|(words, group)| format!("{words}: {}", super::verdict::names(view, group)))
         .collect();
     Some(format!(
-        "Money {}, a year after capital: {}.",
+        "Money a year after capital, {}: {}.",
         super::words::demand_words(c.demands[case]).to_lowercase(),
         told.join("; ")
     ))
@@ -151,12 +151,12 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
     let mut out = Vec::new();
     for (v, found) in c.break_even.iter().enumerate() {
         let Some(found) = found else { continue };
-        let at = |x: Option<f64>, none: &str| x.map_or_else(|| none.to_owned(), demand);
+        let at = |x: Option<f64>, none: &str| x.map_or_else(|| none.to_owned(), |x| grouped(x, 3));
         out.push(match found.at {
             Some(x) => format!(
-                "{} begins to pay at {} of today's demand (from {} to {}).",
+                "{} begins to pay at {} times today's demand (interval {} to {}).",
                 view.name(v),
-                demand(x),
+                grouped(x, 3),
                 at(found.low, "below the cases"),
                 at(found.high, "above the cases")
             ),
@@ -194,12 +194,17 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             format!("/cases/{place}/worth/{key}")
         };
         let Some(w) = &case.worth else {
-            return vec![cell("not comparable".to_owned(), String::new())];
+            let mut row = vec![cell("not comparable".to_owned(), String::new())];
+            row.extend((0..7).map(|_| none()));
+            return row;
         };
         vec![
             cell(call(w).to_owned(), String::new()),
             spread(Some(&w.yearly)).at(at("yearly")),
-            cell(money(w.capital), String::new()).at(at("capital")),
+            match w.capital == 0.0 {
+                true => cell("none".to_owned(), String::new()),
+                false => cell(money(w.capital), String::new()).at(at("capital")),
+            },
             spread(w.yearly_after_capital.as_ref()).at(at("yearly_after_capital")),
             w.payback.as_ref().map_or_else(none, paid).at(at("payback")),
             w.discounted_payback
@@ -211,19 +216,26 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
         ]
     };
     let rows = (1..view.variants.len())
-        .filter(|_| view.has_money)
+        // Where nothing can be compared the notes say why.
+        .filter(|_| {
+            view.has_money
+                && (1..view.variants.len()).any(|v| c.cases[v][demand_case].worth.is_some())
+        })
         .map(|v| (view.name(v).to_owned(), row(v, &c.cases[v][demand_case])))
         .collect();
     Table {
-        title: format!("Worth against today, {}", demand(c.demands[demand_case])),
+        title: format!(
+            "Worth against today, demand {}",
+            demand(c.demands[demand_case])
+        ),
         note: format!(
-            "{} a year and at the start. After capital: less the equivalent annual cost of what is bought. Last column: share \
-             of replications in which it is worth it.",
+            "{} a year, capital at the start. After capital: less the equivalent annual cost of what is bought. Payback: \
+             without and with interest. Worth it: share of replications in which it is.",
             view.currency
         ),
         head: [
             "",
-            "",
+            "does it pay?",
             "a year",
             "capital",
             "after capital",

@@ -6,11 +6,12 @@ use crate::compare::Call;
 use crate::report::answers::SAFETY;
 use crate::report::charts::{Chart, differences};
 use crate::report::figure::Figure;
+use crate::report::method::{self, Study};
 use crate::report::page::parts::{
-    self, escape_lines, figure_html, frame, from, list, paragraph, sentence, sentences, table_html,
+    self, figure_html, frame, from, list, paragraph, sentence, sentences, table_html,
 };
-use crate::report::page::{section, shell};
-use crate::report::words::escape;
+use crate::report::page::{method_section, section, shell};
+use crate::report::words::{capital, escape, joined};
 
 use super::words::{chance, change, change_interval, demand, gain, interval, label, needed, value};
 use super::{View, text, verdict};
@@ -33,6 +34,11 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
             .map(|key| figure_html(charts, key, "Differences from today with their intervals"))
             .collect::<String>()
             + &sentence(&text::explanation(view), "", "/verdict/explanation")),
+    );
+    body += &section(
+        "cases",
+        "In words, demand case by demand case",
+        &cases(view),
     );
     body += &section("rush", "Rush policies", &rush(view, charts));
     let mut money = String::new();
@@ -87,18 +93,65 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
 }
 
 fn answer(view: &View<'_>) -> String {
-    let mut inner = sentence(&verdict::short(view), "verdict", "/verdict/short");
-    for (demand, part) in verdict::by_demand(view).into_iter().enumerate() {
-        inner += &format!("<h3>{}</h3>\n", escape(&part.heading));
-        let pointer = format!("/verdict/by_demand/{demand}/points");
-        inner += &sentences(&part.points, "", &pointer, "");
+    let mut inner = String::new();
+    for (place, line) in verdict::lines(view).iter().enumerate() {
+        inner += &sentence(line, "verdict", &format!("/verdict/lines/{place}"));
     }
+    inner += &glance(view);
+    inner += &sentences(
+        &verdict::overloaded(view),
+        "cautions",
+        "/verdict/overloaded",
+        "",
+    );
     if let Some(limit) = text::limit_sentence(view) {
         inner += "<h3>How far today's promise holds</h3>\n";
         inner += &sentence(&limit, "", "/verdict/promise_kept_up_to");
     }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     section("answer", "The answer", &inner)
+}
+
+/// The figures that decide, with what all orders wait and what is left over, at today's demand or the first case.
+fn glance(view: &View<'_>) -> String {
+    let c = view.comparison;
+    let demand = crate::compare::home(&c.demands);
+    let more = ["lead_done/all/p90", "money/result"];
+    let shown: Vec<usize> = (0..c.headlines.len())
+        .filter(|&h| c.headlines[h].decides || more.contains(&c.headlines[h].key.as_str()))
+        .collect();
+    let heads: Vec<(String, bool)> = shown
+        .iter()
+        .map(|&h| (escape(&label(&c.headlines[h], &view.currency)), false))
+        .collect();
+    let rows: Vec<(String, Vec<String>)> = (0..c.cases.len())
+        .map(|v| {
+            let cells = shown
+                .iter()
+                .map(|&h| figure_cell(view, (v, demand), h, false));
+            (escape(view.name(v)), cells.collect())
+        })
+        .collect();
+    frame(
+        &super::words::demand_words(c.demands[demand]),
+        "Each figure, and below it its difference from today with the interval of the difference. 90 % point: 9 of 10 \
+         orders take no longer. Points (pt): hundredths of a share.",
+        "",
+        &heads,
+        &rows,
+    )
+}
+
+/// The sentences, demand case by demand case.
+fn cases(view: &View<'_>) -> String {
+    let parts = verdict::by_demand(view).into_iter().enumerate();
+    parts
+        .map(|(demand, part)| {
+            let pointer = format!("/verdict/by_demand/{demand}/points");
+            format!("<h3>{}</h3>\n", escape(&part.heading))
+                + &sentences(&part.points, "", &pointer, "")
+        })
+        .collect()
 }
 
 /// Both classes under each policy, what it adds, and what a rush order costs.
@@ -147,6 +200,44 @@ fn heads(view: &View<'_>) -> Vec<(String, bool)> {
         .collect()
 }
 
+/// A figure of a case, below or beside it what it is against today.
+fn figure_cell(view: &View<'_>, (v, d): (usize, usize), h: usize, beside: bool) -> String {
+    let headline = &view.comparison.headlines[h];
+    let case = &view.comparison.cases[v][d];
+    let figure = &case.figures[h];
+    let shown = Figure::told(
+        value(figure, headline, view.reader),
+        interval(figure, headline, view.reader),
+    );
+    let mut cell = format!(
+        "<td><span class=\"part\"{}>{}</span>",
+        from(&place(view, v, d, h, "value")),
+        parts::value(&shown)
+    );
+    if beside {
+        cell += "</td><td>";
+    }
+    if let Some(Ok(told)) = case.against_today.get(h) {
+        let (class, word) = call_words(told.call);
+        let mean = match told.call {
+            Call::Same => String::new(),
+            _ => format!("{} ", joined(&change(told, headline, view.reader))),
+        };
+        cell += &format!(
+            "<span class=\"call {class}\"{}>{mean}<b>{word}</b>",
+            from(&place(view, v, d, h, "against_today"))
+        );
+        if told.call != Call::Same {
+            cell += &format!(
+                "<span class=\"interval\">{}</span>",
+                joined(&change_interval(told, headline, view.reader))
+            );
+        }
+        cell += "</span>";
+    }
+    cell + "</td>"
+}
+
 /// A table for every headline figure: a column a demand case, in each cell the figure and what it is against today.
 fn figures(view: &View<'_>) -> String {
     let c = view.comparison;
@@ -158,49 +249,14 @@ fn figures(view: &View<'_>) -> String {
         false => heads(view),
     };
     for (h, headline) in c.headlines.iter().enumerate() {
-        let cell = |v: usize, d: usize| {
-            let case = &c.cases[v][d];
-            let figure = &case.figures[h];
-            let shown = Figure::told(
-                value(figure, headline, view.reader),
-                interval(figure, headline, view.reader),
-            );
-            let mut cell = format!(
-                "<td><span class=\"part\"{}>{}</span>",
-                from(&place(view, v, d, h, "value")),
-                parts::value(&shown)
-            );
-            if beside {
-                cell += "</td><td>";
-            }
-            if let Some(Ok(told)) = case.against_today.get(h) {
-                let (class, word) = call_words(told.call);
-                let mean = match told.call {
-                    Call::Same => String::new(),
-                    _ => format!("{} ", change(told, headline, view.reader)),
-                };
-                cell += &format!(
-                    "<span class=\"call {class}\"{}>{mean}<b>{word}</b>",
-                    from(&place(view, v, d, h, "against_today"))
-                );
-                if told.call != Call::Same {
-                    cell += &format!(
-                        "<span class=\"interval\">{}</span>",
-                        change_interval(told, headline, view.reader)
-                    );
-                }
-                cell += "</span>";
-            }
-            cell + "</td>"
-        };
         let rows: Vec<(String, Vec<String>)> = (0..c.cases.len())
             .map(|v| {
-                let cells = (0..c.demands.len()).map(|d| cell(v, d));
+                let cells = (0..c.demands.len()).map(|d| figure_cell(view, (v, d), h, beside));
                 (escape(view.name(v)), cells.collect())
             })
             .collect();
         let label = label(headline, &view.currency);
-        out += &frame(&label, "", "", &heads, &rows);
+        out += &frame(&capital(&label), "", "", &heads, &rows);
     }
     out
 }
@@ -229,7 +285,7 @@ fn best(view: &View<'_>) -> String {
                     gain(told.gain)
                 );
                 let needed = needed(told);
-                if !needed.is_empty() {
+                if needed.starts_with(|c: char| c.is_ascii_digit()) {
                     cell += &format!(
                         "<span class=\"interval\">settled by some <span{}>{needed}</span></span>",
                         from(&place(view, v, d, h, "against_today/replications_needed")),
@@ -277,7 +333,7 @@ fn variants(view: &View<'_>) -> String {
 
 fn method(view: &View<'_>) -> String {
     let c = view.comparison;
-    let mut inner = paragraph(&format!(
+    let experiment = vec![format!(
         "Every variant and demand case was run {} times. In replication n all of them meet the same orders, breakdowns, \
          changeover draws and absences in what they share (common random numbers; Law, Simulation Modeling and \
          Analysis, chapter 11), so that a difference shows what was changed and not luck. Differences are paired; \
@@ -285,19 +341,20 @@ fn method(view: &View<'_>) -> String {
          and demand cases with {} confidence. Different figures are not corrected for each other.",
         c.done,
         view.confidence()
-    ));
-    inner += &paragraph(
+    ),
         "A case whose queue grows has no steady lead time; its lead times and shares on time depend on how long one \
-         looks and are neither shown nor compared.",
-    );
-    if !view.note.is_empty() {
-        inner += &paragraph(&view.note);
-    }
-    inner += &format!(
-        "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n<footer>\n",
-        escape_lines(&view.provenance.scenario_text)
-    );
-    inner.extend(text::origin(view).iter().map(|l| paragraph(l)));
-    inner += "</footer>\n";
-    section("method", "Method", &inner)
+         looks and are neither shown nor compared.".to_owned(),
+    ];
+    let study = Study {
+        plant: view.plant,
+        provenance: view.provenance,
+        purpose: "Purpose: what the variants change against today, and how sure that is. Outputs: shares done by the \
+                  promised date, lead times, throughput, use of machines, waste and money, each with its paired \
+                  difference from today."
+            .to_owned(),
+        experiment,
+        replications: Some(c.done),
+        effort: None,
+    };
+    method_section(&method::study(&study), view.provenance, &text::origin(view))
 }

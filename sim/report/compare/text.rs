@@ -7,7 +7,8 @@ use crate::compare::{Headline, Rank};
 use crate::report::words::{fit, left, right, wrap};
 
 use super::words::{
-    MARKS, chance, change_interval, change_interval_within, demand, mark, needed, value,
+    MARKS, chance, change_interval, change_interval_within, demand, demand_words, mark, needed,
+    value,
 };
 use super::{View, verdict};
 
@@ -137,10 +138,10 @@ pub fn origin(view: &View<'_>) -> Vec<String> {
     vec![
         format!(
             "Seed {}, {} of {} replications{partial} of each case, from {}.",
-            view.run.seed,
+            view.plant.run.seed,
             c.done,
             c.asked,
-            crate::report::clock::iso_date(view.run.start_day)
+            crate::report::clock::iso_date(view.plant.run.start_day)
         ),
         format!(
             "pouchcast {}, scenario {}",
@@ -281,40 +282,36 @@ pub fn frontier_points(view: &View<'_>) -> Vec<String> {
         return Vec::new();
     };
     let labels = frontier.figures.map(|h| c.headlines[h].label.as_str());
-    c.demands
-        .iter()
-        .zip(&frontier.ranks)
-        .map(|(&d, ranks)| {
-            let those = |wanted: &dyn Fn(&Rank) -> bool| -> Vec<String> {
-                ranks
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, rank)| rank.as_ref().is_some_and(wanted))
-                    .map(|(v, rank)| match rank.and_then(Rank::by) {
-                        Some(by) => format!("{} (by {})", view.name(v), view.name(by)),
-                        None => view.name(v).to_owned(),
-                    })
-                    .collect()
-            };
-            let mut text = format!(
-                "Trade-off between {} and {}, {}: on the frontier by their means: {}.",
-                labels[0],
-                labels[1],
-                demand(d),
-                those(&|r| matches!(r, Rank::Efficient)).join(", ")
+    let opening = format!("Trade-off between {} and {}.", labels[0], labels[1]);
+    let told = c.demands.iter().zip(&frontier.ranks).map(|(&d, ranks)| {
+        let those = |wanted: &dyn Fn(&Rank) -> bool| -> Vec<String> {
+            ranks
+                .iter()
+                .enumerate()
+                .filter(|(_, rank)| rank.as_ref().is_some_and(wanted))
+                .map(|(v, rank)| match rank.and_then(Rank::by) {
+                    Some(by) => format!("{} (by {})", view.name(v), view.name(by)),
+                    None => view.name(v).to_owned(),
+                })
+                .collect()
+        };
+        let mut text = format!(
+            "{}, on the frontier by their means: {}.",
+            demand_words(d),
+            those(&|r| matches!(r, Rank::Efficient)).join(", ")
+        );
+        let doubtful = those(&|r| matches!(r, Rank::Doubtful(_)));
+        if !doubtful.is_empty() {
+            text += &format!(
+                " Beaten in both by their means, but not clearly: {}.",
+                doubtful.join(", ")
             );
-            let doubtful = those(&|r| matches!(r, Rank::Doubtful(_)));
-            if !doubtful.is_empty() {
-                text += &format!(
-                    " Beaten in both by their means, but not clearly: {}.",
-                    doubtful.join(", ")
-                );
-            }
-            let beaten = those(&|r| matches!(r, Rank::Dominated(_)));
-            if !beaten.is_empty() {
-                text += &format!(" Clearly beaten: {}.", beaten.join(", "));
-            }
-            text
-        })
-        .collect()
+        }
+        let beaten = those(&|r| matches!(r, Rank::Dominated(_)));
+        if !beaten.is_empty() {
+            text += &format!(" Clearly beaten: {}.", beaten.join(", "));
+        }
+        text
+    });
+    std::iter::once(opening).chain(told).collect()
 }

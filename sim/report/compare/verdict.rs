@@ -35,8 +35,13 @@ fn standings(view: &View<'_>, demand: usize) -> (Vec<usize>, Vec<usize>) {
         .partition(|&v| view.comparison.cases[v][demand].standing != Standing::Overloaded)
 }
 
-/// The verdict in a sentence or two: what helps wherever it can be compared, and what is not known.
+/// The verdict in one text: what helps wherever it can be compared, and what is not known.
 pub fn short(view: &View<'_>) -> String {
+    lines(view).join(" ")
+}
+
+/// The verdict sentence by sentence.
+pub fn lines(view: &View<'_>) -> Vec<String> {
     let c = view.comparison;
     let mut groups: [Vec<usize>; 5] = Default::default();
     for variant in 1..view.variants.len() {
@@ -74,13 +79,48 @@ pub fn short(view: &View<'_>) -> String {
         .map(|(words, group)| format!("{words}: {}.", names(view, group)))
         .collect();
     match told.is_empty() {
-        true => "There is nothing to compare today with.".to_owned(),
-        false => told
-            .into_iter()
-            .chain(super::money::short(view))
-            .collect::<Vec<_>>()
-            .join(" "),
+        true => vec!["There is nothing to compare today with.".to_owned()],
+        false => told.into_iter().chain(super::money::short(view)).collect(),
     }
+}
+
+/// Which cells cannot keep up, a sentence for each demand case in which there are any.
+pub fn overloaded(view: &View<'_>) -> Vec<String> {
+    let demands = view.comparison.demands.iter().enumerate();
+    demands
+        .filter_map(|(d, &demand)| {
+            let over = standings(view, d).1;
+            (!over.is_empty()).then(|| {
+                format!(
+                    "{} these cannot keep up: {}.",
+                    demand_words(demand),
+                    paces(view, d, &over)
+                )
+            })
+        })
+        .collect()
+}
+
+/// Cells that cannot keep up, with how fast their queues grow.
+fn paces(view: &View<'_>, demand: usize, over: &[usize]) -> String {
+    let paces: Vec<String> = over
+        .iter()
+        .map(|&v| {
+            let growth = view.comparison.cases[v][demand]
+                .summary
+                .get("cell/wip_growth");
+            let growth = growth
+                .filter(|g| g.mean > 0.0)
+                .map_or_else(String::new, |g| {
+                    format!(
+                        " ({} more orders in it every week)",
+                        crate::units::grouped(g.mean, 1)
+                    )
+                });
+            format!("{}{growth}", view.name(v))
+        })
+        .collect();
+    paces.join(", ")
 }
 
 /// The verdict for each demand case.
@@ -98,33 +138,16 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
     let mut points = Vec::new();
     let (steady, over) = standings(view, demand);
     if !over.is_empty() {
-        let pace: Vec<String> = over
-            .iter()
-            .map(|&v| {
-                let growth = c.cases[v][demand].summary.get("cell/wip_growth");
-                let growth = growth
-                    .filter(|g| g.mean > 0.0)
-                    .map_or_else(String::new, |g| {
-                        format!(
-                            " ({} more orders in it every week)",
-                            crate::units::grouped(g.mean, 1)
-                        )
-                    });
-                format!("{}{growth}", view.name(v))
-            })
-            .collect();
         points.push(format!(
             "Cannot keep up: {}. No lead time and no share on time of these is compared.",
-            pace.join(", ")
+            paces(view, demand, &over)
         ));
     }
     for h in c.deciding() {
         points.push(of_figure(view, demand, h, &steady));
     }
-    let money = super::money::sentences(view, demand);
-    if !money.is_empty() {
-        points.push(format!("Money, against today: {}", money.join(" ")));
-    }
+    let money = super::money::sentences(view, demand).into_iter();
+    points.extend(money.map(|told| format!("Money against today, {told}")));
     points.extend(super::rush::sentences(view, demand));
     points
 }
@@ -133,10 +156,7 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
 fn of_figure(view: &View<'_>, demand: usize, h: usize, steady: &[usize]) -> String {
     let c = view.comparison;
     let headline = &c.headlines[h];
-    let mut label = headline.label.clone();
-    if let Some(first) = label.get(..1) {
-        label = first.to_uppercase() + &label[1..];
-    }
+    let label = super::super::words::capital(&headline.label);
     let today = value(&c.cases[0][demand].figures[h], headline, view.reader);
     let mut out = format!("{label}: today {today}.");
     let told = |call: Call, with: &dyn Fn(&Difference) -> String| -> Vec<String> {

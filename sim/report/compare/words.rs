@@ -87,7 +87,9 @@ pub fn interval(figure: &Result<Estimate, Unknown>, headline: &Headline, reader:
                 f64::INFINITY
             };
             let text = |value: f64| plain(value.clamp(0.0, most), headline.unit, reader);
-            format!("{} to {}", text(estimate.low), text(estimate.high))
+            let (low, high) = (text(estimate.low), text(estimate.high));
+            // A common unit is said once: `65.1 to 88.5 %`.
+            format!("{} to {high}", low.strip_suffix(" %").unwrap_or(&low))
         }
         _ => String::new(),
     }
@@ -109,7 +111,7 @@ fn scale(unit: &str, size: f64, reader: Reader) -> (f64, usize, &'static str) {
         "min" if size < 180.0 => (1.0, 1, " min"),
         "min" if size < 4320.0 => (1.0 / 60.0, 1, " h"),
         "min" => (1.0 / 1440.0, 1, " d"),
-        "share" if size < 0.001 => (100.0, 3, " pt"),
+        "share" if size < 0.001 => (100.0, 2, " pt"),
         "share" => (100.0, 1, " pt"),
         "h/week" => (1.0, 1, " h"),
         "money" | "money/year" if size >= 100.0 => (1.0, 0, ""),
@@ -123,9 +125,13 @@ fn scale(unit: &str, size: f64, reader: Reader) -> (f64, usize, &'static str) {
 }
 
 fn signed(value: f64, places: usize) -> String {
-    let text = grouped(value.abs(), places);
-    if text == "0" {
-        text
+    // Both ends of a range with the same digits: `-5.0 to +12.1`.
+    let text = match places {
+        1 | 2 if value.abs() < 1000.0 => format!("{:.places$}", value.abs()),
+        _ => grouped(value.abs(), places),
+    };
+    if text.chars().all(|c| "0.".contains(c)) {
+        "0".to_owned()
     } else if value > 0.0 {
         format!("+{text}")
     } else {

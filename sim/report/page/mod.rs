@@ -10,14 +10,16 @@ pub(super) mod parts;
 
 use crate::observe::Trace;
 
+use super::Provenance;
 use super::answers::{self, Line};
 use super::charts::Chart;
 use super::context::{Context, Standing};
+use super::crew;
 use super::figure::Figure;
 use super::method;
 use super::money;
 use super::table;
-use super::words::escape;
+use super::words::{escape, joined};
 
 use parts::{figure_html, from, list, paragraph, sentence, sentences, table_html, value};
 
@@ -46,9 +48,10 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
     );
     body += &section(
         "machines",
-        "Machine time",
+        "Machines and people",
         &(figure_html(charts, "machines", "Machine time by state")
-            + &table_html(&table::machines(c))),
+            + &table_html(&table::machines(c))
+            + &table_html(&crew::table(c))),
     );
     body += &section(
         "levels",
@@ -74,7 +77,7 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
     body += &section(
         "money",
         "Money",
-        &(lines(&money::lines(c), "A year")
+        &(lines(&money::lines(c), &format!("{} a year", c.currency))
             + &sentences(&money::notes(c), "", "/answers/money_notes", "")),
     );
     body += &method_html(c);
@@ -176,15 +179,15 @@ fn lines(lines: &[Line], caption: &str) -> String {
         return String::new();
     }
     let mut out = format!(
-        "<div class=\"scroll\"><table class=\"narrow\"><caption>{caption}</caption><tbody>\n"
+        "<div class=\"scroll whole\"><table class=\"narrow\"><caption>{caption}</caption><tbody>\n"
     );
     for line in lines {
         out += &format!(
             "<tr{}><th scope=\"row\">{}</th><td>{}</td><td class=\"interval\">{}</td></tr>\n",
             from(&line.figure.from),
             escape(&line.label),
-            escape(&line.figure.value),
-            escape(&line.figure.interval)
+            escape(&joined(&line.figure.value)),
+            escape(&joined(&line.figure.interval))
         );
     }
     out + "</tbody></table></div>\n"
@@ -220,11 +223,20 @@ fn timeline(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
 }
 
 fn method_html(c: &Context<'_>) -> String {
+    method_section(&method::sections(c), c.provenance, &method::origin(c))
+}
+
+/// The method of any study: its sections, the scenario in full, and where it comes from.
+pub(super) fn method_section(
+    sections: &[method::Section],
+    provenance: &Provenance,
+    origin: &[String],
+) -> String {
     let mut inner = paragraph(
         "The sections follow the reporting guideline STRESS-DES (Strengthening the Reporting of Empirical \
          Simulation Studies; Monks and others, 2019).",
     );
-    for s in method::sections(c) {
+    for s in sections {
         inner += &format!("<h3>{}</h3>\n", s.title);
         inner.extend(
             s.paragraphs
@@ -236,10 +248,10 @@ fn method_html(c: &Context<'_>) -> String {
     }
     inner += &format!(
         "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n",
-        parts::escape_lines(&c.provenance.scenario_text)
+        parts::escape_lines(&provenance.scenario_text)
     );
     inner += "<footer>\n";
-    inner.extend(method::origin(c).iter().map(|l| paragraph(l)));
+    inner.extend(origin.iter().map(|l| paragraph(l)));
     inner += "</footer>\n";
     section("method", "Method", &inner)
 }

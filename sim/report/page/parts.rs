@@ -5,11 +5,11 @@
 use crate::report::charts::Chart;
 use crate::report::figure::Figure;
 use crate::report::table::Table;
-use crate::report::words::{clean, escape};
+use crate::report::words::{clean, escape, joined};
 
-/// Words of a sentence, escaped; a number keeps its per-cent sign.
+/// Words of a sentence, escaped; a number keeps its unit beside it.
 fn words(text: &str) -> String {
-    escape(text).replace(" %", "\u{a0}%")
+    escape(&joined(text))
 }
 
 /// A paragraph.
@@ -56,11 +56,11 @@ pub fn sentences(points: &[String], class: &str, pointer: &str, field: &str) -> 
 /// A value with its interval below it.
 pub fn value(figure: &Figure) -> String {
     match figure.interval.as_str() {
-        "" => escape(&figure.value),
+        "" => words(&figure.value),
         interval => format!(
             "{}<span class=\"interval\">{}</span>",
-            escape(&figure.value),
-            escape(interval)
+            words(&figure.value),
+            words(interval)
         ),
     }
 }
@@ -82,6 +82,12 @@ const ABREAST: usize = 7;
 
 /// Most columns of a part of a table that is wider than that.
 const PART: usize = 5;
+
+/// Most columns of a table of which only one or two have intervals.
+const NARROW: usize = 9;
+
+/// Most rows of a table that is kept on one page of paper.
+const ONE_PAGE: usize = 14;
 
 /// A table, in several parts where it is wide, that scrolls by itself where the page is narrow; nothing without rows.
 pub fn table_html(t: &Table) -> String {
@@ -112,9 +118,15 @@ pub fn table_html(t: &Table) -> String {
             (escape(name), cells.collect())
         })
         .collect();
-    let has_intervals =
-        (t.rows.iter().flat_map(|row| &row.1)).any(|cell| !cell.interval.is_empty());
-    if !has_intervals || head.len() <= ABREAST {
+    let has_interval = |column: &usize| {
+        (t.rows.iter()).any(|row| row.1.get(*column).is_some_and(|c| !c.interval.is_empty()))
+    };
+    let most = match (0..head.len()).filter(has_interval).count() {
+        0 => usize::MAX,
+        1 | 2 => NARROW,
+        _ => ABREAST,
+    };
+    if head.len() <= most {
         return frame(&t.title, &t.note, "", &head, &rows);
     }
     let width = head.len().div_ceil(head.len().div_ceil(PART));
@@ -155,8 +167,9 @@ pub fn frame(
         "" => String::new(),
         note => format!(" <span class=\"note\">{}</span>", escape(note)),
     };
+    let whole = if rows.len() <= ONE_PAGE { " whole" } else { "" };
     let mut out = format!(
-        "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table class=\"{class}\">\
+        "<div class=\"scroll{whole}\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table class=\"{class}\">\
          <caption><span class=\"cap\">{title}{note}</span></caption>\n<thead><tr><td></td>"
     );
     for (head, is_word) in head {

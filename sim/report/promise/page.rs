@@ -1,9 +1,10 @@
 //! `report.html`: one page that opens without a network and without scripts.
 
 use crate::report::answers::SAFETY;
-use crate::report::page::parts::{escape_lines, frame, from, list, paragraph, sentence};
-use crate::report::page::{section, shell};
-use crate::report::words::escape;
+use crate::report::method::{self, Study};
+use crate::report::page::parts::{frame, from, list, sentence};
+use crate::report::page::{method_section, section, shell};
+use crate::report::words::{escape, joined};
 use crate::summary::promise::{OrderPromise, POINTS, Risk};
 
 use super::words::View;
@@ -45,14 +46,18 @@ fn table(view: &View<'_>, title: &str, note: &str, take: impl Fn(&OrderPromise) 
             let at = |key: &str| from(&format!("/orders/{place}/{key}"));
             let late = order.late.map_or_else(String::new, |(_, i)| {
                 format!(
-                    "<span class=\"interval\">{:.0} to {:.0} %</span>",
+                    "<span class=\"interval\">{:.0} to\u{a0}{:.0}\u{a0}%</span>",
                     i.low * 100.0,
                     i.high * 100.0
                 )
             });
             let mut cells = vec![
                 format!("<td{}>{}</td>", at("promised"), moment(&view.due(order))),
-                format!("<td{}>{}{late}</td>", at("late"), escape(&view.late(order))),
+                format!(
+                    "<td{}>{}{late}</td>",
+                    at("late"),
+                    escape(&joined(&view.late(order)))
+                ),
             ];
             for (point, (_, key)) in order.points.iter().zip(POINTS) {
                 let range = match (point.from, point.to) {
@@ -114,20 +119,37 @@ pub fn render(view: &View<'_>) -> String {
     body += &section("answer", "The answer", &inner);
     let note = "Most likely late first. Late: chance to be late. Small figures: ranges, none where there are too few \
                 replications to tell.";
-    let risky = table(view, "By chance to be late", note, |order| {
-        matches!(order.risk, Risk::LikelyLate | Risk::AtRisk)
-    });
-    body += &section("risk", "Orders at risk", &risky);
-    let rest = table(view, "By chance to be late", note, |order| {
-        !matches!(order.risk, Risk::LikelyLate | Risk::AtRisk)
-    });
-    body += &section("rest", "All other orders", &rest);
-    let mut method: String = view.notes().iter().map(|note| paragraph(note)).collect();
-    method += &format!(
-        "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n",
-        escape_lines(&view.provenance.scenario_text)
+    let risky = table(
+        view,
+        "Orders late with a chance of more than 10 %",
+        note,
+        |order| matches!(order.risk, Risk::LikelyLate | Risk::AtRisk),
     );
-    body += &section("method", "Method", &method);
+    body += &section("risk", "Orders at risk", &risky);
+    let rest = table(
+        view,
+        "Orders that are safe, and those without a date",
+        note,
+        |order| !matches!(order.risk, Risk::LikelyLate | Risk::AtRisk),
+    );
+    body += &section("rest", "All other orders", &rest);
+    let notes = view.notes();
+    let (origin, notes) = notes
+        .split_last()
+        .map_or((&[][..], &[][..]), |(last, first)| {
+            (std::slice::from_ref(last), first)
+        });
+    let study = Study {
+        plant: &view.model.plant,
+        provenance: view.provenance,
+        purpose: "Purpose: when each order of the book will be done, which are at risk, and what date can be quoted for \
+                  a new one."
+            .to_owned(),
+        experiment: notes.to_vec(),
+        replications: Some(view.promises.done),
+        effort: None,
+    };
+    body += &method_section(&method::study(&study), view.provenance, origin);
     body += "</main>\n";
     shell(&title, &body, "")
 }

@@ -68,7 +68,7 @@ pub fn json(view: &View<'_>) -> String {
             "sha256": view.provenance.sha256,
         },
         "run": {
-            "seed": view.run.seed,
+            "seed": view.plant.run.seed,
             "replications_asked": c.asked,
             "replications_done": c.done,
             "partial": c.done < c.asked,

@@ -37,7 +37,7 @@ pub fn text(view: &View<'_>) -> String {
             "{}{}{}\n",
             left("", COLUMNS - 2 * CELL),
             right("lower  ", CELL),
-            right("higher  ", CELL)
+            right("higher", CELL - 2)
         );
         for row in view.rows(h) {
             let cells: String = (0..2)

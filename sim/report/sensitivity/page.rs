@@ -3,12 +3,11 @@
 use crate::report::answers::SAFETY;
 use crate::report::charts::{Chart, tornado};
 use crate::report::figure::Figure;
-use crate::report::page::parts::{
-    escape_lines, figure_html, from, list, paragraph, sentence, table_html,
-};
-use crate::report::page::{section, shell};
+use crate::report::method::{self, Study};
+use crate::report::page::parts::{figure_html, from, list, sentence, table_html};
+use crate::report::page::{method_section, section, shell};
 use crate::report::table::Table;
-use crate::report::words::escape;
+use crate::report::words::{capital, escape};
 
 use super::setting;
 use super::words::View;
@@ -38,7 +37,7 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
                 escape(&view.today(h))
             )
             + &table_html(&table(view, place, h));
-        body += &section(key, &escape(&label), &inner);
+        body += &section(key, &escape(&capital(&label)), &inner);
     }
     let moved: Vec<String> = view
         .moved
@@ -51,12 +50,23 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
         })
         .collect();
     body += &section("moved", "What was moved", &list(&moved, "scenario"));
-    let mut method: String = view.notes().iter().map(|note| paragraph(note)).collect();
-    method += &format!(
-        "<h3>Scenario in full</h3>\n<pre tabindex=\"0\" aria-label=\"Scenario text\">{}</pre>\n",
-        escape_lines(&view.provenance.scenario_text)
-    );
-    body += &section("method", "Method", &method);
+    let notes = view.notes();
+    let (origin, notes) = notes
+        .split_last()
+        .map_or((&[][..], &[][..]), |(last, first)| {
+            (std::slice::from_ref(last), first)
+        });
+    let study = Study {
+        plant: view.plant,
+        provenance: view.provenance,
+        purpose: "Purpose: how much each setting of the cell moves its figures, so that one knows which inputs have to \
+                  be known well and where work on the cell pays."
+            .to_owned(),
+        experiment: notes.to_vec(),
+        replications: Some(view.comparison.done),
+        effort: None,
+    };
+    body += &method_section(&method::study(&study), view.provenance, origin);
     body += "</main>\n";
     shell(&title, &body, "")
 }

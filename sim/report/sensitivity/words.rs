@@ -1,7 +1,7 @@
 //! Effects put in order, and into words once, for all outputs.
 
 use crate::compare::{Call, Comparison, Difference, Unknown};
-use crate::plant::RunPlan;
+use crate::plant::Plant;
 use crate::report::Provenance;
 use crate::report::clock::iso_date;
 use crate::report::compare::words::{change, change_interval, label, value};
@@ -54,8 +54,8 @@ pub struct View<'a> {
     pub comparison: &'a Comparison,
     /// Where it comes from.
     pub provenance: &'a Provenance,
-    /// The experiment.
-    pub run: &'a RunPlan,
+    /// The cell as it is.
+    pub plant: &'a Plant,
     /// For whom lengths are written.
     pub reader: Reader,
     /// Title, safe to show.
@@ -276,10 +276,10 @@ impl View<'_> {
         out.push(format!(
             "Cell: {}. Seed {}, {} of {} replications{partial} of each side, from {}. pouchcast {}, scenario {}, sha256 {}.",
             self.cell,
-            self.run.seed,
+            self.plant.run.seed,
             c.done,
             c.asked,
-            iso_date(self.run.start_day),
+            iso_date(self.plant.run.start_day),
             self.provenance.version,
             clean(&self.provenance.file_name),
             clean(&self.provenance.sha256)
