@@ -17,6 +17,9 @@ pub struct Film {
     /// Mass per area, instead of `density`.
     #[serde(default)]
     pub weight: Option<Weight>,
+    /// It is a coating on the film beside it, like the hot-melt of a thermal film: no adhesive lies on either side.
+    #[serde(default)]
+    pub coating: bool,
 }
 
 /// How two webs are bonded.
@@ -118,7 +121,7 @@ pub struct HotRoom {
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Laminate {
-    /// Films from the outside in; caliper and weight are added up from them. Give this, or `caliper` and `weight`.
+    /// Films from the outside in; caliper and weight are added up from them, with ink (2 g/m2) and the adhesive between them (1.8 g/m2 a line; none beside a `coating`, and none for the pass of a thermal film). Give this, or `caliper` and `weight`.
     #[serde(default)]
     #[schemars(length(min = 1))]
     pub films: Option<Vec<String>>,

@@ -37,17 +37,7 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
                         stack.extend(films.get(found).copied().flatten());
                     }
                 }
-                // A thermal film brings its own bond with each pass.
-                let thermal = file
-                    .adhesives
-                    .get(&written.adhesive)
-                    .is_some_and(|a| a.process == Process::Thermal);
-                let own = if thermal {
-                    usize::from(written.passes)
-                } else {
-                    0
-                };
-                let bonds = plies.len().saturating_sub(1).saturating_sub(own);
+                let bonds = bond_lines(file, plies, written);
                 let stack = printed_laminate(&stack, bonds);
                 (caliper_um(&stack), grammage_g_per_m2(&stack))
             }
@@ -107,6 +97,23 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
         });
     }
     laminates
+}
+
+/// Lines of adhesive between plies: none beside a coating; a thermal film whose coating is not told as a film of its
+/// own brings its bond with each pass.
+fn bond_lines(file: &ScenarioFile, plies: &[String], written: &file::Laminate) -> usize {
+    let coating = |film: &String| file.films.get(film).is_some_and(|film| film.coating);
+    let pairs = plies.windows(2);
+    let bonds = pairs.filter(|pair| !pair.iter().any(coating)).count();
+    let thermal = file
+        .adhesives
+        .get(&written.adhesive)
+        .is_some_and(|a| a.process == Process::Thermal);
+    if thermal && !plies.iter().any(coating) {
+        bonds.saturating_sub(usize::from(written.passes))
+    } else {
+        bonds
+    }
 }
 
 /// The index of `name`, added at the end if new.
