@@ -86,7 +86,7 @@ pub struct ScenarioFile {
     /// Streams of orders. At least one, unless there is a `book`.
     #[serde(default)]
     pub orders: Vec<Stream>,
-    /// File name of an order book beside the scenario: orders known by name, and work already in the cell at the start. A table (CSV) with the columns `order`, `product` and `quantity`, and if wanted `class`, `release`, `due`, `at` (the station it waits for at the start) `bonded` (when its roll left the laminator), `on` and `left` (the machine it is on at the start, and what is left of its run there). Default: none.
+    /// File name of an order book beside the scenario: orders known by name, and work already in the cell at the start. A table (CSV) with the columns `order`, `product` and `quantity`, and if wanted `class`, `release`, `due`, `at` (the station it waits for at the start) `bonded` (when its roll left the laminator), `on` and `left` (the machine a roll of it is on at the start, and how long until that roll is off it, stops included; further rolls of the row wait behind it). Work that began before the start has waited since its `release`, where that is told. Default: none.
     #[serde(default)]
     pub book: Option<String>,
     /// What things cost and bring. Default: results do not speak of money.

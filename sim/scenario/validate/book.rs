@@ -16,7 +16,7 @@ use super::super::problem::{Place, Problem};
 use super::super::time;
 use super::{Checker, Names};
 
-use standing::{on_machine, standing};
+use standing::{Taken, hold_is_over, on_machine, standing};
 
 const DAY_MIN: f64 = 1440.0;
 
@@ -45,9 +45,10 @@ pub(super) fn orders(
     table: &Table,
 ) -> Vec<BookOrder> {
     let mut drafts: IndexMap<String, Draft> = IndexMap::new();
+    let mut taken = Taken::default();
     for row in &table.rows {
         let name = check.needed(table, row, Column::Order).unwrap_or_default();
-        let line = line(check, names, plant, table, row);
+        let line = line(check, names, plant, table, row, &mut taken);
         let mut given = Vec::new();
         for column in [Column::Class, Column::Release, Column::Due] {
             if let Some(cell) = table.cell(row, column) {
@@ -193,12 +194,13 @@ fn instant(
 }
 
 /// One SKU.
-fn line(
+fn line<'a>(
     check: &mut Checker,
     names: &Names,
     plant: &Plant,
     table: &Table,
-    row: &Row,
+    row: &'a Row,
+    taken: &mut Taken<'a>,
 ) -> Option<BookLine> {
     let quantity = quantity(check, table, row);
     let product = check
@@ -241,7 +243,9 @@ fn line(
             let mut stands = standing(check, plant, table, row, described, station, bonded)?;
             if has(Column::On) {
                 stands.on = Some(on_machine(check, plant, table, row, product, station)?);
+                taken.note(check, plant, table, row, station, stands);
             }
+            hold_is_over(check, plant, table, row, described, stands);
             Some(stands)
         }
         None if has(Column::At) => return None,

@@ -1,10 +1,12 @@
 //! Begun work of an order book: where it stands, and the machine it is on.
 //!
 //! In: a row of the book, its product and the plant. Out: the step of the route, the age of the bond and the
-//! minutes left on a machine, or what is wrong with the cells.
+//! minutes left on a machine, or what is wrong with the cells: a hold that was not kept, two lots on one machine.
+
+use std::collections::HashMap;
 
 use crate::plant::fit::fits;
-use crate::plant::{Plant, Product, Standing, Work};
+use crate::plant::{Gates, Plant, Product, Standing, Work};
 use crate::units::Dimension;
 
 use super::super::super::book::{Column, Row, Table};
@@ -126,5 +128,122 @@ pub(super) fn on_machine(
             check.push(complaint.at(table.place(row, Column::Left)));
             None
         }
+    }
+}
+
+/// Machines that a lot of the book is on at the start, and the row that says so.
+#[derive(Default)]
+pub(super) struct Taken<'a> {
+    machines: HashMap<(usize, usize), &'a Row>,
+}
+
+impl<'a> Taken<'a> {
+    /// Notes the machine of begun work; two lots cannot be on one machine.
+    pub(super) fn note(
+        &mut self,
+        check: &mut Checker,
+        plant: &Plant,
+        table: &Table,
+        row: &'a Row,
+        station: usize,
+        stands: Standing,
+    ) {
+        let Some((within, _)) = stands.on else { return };
+        let Some(first) = self.machines.insert((station, within), row) else {
+            return;
+        };
+        let machine = plant
+            .stations
+            .get(station)
+            .and_then(|s| s.machines.get(within));
+        let name = machine.map_or("", |m| m.name.as_str());
+        check.push(
+            Problem::error(
+                table.place(row, Column::On),
+                format!("`{name}` has another lot on it already"),
+            )
+            .expected("one lot on a machine; the others wait `at` its station")
+            .see(table.place(first, Column::On), "the first one"),
+        );
+    }
+}
+
+/// Begun work has kept the holds of all it is through: no cure is below what its adhesive asks, not even in the past.
+pub(super) fn hold_is_over(
+    check: &mut Checker,
+    plant: &Plant,
+    table: &Table,
+    row: &Row,
+    product: &Product,
+    stands: Standing,
+) {
+    let Some(age_min) = stands.bonded_for_min else {
+        return;
+    };
+    let laminate = plant.laminates.get(product.laminate_of(0));
+    let Some(adhesive) = laminate.and_then(|laminate| plant.adhesives.get(laminate.adhesive))
+    else {
+        return;
+    };
+    let work = |step: usize| {
+        let stop = product.route.get(step)?;
+        plant.stations.get(*stop).map(|station| station.work)
+    };
+    let bonded = (0..stands.step)
+        .rev()
+        .find(|&step| work(step) == Some(Work::Lamination));
+    let first = bonded.map_or(0, |step| step + 1);
+    let until = stands.step + usize::from(stands.on.is_some());
+    let least = |gates: &Gates, work: Work| {
+        let hold = match work {
+            Work::Lamination => &gates.second_pass,
+            Work::Slitting => &gates.slit,
+            _ => &gates.pouch,
+        };
+        hold.support().0
+    };
+    for step in first..until {
+        let Some(kind) = work(step) else { continue };
+        let hot = adhesive.hot.as_ref().map(|hot| least(&hot.gates, kind));
+        let asked = least(&adhesive.ambient, kind).min(hot.unwrap_or(f64::INFINITY));
+        if age_min >= asked {
+            continue;
+        }
+        let through = product
+            .route
+            .get(step)
+            .and_then(|&stop| plant.stations.get(stop));
+        let name = through.map_or("", |s| s.name.as_str());
+        let how = if step == stands.step {
+            "is on a machine of"
+        } else {
+            "is through"
+        };
+        check.push(
+            Problem::error(
+                table.place(row, Column::Bonded),
+                format!(
+                    "this work {how} `{name}`, though its roll left the laminator only {} before the start",
+                    in_words(age_min)
+                ),
+            )
+            .expected(format!(
+                "at least {} between them, as `{}` asks",
+                in_words(asked),
+                adhesive.name
+            ))
+            .note("either the book is wrong, or a roll was taken too early: no plan may count on that"),
+        );
+        return;
+    }
+}
+
+/// Minutes as people say them.
+fn in_words(minutes: f64) -> String {
+    if minutes < 120.0 {
+        format!("{minutes:.0} min")
+    } else {
+        let hours = format!("{:.1}", minutes / 60.0);
+        format!("{} h", hours.trim_end_matches(".0"))
     }
 }
