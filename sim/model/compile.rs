@@ -75,6 +75,7 @@ pub fn compile(plant: Plant) -> Model {
     }
     for machine in &mut machines {
         let spec = &plant.stations[machine.station].machines[machine.within];
+        forget_what_never_changes(&mut parts, machine);
         let dressings = number_dressings(&mut parts, machine);
         machine.dressed_as = machine.dressed.map_or(0, |dressed| {
             let known = dressings.iter().position(|&other| other == dressed);
@@ -118,7 +119,9 @@ pub fn compile(plant: Plant) -> Model {
         .classes
         .iter()
         .map(|class| match class.promise {
-            Promise::WorkingDays { calendar, .. } => day_closings(&calendars[calendar]),
+            Promise::WorkingDays { calendar, .. } => {
+                day_closings(&known_days(&plant.calendars[calendar], &plant, minutes))
+            }
             _ => Vec::new(),
         })
         .collect();
@@ -136,6 +139,45 @@ pub fn compile(plant: Plant) -> Model {
         end: ticks(total_min),
         sample_every: (ticks(total_min) / SAMPLES as Tick).max(1),
         plant,
+    }
+}
+
+/// Openings of a promise's calendar, from the first release of the order book on where that lies before the start.
+fn known_days(calendar: &Calendar, plant: &Plant, minutes: i64) -> Vec<(Tick, Tick)> {
+    let first = plant.book.iter().map(|order| order.release_min);
+    let days_before = (first.fold(0.0, f64::min) / -1440.0).ceil() as i32;
+    let earlier = i64::from(days_before) * 1440;
+    let start = plant.run.start_day - days_before;
+    let mut open = open_ticks(calendar, start, minutes + earlier);
+    for (from, to) in &mut open {
+        *from -= earlier * TICKS_PER_MINUTE;
+        *to -= earlier * TICKS_PER_MINUTE;
+    }
+    open
+}
+
+/// What all jobs of a machine ask alike never changes on it: it does not matter there, whatever it was before.
+fn forget_what_never_changes(parts: &mut [PartModel], machine: &mut MachineModel) {
+    for kind in 0..crate::plant::ELEMENT_KINDS {
+        let here = |step: &&StepModel| step.station == machine.station;
+        let mut asked = parts
+            .iter()
+            .flat_map(|part| part.steps.iter().filter(here))
+            .map(|step| &step.jobs[machine.within])
+            .filter(|job| job.able)
+            .map(|job| job.dressing.setting[kind]);
+        let first = asked.next();
+        if !asked.all(|setting| Some(setting) == first) {
+            continue;
+        }
+        for step in parts.iter_mut().flat_map(|part| &mut part.steps) {
+            if step.station == machine.station {
+                step.jobs[machine.within].dressing.setting[kind] = 0;
+            }
+        }
+        if let Some(dressed) = &mut machine.dressed {
+            dressed.setting[kind] = 0;
+        }
     }
 }
 
@@ -171,14 +213,14 @@ fn day_closings(open: &[(Tick, Tick)]) -> Vec<Tick> {
         // A night shift belongs to the day it starts; a stretch over several days closes at each midnight.
         let (mut from, to) = (from, to);
         loop {
-            let midnight = (from / DAY + 1) * DAY;
+            let midnight = (from.div_euclid(DAY) + 1) * DAY;
             let end = if to - from > DAY { midnight } else { to };
-            if days.last() == Some(&(from / DAY)) {
+            if days.last() == Some(&(from.div_euclid(DAY))) {
                 if let Some(last) = closings.last_mut() {
                     *last = end;
                 }
             } else {
-                days.push(from / DAY);
+                days.push(from.div_euclid(DAY));
                 closings.push(end);
             }
             if end >= to {

@@ -17,7 +17,7 @@ pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_wast
 pub use facts::StreamFacts;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
-pub use plan::{StepPlan, WebPlan, plan_entry, plan_web};
+pub use plan::{StepPlan, WebPlan, plan_entry, plan_web, start_loss};
 
 use std::ops::Range;
 

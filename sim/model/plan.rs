@@ -56,6 +56,23 @@ pub fn plan_entry(part: &PartModel, pouches: f64, overs: f64, first: usize) -> i
     plan_back(part, pouches, overs, until, |_| {})
 }
 
+/// What the plan of [`plan_web`] lets the start of step `first` lose, lane-millimetres; 0 for pieces and pouches.
+pub fn start_loss(part: &PartModel, first: usize) -> i64 {
+    let pouching = part.steps.iter().position(|s| s.makes_pouches);
+    match part.steps.get(first) {
+        Some(step) if !part.is_piece() && pouching.is_none_or(|p| first <= p) => {
+            let job = &step.jobs[step.plan_job];
+            let lanes = if step.makes_pouches {
+                job.lanes
+            } else {
+                part.lanes
+            };
+            job.start_waste_mm * i64::from(lanes)
+        }
+        _ => 0,
+    }
+}
+
 /// Walks the chain back from the last step to step `until`, telling each step; gives what enters the latter.
 fn plan_back(
     part: &PartModel,

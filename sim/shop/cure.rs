@@ -134,6 +134,19 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// A roll that is in the cell at the clock's zero and still has to cure lies on the racks of its adhesive,
+    /// even on more places than there are: it is there. Where it lay before is not known, so only its ambient hold
+    /// counts.
+    pub(super) fn lie_on_rack(&mut self, lot: u32) {
+        let step = usize::from(self.lots[lot].step);
+        if self.gate(lot, step) <= self.now {
+            return;
+        }
+        if let Some(room) = self.adhesive_of(lot).and_then(|adhesive| adhesive.racks) {
+            self.move_in(lot, room, false);
+        }
+    }
+
     fn has_place(&self, room: usize) -> bool {
         self.model.plant.rooms[room]
             .places

@@ -88,6 +88,9 @@ impl<O: Observe> Shop<'_, O> {
         if began {
             record.left_run = Some((machine.run_left, machine.stops_left));
             record.extra_waste_mm += machine.start_waste_mm;
+            if record.at.is_some_and(|step| step.makes_pouches) {
+                record.pouching_run += machine.at_it;
+            }
         }
         if self.keep_together {
             self.lines[record.line].leave_machine(usize::from(record.web.web), m);

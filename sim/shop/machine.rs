@@ -143,6 +143,9 @@ pub struct MachineRun<'a> {
     pub down_cause: usize,
     /// Start of the run of the present lot.
     pub run_began: Tick,
+    /// Time the present lot has been at its run with the machine open and its people there, planned stops and
+    /// micro-stops included.
+    pub at_it: Tick,
 }
 
 impl<'a> MachineRun<'a> {
@@ -215,6 +218,7 @@ impl<'a> MachineRun<'a> {
             down_since: 0,
             down_cause: 0,
             run_began: 0,
+            at_it: 0,
         }
     }
 
@@ -301,9 +305,13 @@ impl<'a> MachineRun<'a> {
         self.segment_start = now;
         if self.phase != Phase::Run {
             self.left -= passed;
+            if matches!(self.phase, Phase::Stop | Phase::Micro) {
+                self.at_it += passed;
+            }
             return;
         }
         self.run_left -= passed;
+        self.at_it += passed;
         if self.clocks {
             if self.to_stop != NEVER {
                 self.to_stop -= passed;

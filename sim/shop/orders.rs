@@ -58,8 +58,8 @@ impl<O: Observe> Shop<'_, O> {
         let class = pick(&plan.classes, || {
             self.streams.of(Source::OrderClass, key, 0).unit()
         });
-        let due = self.due_date(class, key);
-        self.take_order(key, class, due, NONE);
+        let due = self.due_date(class, key, self.now);
+        self.take_order(key, class, self.now, due, NONE);
         self.arrivals[stream].count += 1;
         self.next_arrival(stream);
     }
@@ -83,17 +83,19 @@ impl<O: Observe> Shop<'_, O> {
         let index = self.next_book;
         let booked = &self.model.plant.book[index];
         let key = BOOK_KEY | index as u64;
+        // Released before the clock's zero it has waited since then, and its promise counts from there.
+        let released = ticks_from_minutes(booked.release_min).min(self.now);
         let due = match booked.due_min {
             Some(minutes) => ticks_from_minutes(minutes),
-            None => self.due_date(booked.class, key),
+            None => self.due_date(booked.class, key, released),
         };
-        self.take_order(key, booked.class, due, index as u32);
+        self.take_order(key, booked.class, released, due, index as u32);
         self.next_book += 1;
         self.next_booked();
     }
 
     #[inline]
-    fn take_order(&mut self, key: u64, class: usize, due: Tick, book: u32) {
+    fn take_order(&mut self, key: u64, class: usize, released: Tick, due: Tick, book: u32) {
         let model = self.model;
         let (now, serial) = (self.now, self.next_order);
         let order = self.orders.put(move || Order {
@@ -104,7 +106,7 @@ impl<O: Observe> Shop<'_, O> {
             open_lines: 0,
             measured: now >= model.warm_up && now < model.measured_end,
             product: 0,
-            released: now,
+            released,
             due,
             first_pouch: NEVER,
             ship: 0,
@@ -166,18 +168,18 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     #[inline]
-    fn due_date(&self, class: usize, key: u64) -> Tick {
+    fn due_date(&self, class: usize, key: u64, released: Tick) -> Tick {
         match &self.model.plant.classes[class].promise {
             Promise::None => NEVER,
             Promise::After(span) => {
                 let minutes = span.draw(|| self.streams.of(Source::OrderDue, key, 0));
-                self.now + ticks_from_minutes(minutes)
+                released + ticks_from_minutes(minutes)
             }
             Promise::WorkingDays { days, .. } => {
                 let closings = &self.model.promise_closings[class];
                 // The first closing that is still ahead belongs to the day of release (or to the next
                 // opening day, when released after hours); the promise counts from the day after it.
-                let today = closings.partition_point(|&c| c <= self.now);
+                let today = closings.partition_point(|&c| c <= released);
                 closings
                     .get(today + *days as usize)
                     .or(closings.last())

@@ -65,13 +65,14 @@ impl<O: Observe> Shop<'_, O> {
             (out, record.quantity - out)
         };
         self.counts.lane_mm_waste += lost;
-        let ran = self.now - machine.run_began;
+        // Packing beside it goes on only while the machine is open and its people are there.
+        let ran = machine.at_it;
         let entry = &mut self.lots[lot];
         if step.makes_pouches {
             self.counts.lane_mm_out += entry.quantity - lost;
             self.counts.pouches_made += out;
             entry.pouches = true;
-            entry.pouching_run = ran;
+            entry.pouching_run += ran;
         }
         entry.quantity = out;
         if step.bonds {

@@ -1,7 +1,7 @@
 //! An order is released: its SKUs are drawn, planned into rolls, and handed over.
 
 use crate::kernel::NEVER;
-use crate::model::{NONE, plan_entry};
+use crate::model::{NONE, plan_entry, start_loss};
 use crate::plant::Standing;
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, Spent};
@@ -157,7 +157,11 @@ impl<O: Observe> Shop<'_, O> {
         for part_index in parts {
             let part = &model.parts[part_index as usize];
             let is_web = !part.is_piece();
-            let amount = plan_entry(part, quantity, overs, first);
+            let mut amount = plan_entry(part, quantity, overs, first);
+            if at.is_some_and(|standing| standing.on.is_some()) {
+                // On the machine already, it has lost what its start there loses.
+                amount = (amount - start_loss(part, first)).max(1);
+            }
             let pouches = !is_web
                 || part.steps[..first.min(part.steps.len())]
                     .iter()
@@ -208,7 +212,12 @@ impl<O: Observe> Shop<'_, O> {
             self.tell(lot, LotEvent::Released);
             match at.and_then(|standing| standing.on) {
                 Some((within, left_min)) => self.place_on(within, lot, left_min),
-                None => self.enter_step(lot),
+                None => {
+                    if at.is_some() {
+                        self.lie_on_rack(lot);
+                    }
+                    self.enter_step(lot);
+                }
             }
         }
         self.printed = made;

@@ -159,8 +159,14 @@ impl<O: Observe> Shop<'_, O> {
         machine.dress(job);
         (machine.last_line, machine.last_sku) = (record.uid, record.sku);
         machine.last_step = (record.part, record.step);
-        self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 1));
+        self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 0));
         self.start(m, lot);
+        // What is told to be left has its doffs and changes of rolls in it.
+        let machine = &mut self.machines[m];
+        (machine.to_stop, machine.stops_left) = (NEVER, 0);
+        if !machine.uses_reel {
+            machine.to_reel = NEVER;
+        }
         if !self.machines[m].on_shift {
             self.machines[m].working = false;
             self.machines[m].wants_people = false;
@@ -208,6 +214,10 @@ impl<O: Observe> Shop<'_, O> {
             plan_stops(machine, record, job);
         }
         let resumed = record.left_run.take();
+        machine.at_it = 0;
+        if resumed.is_none() && !piece && job_makes_pouches(record) {
+            record.pouching_run = 0;
+        }
         if let Some((left, stops)) = resumed {
             machine.run_left = left;
             machine.stops_left = machine.stops_left.min(stops);
@@ -435,6 +445,12 @@ impl<O: Observe> Shop<'_, O> {
             .iter()
             .any(|&lot| self.lots[lot].uid == line)
     }
+}
+
+/// The step a lot is at makes pouches of web.
+#[inline]
+fn job_makes_pouches(record: &Lot<'_>) -> bool {
+    record.at.is_some_and(|step| step.makes_pouches)
 }
 
 /// A lot is a further one of the SKU that a machine is on.

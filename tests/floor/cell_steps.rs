@@ -401,3 +401,79 @@ fn the_story_tells_where_there_was_no_room() {
         "{told}"
     );
 }
+
+/// A roll that cures at the start lies on the one place there is: the next one stays on the laminator until it leaves,
+/// 24 h after its bond.
+#[test]
+fn begun_work_that_cures_takes_its_place() {
+    let racks = (
+        "process: solventless,",
+        "process: solventless, racks: rack,",
+    );
+    let text = with(&[("rooms: {}", "rooms: { rack: { places: 1 } }"), racks]);
+    let book = "order,product,quantity,at,bonded\n\
+                x,p,2000,slit,2027-01-03 20:00\n\
+                y,p,2000,,\n";
+    let seen = run(&text, book);
+    assert_eq!(seen.taken("slit")[0], 1200.0);
+    let blocked = seen.states("lam", State::Blocked);
+    assert!(
+        blocked.len() == 1 && blocked[0].0 < 11.0 && blocked[0].1 == 1200.0,
+        "{blocked:?}"
+    );
+    // Beyond its hold it needs no place any more.
+    let old = run(&text, &book.replace("2027-01-03 20:00", "2027-01-02 20:00"));
+    assert!(old.states("lam", State::Blocked).is_empty());
+}
+
+/// 2000 pouches of 100 mm on two lanes need 100 m and 40 m for the start. On the machine at the start, the 40 m are
+/// lost already: 2000 come out, not 2800.
+#[test]
+fn work_on_a_machine_has_lost_its_start_already() {
+    let text = with(&[("start_waste: 0 m, rejects", "start_waste: 40 m, rejects")]);
+    let on = "order,product,quantity,at,bonded,on,left\nx,p,2000,pouch,2026-12-20,pouch,5 min\n";
+    let before = "order,product,quantity,at,bonded\nx,p,2000,pouch,2026-12-20\n";
+    let good = |book: &str| run(&text, book).trace.orders[0].good;
+    assert_eq!(good(on), Some(2000));
+    assert_eq!(good(before), Some(2000));
+}
+
+/// Released on Wednesday 30 December 2026 it has waited since then, and two working days from there are over when the
+/// shift of Friday closes at 14:00, before the clock starts on Monday.
+#[test]
+fn what_was_released_before_the_start_has_waited_since_then() {
+    let text = with(&[(
+        "classes: { standard: {} }",
+        "classes: { standard: { promise: 2 working days of shift } }",
+    )]);
+    let seen = run(
+        &text,
+        "order,product,quantity,release\nx,p,2000,2026-12-30 12:00\n",
+    );
+    let order = &seen.trace.orders[0];
+    assert_eq!(order.released, -(4 * 1440 + 720) * MIN);
+    assert_eq!(order.due, Some((-3 * 1440 + 14 * 60) * MIN));
+}
+
+/// 2000 pouches run 20 min and take 40 min to pack, 20 of which are left when the run is over - also where
+/// the pouch machine stands for a night in the middle of it, since nobody packs then.
+#[test]
+fn what_is_packed_beside_the_run_is_packed_while_it_runs() {
+    let packing = (
+        "classes: { standard: {} }",
+        "  pack: { work: packing, machines: { table: { rate: 50 /min, carton: 0 min } } }\n\
+         classes: { standard: {} }",
+    );
+    let book = "order,product,quantity,at,bonded\nx,p,2000,pouch,2026-12-20\n";
+    let packed = |seen: &Seen| seen.left("table")[0] - seen.left("pouch")[0];
+    let open = run(&with(&[packing]), book);
+    assert_eq!(packed(&open), 20.0);
+    let night = (
+        "calendars: {",
+        "calendars: { halves: { open: [Mon 00:00-00:04, Tue 00:00-24:00] },",
+    );
+    let machine = ("pouch: { speeds", "pouch: { calendar: halves, speeds");
+    let broken = run(&with(&[packing, night, machine]), book);
+    assert_eq!(broken.left("pouch"), [1456.0]);
+    assert_eq!(packed(&broken), 20.0);
+}
