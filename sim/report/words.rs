@@ -140,8 +140,8 @@ pub fn escape_markdown(text: &str) -> String {
 }
 
 /// What follows a number and belongs to it.
-const UNITS: [&str; 17] = [
-    "%", "d", "h", "min", "s", "pt", "m", "m²", "ft", "ft²", "kg", "lb", "mm", "in", "µm", "years",
+const UNITS: [&str; 16] = [
+    "%", "d", "h", "min", "s", "pt", "m", "m²", "ft", "ft²", "kg", "lb", "mm", "µm", "years",
     "weeks",
 ];
 
