@@ -142,7 +142,9 @@ fn told(made: &[Made], calm: &Made) -> (String, String, Vec<String>) {
     let view = View::new(&comparison, &provenance, plant, ("t", ""), names.collect());
     let mut points = verdict::by_demand(&view);
     let mut trade = ladder::points(&view);
-    trade.extend(text::frontier_points(&view));
+    // The first one only names the two figures.
+    let frontier = text::frontier_points(&view).into_iter().skip(1);
+    trade.extend(frontier.map(|told| format!("Trade-off {told}")));
     (
         points.remove(0).points.join(" "),
         verdict::short(&view),
@@ -262,7 +264,7 @@ proptest! {
             let better = if on_time { Better::More } else { Better::Less };
             let number = |text: &str| -> usize { text[1..2].parse().unwrap() };
             // What is best by its mean alone is told as such.
-            let first = sentence.split(": ").nth(1).unwrap_or_default();
+            let first: String = sentence.split(": ").take(2).collect();
             prop_assert!(first.contains("mean"), "{}", sentence);
             // Each step, with the one before it.
             let steps: Vec<&str> = sentence.split(" Then ").collect();

@@ -7,6 +7,7 @@ use crate::random::Dist;
 use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
+use super::alike;
 use super::facts;
 use super::job::job;
 use super::keys::Keys;
@@ -73,9 +74,10 @@ pub fn compile(plant: Plant) -> Model {
             parts.push(part_model(&plant, index, product, web));
         }
     }
+    let ordered = alike::ordered(&plant);
     for machine in &mut machines {
         let spec = &plant.stations[machine.station].machines[machine.within];
-        forget_what_never_changes(&mut parts, machine);
+        alike::forget_what_never_changes(&ordered, &mut parts, machine);
         let dressings = number_dressings(&mut parts, machine);
         machine.dressed_as = machine.dressed.map_or(0, |dressed| {
             let known = dressings.iter().position(|&other| other == dressed);
@@ -154,31 +156,6 @@ fn known_days(calendar: &Calendar, plant: &Plant, minutes: i64) -> Vec<(Tick, Ti
         *to -= earlier * TICKS_PER_MINUTE;
     }
     open
-}
-
-/// What all jobs of a machine ask alike never changes on it: it does not matter there, whatever it was before.
-fn forget_what_never_changes(parts: &mut [PartModel], machine: &mut MachineModel) {
-    for kind in 0..crate::plant::ELEMENT_KINDS {
-        let here = |step: &&StepModel| step.station == machine.station;
-        let mut asked = parts
-            .iter()
-            .flat_map(|part| part.steps.iter().filter(here))
-            .map(|step| &step.jobs[machine.within])
-            .filter(|job| job.able)
-            .map(|job| job.dressing.setting[kind]);
-        let first = asked.next();
-        if !asked.all(|setting| Some(setting) == first) {
-            continue;
-        }
-        for step in parts.iter_mut().flat_map(|part| &mut part.steps) {
-            if step.station == machine.station {
-                step.jobs[machine.within].dressing.setting[kind] = 0;
-            }
-        }
-        if let Some(dressed) = &mut machine.dressed {
-            dressed.setting[kind] = 0;
-        }
-    }
 }
 
 /// Gives the dressings of a machine's jobs their numbers.

@@ -4,6 +4,7 @@
 //! intervals of ticks, and for every product, web, step and machine whether it can be done, what the
 //! machine must be dressed for and the law of its run time. No strings are looked at during a run.
 
+mod alike;
 mod compile;
 mod dressing;
 mod facts;

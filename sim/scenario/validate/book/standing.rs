@@ -3,7 +3,7 @@
 //! In: a row of the book, its product and the plant. Out: the step of the route, the age of the bond and the
 //! minutes left on a machine, or what is wrong with the cells: a hold that was not kept, two lots on one machine.
 
-use std::collections::HashMap;
+use indexmap::IndexMap;
 
 use crate::plant::fit::fits;
 use crate::plant::{Gates, Plant, Product, Standing, Work};
@@ -134,7 +134,7 @@ pub(super) fn on_machine(
 /// Machines that a lot of the book is on at the start, and the row that says so.
 #[derive(Default)]
 pub(super) struct Taken<'a> {
-    machines: HashMap<(usize, usize), &'a Row>,
+    machines: IndexMap<(usize, usize), &'a Row>,
 }
 
 impl<'a> Taken<'a> {
