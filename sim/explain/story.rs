@@ -9,7 +9,7 @@ use crate::plant::Plant;
 use crate::record::{ALL_SPENT, LotEvent, LotName};
 use crate::units::{Tick, duration, grouped, minutes_from_ticks};
 
-use super::clock::moment;
+use super::clock::{self, moment};
 use super::meanwhile::{KeptOut, let_in, meanwhile, no_room, on_machine};
 use super::page::Page;
 
@@ -81,7 +81,7 @@ fn head(page: &mut Page, model: &Model, trace: &Trace, order: &OrderRow, replica
     page.row("released", &moment(day, order.released));
     let due = order
         .due
-        .map_or_else(|| "nothing".to_string(), |due| moment(day, due));
+        .map_or_else(|| "nothing".to_string(), |due| clock::due(day, due));
     page.row("promised", &due);
     match order.done {
         None => page.row("done", "not before the replication ended"),

@@ -58,6 +58,7 @@ pub(super) fn orders(
             None => {
                 let mut order = BookOrder {
                     name: name.clone(),
+                    number: 0,
                     class: 0,
                     release_min: 0.0,
                     due_min: None,
@@ -118,6 +119,9 @@ pub(super) fn orders(
         .filter(|order| !order.lines.is_empty())
         .collect();
     orders.sort_by(|a, b| a.release_min.total_cmp(&b.release_min));
+    for (number, order) in (0..).zip(&mut orders) {
+        order.number = number;
+    }
     orders
 }
 
@@ -183,7 +187,7 @@ fn instant(
                 Whole::End => DAY_MIN,
             };
             let days = f64::from(day) - f64::from(plant.run.start_day);
-            Some(days * DAY_MIN + minute.map_or(whole_min, f64::from))
+            Some(days * DAY_MIN + minute.unwrap_or(whole_min))
         }
         Err(complaint) => {
             check.push(complaint.at(table.place(row, column)));
@@ -345,6 +349,7 @@ fn timely<'a>(
                 table.place(first, Column::Order),
                 format!("{} released in the warm-up and not measured", count(&early)),
             )
+            .note("`promise` gives the dates of all orders of the book all the same")
             .help("write `warm_up: 0 min` under `run` where the book describes the start"),
         );
     }
