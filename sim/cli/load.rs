@@ -43,6 +43,17 @@ pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<S
     let other = book
         .and_then(Path::file_name)
         .map(|name| name.to_string_lossy().into_owned());
+    // A file that the command line names is missed there, not in the scenario.
+    if let Some(path) = book {
+        self::bytes(path, &path.display().to_string()).map_err(|failure| {
+            let first = failure.message().lines().next().unwrap_or_default();
+            let first = first.replacen("error: ", "error: --orders: ", 1);
+            Failure::new(
+                failure.exit(),
+                format!("{first}\nhelp: check the name and the folder of the order book"),
+            )
+        })?;
+    }
     let mut beside = |wanted: &str| match book {
         Some(path) if other.as_deref() == Some(wanted) => read(path),
         _ => beside(file, wanted),

@@ -16,7 +16,7 @@ use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
-use super::super::write::default_folder;
+use super::super::write::{default_folder, parent_of, probe};
 use super::run::{fingerprint, on_threads, pool};
 
 /// Runs part `number` of `parts`.
@@ -43,6 +43,17 @@ pub fn run_part(
         PathBuf::from(name)
     });
     check(&file, asked.replace)?;
+    let failed = |error: &io::Error| {
+        Failure::new(
+            Exit::Output,
+            format!(
+                "error: `{}` cannot be written: {error}\nhelp: check the folder's permissions and the room on the disk",
+                file.display()
+            ),
+        )
+    };
+    let folder = parent_of(&file);
+    probe(folder).map_err(|e| failed(&e))?;
     let range = part::range(number, parts, replications);
     let sha256 = fingerprint(&scenario.bytes, &scenario.loaded);
     let head = part::Head::new(
@@ -63,19 +74,6 @@ pub fn run_part(
     }
     let model = model::compile(scenario.loaded.plant);
     let layout = Layout::new(&model);
-    let failed = |error: &io::Error| {
-        Failure::new(
-            Exit::Output,
-            format!(
-                "error: `{}` cannot be written: {error}\nhelp: check the folder's permissions and the room on the disk",
-                file.display()
-            ),
-        )
-    };
-    let folder = match file.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
     fs::create_dir_all(folder).map_err(|e| failed(&e))?;
     // Hidden until it is complete.
     let hidden = tempfile::Builder::new()

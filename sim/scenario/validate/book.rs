@@ -109,6 +109,20 @@ pub(super) fn orders(
             .expected("at least one row below the first line"),
         );
     }
+    if plant.classes.len() > 1 && !table.has(Column::Class) && !table.rows.is_empty() && !table.lost
+    {
+        let first = plant
+            .classes
+            .first()
+            .map_or("", |class| class.name.as_str());
+        check.push(
+            Problem::warning(
+                Place::Book(table.head.clone()),
+                format!("there is no column `class`: all orders are taken as `{first}`, the first class of the scenario"),
+            )
+            .help("add a column `class`, or put the class that is meant first under `classes`"),
+        );
+    }
     for draft in drafts.values() {
         in_order(check, table, draft);
     }
@@ -261,6 +275,21 @@ fn line(
 fn quantity(check: &mut Checker, table: &Table, row: &Row) -> Option<f64> {
     let text = check.needed(table, row, Column::Quantity)?;
     let place = table.place(row, Column::Quantity);
+    if text.contains('.') && text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+        let mut groups = text.split('.');
+        let first = groups.next().unwrap_or_default();
+        let thousands = (1..=3).contains(&first.len()) && groups.all(|group| group.len() == 3);
+        let mut problem = Problem::error(place, format!("`{text}` has a decimal point"))
+            .expected("a whole number from 1 to 100000000");
+        if thousands {
+            problem = problem.help(format!(
+                "if it parts the thousands, write `{}`",
+                text.replace('.', "")
+            ));
+        }
+        check.push(problem);
+        return None;
+    }
     match form::quantity(&text, Dimension::Count) {
         Ok(value) if (1.0..=1e8).contains(&value) && value.fract() == 0.0 => Some(value),
         Ok(_) => {
