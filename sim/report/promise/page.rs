@@ -153,10 +153,10 @@ pub fn render(view: &View<'_>) -> String {
     let orders = orders.map(|(place, order)| (format!("/orders/{place}"), order));
     let (risky, rest): (Vec<_>, Vec<_>) =
         orders.partition(|(_, order)| matches!(order.risk, Risk::LikelyLate | Risk::AtRisk));
-    let title = "By chance to be late";
-    let risky = table(view, title, note, &risky);
+    let order = "By chance to be late";
+    let risky = table(view, order, note, &risky);
     body += &section("risk", "Orders at risk", &risky);
-    let rest = table(view, title, note, &rest);
+    let rest = table(view, order, note, &rest);
     body += &section("rest", "All other orders", &rest);
     let mut method: String = view.notes().iter().map(|note| paragraph(note)).collect();
     method += &format!(
