@@ -137,7 +137,9 @@ fn dates_are_those_worked_by_hand() {
     }
     let page = fs::read_to_string(desk.path("results/bench-promise-seed7/report.html")).unwrap();
     assert!(
-        page.contains("<title>bench</title>") && page.contains("Orders at risk") && !page.contains("://"),
+        page.contains("<title>bench</title>")
+            && page.contains("Orders at risk")
+            && !page.contains("://"),
         "self-contained"
     );
     let table = fs::read_to_string(desk.path("results/bench-promise-seed7/promise.csv")).unwrap();
