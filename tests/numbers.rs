@@ -10,6 +10,8 @@ use std::fs;
 use std::path::Path;
 
 use assert_cmd::Command;
+use jiff::ToSpan;
+use jiff::civil::DateTime;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -189,7 +191,8 @@ fn scale(shown: &str, unit: &str) -> Option<f64> {
     })
 }
 
-/// A moment of a page (`Mon 8 Feb 20:30`) in the file (`2027-02-08T20:30:12`).
+/// A moment of a page (`Mon 8 Feb 20:31`) in the file (`2027-02-08T20:30:12`): rounded up to the minute; the end of
+/// a day may be 24:00.
 fn same_moment(shown: &str, file: &str) -> bool {
     const MONTHS: [&str; 12] = [
         "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
@@ -200,7 +203,14 @@ fn same_moment(shown: &str, file: &str) -> bool {
     };
     let month = MONTHS.iter().position(|m| m == month).map_or(0, |m| m + 1);
     let day: u32 = day.parse().unwrap_or(0);
-    file[5..16] == format!("{month:02}-{day:02}T{time}")
+    let moment: DateTime = file.parse().unwrap();
+    let up = moment.checked_add(59.seconds()).unwrap();
+    let (of, clock) = (up.date(), up.strftime("%H:%M").to_string());
+    let (of, clock) = match *time {
+        "24:00" if clock == "00:00" => (of.yesterday().unwrap(), "24:00".to_owned()),
+        _ => (of, clock),
+    };
+    (of.month() as usize, of.day() as u32) == (month, day) && clock == *time
 }
 
 struct Checked<'a> {
@@ -524,6 +534,22 @@ fn every_number_of_every_page_comes_from_the_results() {
             &["promise", "scenarios/planner-monday.yaml", "-n", "60"],
             "promise.json",
             200,
+        ),
+        (
+            &[
+                "promise",
+                "scenarios/planner-monday.yaml",
+                "-n",
+                "60",
+                "--quote",
+                "snack_metal",
+                "--quantity",
+                "4000",
+                "--class",
+                "standard",
+            ],
+            "promise.json",
+            220,
         ),
         (
             &[

@@ -116,7 +116,13 @@ fn parts_that_do_not_belong_together_are_refused() {
     let text = fs::read_to_string(dir.path().join(&c)).unwrap();
     let short: Vec<&str> = text.lines().take(2).collect();
     fs::write(dir.path().join("short"), short.join("\n")).unwrap();
-    refused(&[&a, &b, "short"], "ends before replication 5");
+    refused(
+        &[&a, &b, "short"],
+        "ends after line 2, before replication 5",
+    );
+    let cut: String = text.chars().take(text.len() - 40).collect();
+    fs::write(dir.path().join("cut"), cut).unwrap();
+    refused(&[&a, &b, "cut"], "line 4: replication 6 is cut off");
     ends(
         &dir,
         0,
@@ -131,7 +137,7 @@ fn parts_that_do_not_belong_together_are_refused() {
             "other",
         ],
     );
-    refused(&[&a, &b, "other"], "another seed");
+    refused(&[&a, &b, "other"], "has the seed 2, the others have 1");
     let cell = dir.path().join("cell.yaml");
     let changed = fs::read_to_string(&cell).unwrap() + "\n# changed\n";
     fs::write(&cell, changed).unwrap();

@@ -137,7 +137,9 @@ fn dates_are_those_worked_by_hand() {
     }
     let page = fs::read_to_string(desk.path("results/bench-promise-seed7/report.html")).unwrap();
     assert!(
-        page.contains("Orders at risk") && !page.contains("://"),
+        page.contains("<title>bench</title>")
+            && page.contains("Orders at risk")
+            && !page.contains("://"),
         "self-contained"
     );
     let table = fs::read_to_string(desk.path("results/bench-promise-seed7/promise.csv")).unwrap();
@@ -147,8 +149,8 @@ fn dates_are_those_worked_by_hand() {
     desk.ends(0, &["promise", "bench.yaml", "-q", "--replace"]);
 }
 
-/// A new order of 200 pieces with the rush promise (Tuesday 16:00) goes after A and B by due date: it is
-/// done on Tuesday at 12:00.
+/// A new order of 300 pieces with the rush promise (Tuesday 16:00) goes after A and B by due date: it is
+/// done on Tuesday at 13:00.
 #[test]
 fn a_new_order_gets_a_date() {
     let desk = Desk::new();
@@ -159,17 +161,45 @@ fn a_new_order_gets_a_date() {
         "--quote",
         "piece",
         "--quantity",
-        "200",
+        "300",
     ];
     let (_, err) = desk.ends(2, &asked);
     assert!(err.contains("--class: standard, rush"), "{err}");
     let mut asked = asked.to_vec();
     asked.extend(["--class", "rush", "--out", "quoted"]);
     let (out, _) = desk.ends(0, &asked);
-    assert!(out.contains("quote Tue 9 Feb 12:00"), "{out}");
+    assert!(out.contains("quote Tue 9 Feb 13:00"), "{out}");
     let json = desk.json("quoted");
-    assert_eq!(json["quote"]["quote"], "2027-02-09T12:00:00");
-    assert_eq!(order(&json, "new order")["late"]["share"], 0.0);
+    assert_eq!(json["quote"]["quote"], "2027-02-09T13:00:00");
+    // It stands apart from the orders of the book, and enters at the start.
+    let own = &json["quote"];
+    assert_eq!(own["late"]["share"], 0.0);
+    assert_eq!(own["entered"], "2027-02-08T00:00:00");
+    assert_eq!(json["orders"].as_array().unwrap().len(), 4);
+    assert!(out.contains("Of 4 orders with a promised date"), "{out}");
+    // C waits behind it: from 13:00 to 14:00 of Tuesday. A and B go before it, D is never done.
+    assert_eq!(order(&json, "C")["moved_by_min"], 60.0);
+    assert_eq!(order(&json, "C")["without"]["p90"], "2027-02-09T13:00:00");
+    assert_eq!(order(&json, "C")["p90"]["at"], "2027-02-09T14:00:00");
+    assert_eq!(order(&json, "A")["moved_by_min"], 0.0);
+    let words = out.replace('\n', " ");
+    let told = "moves 1 of the 4 orders of the book by more than a minute, C the most, by +60 min";
+    assert!(words.contains(told), "{out}");
+    // The chance of a date that is asked about: 13:00 is kept, 12:00 is not.
+    for (due, chance) in [("2027-02-09T13:00", "100 %"), ("2027-02-09 12:00", "0 %")] {
+        let mut asked = asked[..asked.len() - 2].to_vec();
+        asked.extend(["--due", due, "--no-files"]);
+        let (out, _) = desk.ends(0, &asked);
+        let words = out.replace('\n', " ");
+        assert!(
+            words.contains(&format!("it is on time in {chance} of")),
+            "{out}"
+        );
+    }
+    let mut asked = asked[..asked.len() - 2].to_vec();
+    asked.extend(["--due", "Thursday"]);
+    let (_, err) = desk.ends(2, &asked);
+    assert!(err.contains("write it like `2027-01-04`"), "{err}");
     let unknown = [
         "promise",
         "bench.yaml",
@@ -209,8 +239,11 @@ fn another_book_takes_the_place_of_the_first() {
     fs::write(desk.path("bad.csv"), "order,product,quantity\nA,pice,3\n").unwrap();
     let (_, err) = desk.ends(3, &["promise", "bench.yaml", "--orders", "bad.csv"]);
     assert!(err.contains("bad.csv:2"), "{err}");
-    let (_, err) = desk.ends(3, &["promise", "bench.yaml", "--orders", "none.csv"]);
-    assert!(err.contains("none.csv"), "{err}");
+    let (_, err) = desk.ends(2, &["promise", "bench.yaml", "--orders", "none.csv"]);
+    assert!(
+        err.contains("--orders: there is no file `none.csv`"),
+        "{err}"
+    );
     // Without a book there is nothing to date.
     fs::write(
         desk.path("streams.yaml"),

@@ -177,3 +177,10 @@ proptest! {
         said("replaced", mutated.as_bytes());
     }
 }
+
+/// A byte order mark, as some editors write it, is no part of the text.
+#[test]
+fn a_byte_order_mark_is_taken_off() {
+    let text = format!("\u{feff}{}", scenario::starter());
+    assert_eq!(said("starter.yaml", text.as_bytes()), "");
+}

@@ -104,13 +104,19 @@ pub struct Run {
 
 /// Part K of N.
 fn part(text: &str) -> Result<(u32, u32), String> {
-    let numbers = text
+    let numbers: Option<(u32, u32)> = text
         .split_once('/')
         .and_then(|(part, parts)| Some((part.parse().ok()?, parts.parse().ok()?)));
     match numbers {
         Some((part, parts)) if (1..=parts).contains(&part) && parts <= 1_000_000 => {
             Ok((part, parts))
         }
+        Some((0, parts)) if (1..=1_000_000).contains(&parts) => Err(format!(
+            "parts count from 1: the first one is 1/{parts}, the last one {parts}/{parts}"
+        )),
+        Some((part, parts)) if part > parts => Err(format!(
+            "there are {parts} parts: the last one is {parts}/{parts}"
+        )),
         _ => Err("write the number of the part and how many there are, such as 2/8".into()),
     }
 }

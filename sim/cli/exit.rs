@@ -30,7 +30,8 @@ pub const EXIT_CODES: &str = "Exit codes:
   3  the scenario has problems; they are listed on stderr
   4  interrupted: results are partial and say so, or there are none
   5  output could not be written, or something is there already
-  6  a published value is not reproduced (verify)";
+  6  a published value is not reproduced (verify)
+130  given up at the second Ctrl-C: nothing is written";
 
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {

@@ -36,6 +36,17 @@ pub struct Scenario {
 pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<Scenario, Failure> {
     let name = file.display().to_string();
     let bytes = bytes(file, &name)?;
+    // A file that the command line names is missed there, not in the scenario.
+    if let Some(path) = book {
+        self::bytes(path, &path.display().to_string()).map_err(|failure| {
+            let first = failure.message().lines().next().unwrap_or_default();
+            let first = first.replacen("error: ", "error: --orders: ", 1);
+            Failure::new(
+                failure.exit(),
+                format!("{first}\nhelp: check the name and the folder of the order book"),
+            )
+        })?;
+    }
     let other = book.map(plain_name);
     let mut beside = |wanted: &str| beside(file, wanted, book);
     match scenario::read_with_book(&name, &bytes, other.as_deref(), &mut beside) {

@@ -36,10 +36,13 @@ impl Place {
     /// A place for results, looked at before the work begins: a refusal after an hour helps nobody.
     ///
     /// # Errors
-    /// [`Exit::Output`] where something is there already and may not be replaced.
+    /// [`Exit::Output`] where something is there already and may not be replaced, or nothing can be written there.
     pub fn new(folder: PathBuf, replace: bool) -> Result<Self, Failure> {
         let place = Self { folder, replace };
-        place.check().map(|()| place)
+        place.check()?;
+        let parent = parent_of(&place.folder);
+        probe(parent).map_err(|error| place.failed("cannot be written", &error))?;
+        Ok(place)
     }
 
     /// The folder.
@@ -83,10 +86,7 @@ impl Place {
     /// [`Exit::Output`] where the disk refuses; then the place is as it was.
     pub fn write(&self, files: &[(String, Vec<u8>)]) -> Result<(), Failure> {
         self.check()?;
-        let parent = match self.folder.parent() {
-            Some(parent) if !parent.as_os_str().is_empty() => parent,
-            _ => Path::new("."),
-        };
+        let parent = parent_of(&self.folder);
         let failed = |error: &io::Error| self.failed("cannot be written", error);
         fs::create_dir_all(parent).map_err(|e| failed(&e))?;
         let hidden = tempfile::Builder::new()
@@ -126,6 +126,36 @@ impl Place {
             ),
         )
     }
+}
+
+/// The folder that holds `path`.
+pub fn parent_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
+}
+
+/// Whether a folder can be made in `parent`, tried and taken back: what was not there before is gone again.
+///
+/// # Errors
+/// Why it cannot.
+pub fn probe(parent: &Path) -> io::Result<()> {
+    let missing: Vec<&Path> = parent
+        .ancestors()
+        .take_while(|folder| !folder.as_os_str().is_empty() && !folder.exists())
+        .collect();
+    let tried = fs::create_dir_all(parent).and_then(|()| {
+        let hidden = tempfile::Builder::new()
+            .prefix(".pouchcast-")
+            .tempdir_in(parent)?;
+        hidden.close()
+    });
+    for folder in missing {
+        // Only an empty folder goes; one that another program has filled meanwhile stays.
+        let _ = fs::remove_dir(folder);
+    }
+    tried
 }
 
 /// Default place: by scenario and seed, so that two seeds never meet, and by the command where it is not a run.
@@ -202,6 +232,20 @@ mod tests {
         assert!(Place::new(foreign.clone(), true).is_err());
         assert!(Place::new(foreign.join("chapter.txt"), true).is_err());
         assert!(foreign.join("chapter.txt").is_file());
+    }
+
+    #[test]
+    fn a_place_that_cannot_be_written_is_found_at_once() {
+        let dir = TempDir::new().unwrap();
+        fs::write(dir.path().join("file"), "x").unwrap();
+        let place = Place::new(dir.path().join("file/deep/out"), false);
+        assert_eq!(place.err().unwrap().exit(), Exit::Output);
+        assert!(Place::new(dir.path().join("a/b/out"), false).is_ok());
+        assert_eq!(
+            fs::read_dir(dir.path()).unwrap().count(),
+            1,
+            "nothing is left"
+        );
     }
 
     #[test]

@@ -7,9 +7,26 @@ use jiff::civil::{Date, DateTime, date};
 
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
-/// `Mon 2027-01-04 06:00`, to the nearest minute.
+/// Whole minutes at or after a moment. A millisecond over is the rounding of run times, not a delay.
+fn minutes_by(tick: Tick) -> Tick {
+    (tick - TICKS_PER_MINUTE / 60_000 + TICKS_PER_MINUTE - 1).div_euclid(TICKS_PER_MINUTE)
+}
+
+/// `Mon 2027-01-04 06:00`, rounded up to the minute as promise dates are: what is done at 10:34:40 is done by 10:35.
 pub fn moment(start_day: i32, tick: Tick) -> String {
-    let minutes = (tick + TICKS_PER_MINUTE / 2).div_euclid(TICKS_PER_MINUTE);
+    civil(start_day, minutes_by(tick))
+}
+
+/// As [`moment`], of a due date: the end of a day is `24:00` of that day, not `00:00` of the next.
+pub fn due(start_day: i32, tick: Tick) -> String {
+    let minutes = minutes_by(tick);
+    match minutes.rem_euclid(1440) {
+        0 => civil(start_day, minutes - 1).replace("23:59", "24:00"),
+        _ => civil(start_day, minutes),
+    }
+}
+
+fn civil(start_day: i32, minutes: i64) -> String {
     let day = date(1970, 1, 1)
         .checked_add((i64::from(start_day) + minutes.div_euclid(1440)).days())
         .unwrap_or(Date::MAX);
@@ -43,6 +60,11 @@ mod tests {
             moment(20_822, 31 * 1440 * TICKS_PER_MINUTE - 1),
             "Thu 2027-02-04 00:00"
         );
+        assert_eq!(
+            moment(20_822, 361 * TICKS_PER_MINUTE - 1),
+            "Mon 2027-01-04 06:01"
+        );
+        assert_eq!(due(20_822, 1440 * TICKS_PER_MINUTE), "Mon 2027-01-04 24:00");
         for day in 20_822..20_829 {
             assert!(moment(day, monday_morning(day)).starts_with("Mon 2027-01-"));
             assert!(moment(day, monday_morning(day)).ends_with(" 06:00"));

@@ -25,13 +25,16 @@ pub(super) fn let_in(
     station: usize,
     who: &str,
 ) -> Option<(Tick, String)> {
+    // Rolls that are gathered on the way in may come under another number.
+    let here = |out: &KeptOut| out.station == station && out.lot.is_beside(&row.lot);
     let at = kept_out
         .iter()
-        .position(|out| (out.lot, out.station) == (row.lot, station))?;
+        .position(|out| here(out) && out.lot.number == row.lot.number)
+        .or_else(|| kept_out.iter().position(here))?;
     let KeptOut { since, on, .. } = kept_out.remove(at);
     (since < row.at).then(|| {
         let span = duration(minutes_from_ticks(row.at - since));
-        let why = meanwhile(model, trace, station, since, row.at);
+        let why = meanwhile(model, trace, row.lot, station, since, row.at);
         let waits = no_room(model, station, on, &span);
         (since, format!("{who}{waits}: {why}"))
     })
@@ -53,20 +56,34 @@ pub(super) fn no_room(model: &Model, station: usize, on: Option<usize>, span: &s
     }
 }
 
-/// What the machines of a station did between two moments.
+/// Most other orders that are named; of more, those that took longest.
+const NAMED: usize = 3;
+
+/// What the machines of a station that can do the job did between two moments.
 pub(super) fn meanwhile(
     model: &Model,
     trace: &Trace,
+    lot: LotName,
     station: usize,
     from: Tick,
     to: Tick,
 ) -> String {
     let machines = model.stations[station].machines.clone();
+    let step = model
+        .parts
+        .get(lot.part as usize)
+        .and_then(|part| part.steps.iter().find(|step| step.station == station));
+    let able = |m: usize| {
+        let job = step.and_then(|step| step.jobs.get(m - machines.start));
+        job.is_none_or(|job| job.able)
+    };
     let several = machines.len() > 1;
     let told: Vec<String> = machines
+        .clone()
+        .filter(|&m| able(m))
         .map(|m| {
             let mut spent: Vec<(State, Tick)> = Vec::new();
-            let mut others: Vec<u32> = Vec::new();
+            let mut others: Vec<(u32, Tick)> = Vec::new();
             for row in trace
                 .states
                 .iter()
@@ -77,23 +94,29 @@ pub(super) fn meanwhile(
                     Some(entry) => entry.1 += time,
                     None => spent.push((row.state, time)),
                 }
-                others.extend(row.lot.map(|lot| lot.order));
+                if let Some(of) = row.lot {
+                    match others.iter_mut().find(|entry| entry.0 == of.order) {
+                        Some(entry) => entry.1 += time,
+                        None => others.push((of.order, time)),
+                    }
+                }
             }
             spent.sort_by_key(|&(state, time)| (-time, state));
-            others.sort_unstable();
-            others.dedup();
-            let states: Vec<String> = spent
+            let mut states: Vec<String> = spent
                 .iter()
                 .take(3)
                 .map(|&(state, time)| {
                     format!("{} {}", state.label(), duration(minutes_from_ticks(time)))
                 })
                 .collect();
-            let orders = match others.as_slice() {
-                [] => String::new(),
-                [one] => format!(" (order {one})"),
-                [first, .., last] => format!(" ({} orders, {first} to {last})", others.len()),
-            };
+            let rest: Tick = spent.iter().skip(3).map(|&(_, time)| time).sum();
+            if rest > 0 {
+                states.push(format!(
+                    "and {} of other",
+                    duration(minutes_from_ticks(rest))
+                ));
+            }
+            let orders = orders(model, trace, others);
             let name = if several {
                 format!("{} ", super::change::spec(model, m).name)
             } else {
@@ -105,23 +128,34 @@ pub(super) fn meanwhile(
     told.join("; ")
 }
 
-/// How a lot's time on a machine was spent, up to its leaving.
-pub(super) fn on_machine(trace: &Trace, lot: LotName, machine: usize, left: Tick) -> String {
+/// Orders on a machine with their times, the longest named.
+fn orders(model: &Model, trace: &Trace, mut others: Vec<(u32, Tick)>) -> String {
+    others.sort_by_key(|&(order, time)| (-time, order));
+    let names: Vec<String> = others
+        .iter()
+        .take(NAMED)
+        .map(|&(order, _)| trace.name(&model.plant, order))
+        .collect();
+    match others.len() {
+        0 => String::new(),
+        1 => format!(" (order {})", names.join("")),
+        n if n <= NAMED => format!(" (orders {})", names.join(", ")),
+        n => format!(" ({n} orders, longest {})", names.join(", ")),
+    }
+}
+
+/// How a stay on a machine was spent.
+pub(super) fn on_machine(trace: &Trace, machine: usize, taken: Tick, left: Tick) -> String {
     let mut spent: Vec<(State, Tick)> = Vec::new();
-    let mut end = left;
     for row in trace
         .states
         .iter()
-        .rev()
-        .filter(|row| row.machine == machine && row.to <= left)
+        .filter(|row| row.machine == machine && row.from < left && row.to > taken)
     {
-        if row.lot != Some(lot) || row.to != end {
-            break;
-        }
-        end = row.from;
+        let time = row.to.min(left) - row.from.max(taken);
         match spent.iter_mut().find(|entry| entry.0 == row.state) {
-            Some(entry) => entry.1 += row.to - row.from,
-            None => spent.insert(0, (row.state, row.to - row.from)),
+            Some(entry) => entry.1 += time,
+            None => spent.push((row.state, time)),
         }
     }
     let told: Vec<String> = spent

@@ -18,6 +18,7 @@ mod geometry;
 mod lot;
 mod meanwhile;
 mod page;
+mod rolls;
 mod speed;
 mod station;
 pub mod story;

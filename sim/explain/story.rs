@@ -9,9 +9,10 @@ use crate::plant::Plant;
 use crate::record::{ALL_SPENT, LotEvent, LotName};
 use crate::units::{Tick, duration, grouped, minutes_from_ticks};
 
-use super::clock::moment;
+use super::clock::{self, moment};
 use super::meanwhile::{KeptOut, let_in, meanwhile, no_room, on_machine};
 use super::page::Page;
+use super::rolls::{Rolls, outside};
 
 /// Which order is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,11 +35,14 @@ pub fn find<'t>(plant: &Plant, trace: &'t Trace, wanted: Wanted<'_>) -> Option<&
             let number = name.parse::<u32>().ok();
             booked.or_else(|| trace.orders.iter().find(|row| Some(row.order) == number))
         }
-        Wanted::Last => done.max_by_key(|row| (row.done, row.order)),
-        Wanted::LastLate => done
-            .filter(|row| row.due.is_some() && row.done > row.due)
-            .max_by_key(|row| (row.done, row.order)),
+        Wanted::Last => last(done),
+        Wanted::LastLate => last(done.filter(|row| row.due.is_some() && row.done > row.due)),
     }
+}
+
+/// The last one done of those that are in the results; of all where none of them is.
+fn last<'t>(done: impl Iterator<Item = &'t OrderRow>) -> Option<&'t OrderRow> {
+    done.max_by_key(|row| (row.measured, row.done, row.order))
 }
 
 /// The story of an order of replication `replication`.
@@ -78,10 +82,10 @@ fn head(page: &mut Page, model: &Model, trace: &Trace, order: &OrderRow, replica
             plant.classes[order.class].name
         ),
     );
-    page.row("released", &moment(day, order.released));
+    page.row("came in", &moment(day, order.released));
     let due = order
         .due
-        .map_or_else(|| "nothing".to_string(), |due| moment(day, due));
+        .map_or_else(|| "nothing".to_string(), |due| clock::due(day, due));
     page.row("promised", &due);
     match order.done {
         None => page.row("done", "not before the replication ended"),
@@ -128,7 +132,10 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
     let machine_name = |m: usize| super::change::spec(model, m).name.as_str();
     // Lots of one SKU and web bear one name; the one that queued first at a station is taken first.
     let mut queued: Vec<(LotName, usize, Tick)> = Vec::new();
-    let mut lines: Vec<(Tick, String)> = Vec::new();
+    let mut lines: Vec<(Tick, String)> = outside(model, trace, order).into_iter().collect();
+    let rolls = Rolls::of(trace, order);
+    // Lots on machines since when.
+    let mut on: Vec<(LotName, usize, Tick)> = Vec::new();
     // Lots that found no room, by station, until they are in.
     let mut kept_out: Vec<KeptOut> = Vec::new();
     for row in trace
@@ -136,9 +143,12 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
         .iter()
         .filter(|row| row.lot.order == order.order)
     {
-        let who = who(order, row.lot);
+        let who = rolls.who(order, row.lot);
         let line = match row.event {
-            LotEvent::Released => format!("{who}released"),
+            LotEvent::Released => match rolls.released(order, row) {
+                Some(line) => line,
+                None => continue,
+            },
             LotEvent::NoRoom(station, on) => {
                 if !kept_out
                     .iter()
@@ -183,6 +193,7 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                 let at = queued
                     .iter()
                     .position(|&(lot, s, _)| lot == row.lot && s == station);
+                on.push((row.lot, machine, row.at));
                 let since = at.map_or(row.at, |at| queued.remove(at).2);
                 if since < row.at {
                     let waited = duration(minutes_from_ticks(row.at - since));
@@ -191,20 +202,23 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                         format!(
                             "{who}waits {waited} for {}: {}",
                             station_name(station),
-                            meanwhile(model, trace, station, since, row.at)
+                            meanwhile(model, trace, row.lot, station, since, row.at)
                         ),
                     ));
                 }
                 format!("{who}on {}", machine_name(machine))
             }
             LotEvent::Left(machine) => {
+                let stay = on.iter().position(|&(_, m, _)| m == machine);
+                let taken = stay.map_or(row.at, |stay| on.remove(stay).2);
                 format!(
                     "{who}off {}{}",
                     machine_name(machine),
-                    on_machine(trace, row.lot, machine, row.at)
+                    on_machine(trace, machine, taken, row.at)
                 )
             }
             LotEvent::Interrupted(machine) => {
+                on.retain(|&(_, m, _)| m != machine);
                 format!(
                     "{who}taken off {} for a better-ranked order",
                     machine_name(machine)
@@ -220,14 +234,14 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
     }
     for out in kept_out {
         let waits = no_room(model, out.station, out.on, "to the end of the replication");
-        lines.push((out.since, format!("{}{waits}", self::who(order, out.lot))));
+        lines.push((out.since, format!("{}{waits}", rolls.who(order, out.lot))));
     }
     for (lot, station, since) in queued {
         lines.push((
             since,
             format!(
                 "{}still waits for {} when the replication ends",
-                who(order, lot),
+                rolls.who(order, lot),
                 station_name(station)
             ),
         ));
@@ -244,15 +258,6 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
     // Waits are told at their start; the sort is stable, so simultaneous events keep their order.
     lines.sort_by_key(|line| line.0);
     lines
-}
-
-fn who(order: &OrderRow, lot: LotName) -> String {
-    let web = if lot.web == 1 { " second web" } else { "" };
-    if order.skus == 1 && web.is_empty() {
-        String::new()
-    } else {
-        format!("SKU {}{web}: ", lot.line + 1)
-    }
 }
 
 fn split(page: &mut Page, model: &Model, order: &OrderRow) {

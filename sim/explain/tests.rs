@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::observe::Layout;
+use crate::record::LotEvent;
 use crate::replicate;
 use crate::scenario;
 use crate::trade::roll::length_m;
@@ -411,5 +412,67 @@ fn a_story_accounts_for_every_minute() {
         );
     }
     let last = story::find(&model.plant, &trace, story::Wanted::Last).unwrap();
-    assert!(trace.orders.iter().all(|order| order.done <= last.done));
+    // The last one that the results know, not one of the run-out.
+    assert!(last.measured);
+    let mut measured = trace.orders.iter().filter(|order| order.measured);
+    assert!(measured.all(|order| order.done <= last.done));
+}
+
+/// Large orders are printed on several rolls: each has its number, and what a machine did is told for each stay alone.
+#[test]
+fn a_story_numbers_the_rolls_and_tells_the_wait_for_release() {
+    let text = scenario::starter().replacen("\nrun:\n", "\nrun:\n  floor_limit: 1\n", 1);
+    let mut loaded = scenario::read("starter.yaml", text.as_bytes()).unwrap();
+    loaded.plant.run.measure_min = 8.0 * 7.0 * 1440.0;
+    for stream in &mut loaded.plant.arrivals {
+        stream.quantity = crate::random::Dist::Constant(80_000.0);
+    }
+    let model = crate::model::compile(loaded.plant);
+    let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), 0);
+    let (mut waits, mut rolls) = (0, 0);
+    let mut stays = 0;
+    for order in trace.orders.iter().filter(|order| order.done.is_some()) {
+        let text = story::text(&model, &trace, order, 0);
+        waits += usize::from(text.contains("for its release: the most orders at a time"));
+        rolls += usize::from(text.contains("released as ") && text.contains("roll 2 of "));
+        // The first roll on a machine: its stay is no longer than the time between its lines.
+        let rows: Vec<_> = trace
+            .stories
+            .iter()
+            .filter(|row| row.lot.order == order.order)
+            .collect();
+        for row in &rows {
+            let LotEvent::Left(machine) = row.event else {
+                continue;
+            };
+            let mut before = rows.iter().rev().filter(|r| r.at <= row.at);
+            let taken = before
+                .find(|r| r.event == LotEvent::Taken(machine))
+                .unwrap()
+                .at;
+            let told = meanwhile::on_machine(&trace, machine, taken, row.at);
+            // One of the states has a comma in its name.
+            let told = told.replace("roll, reel", "roll reel");
+            let minutes: f64 = told
+                .trim_start_matches(": ")
+                .split(", ")
+                .filter(|part| !part.is_empty())
+                .map(|part| {
+                    let at = part.find(|c: char| c.is_ascii_digit()).unwrap();
+                    let dimension = crate::units::Dimension::Duration;
+                    crate::units::parse_quantity(&part[at..], dimension).unwrap()
+                })
+                .sum();
+            let stay = minutes_from_ticks(row.at - taken);
+            assert!(
+                (minutes - stay).abs() <= 1.0 + stay * 0.03,
+                "{told} of {stay} min"
+            );
+            stays += 1;
+        }
+    }
+    assert!(
+        waits > 0 && rolls > 0 && stays > 10,
+        "{waits} waits, {rolls} of rolls, {stays} stays"
+    );
 }

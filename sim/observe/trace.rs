@@ -81,6 +81,21 @@ impl Trace {
         let entry = self.booked.iter().find(|row| row.0 == order)?.1;
         plant.book.get(entry).map(|booked| booked.name.as_str())
     }
+
+    /// What an order is called: its own number in the order book, or else its serial number.
+    pub fn name(&self, plant: &Plant, order: u32) -> String {
+        self.book_name(plant, order)
+            .map_or_else(|| order.to_string(), str::to_owned)
+    }
+}
+
+/// Whether both are rolls of one web, or no lot at all: a machine in one state over several of them is one stretch.
+fn is_beside(one: Option<LotName>, other: Option<LotName>) -> bool {
+    match (one, other) {
+        (Some(one), Some(other)) => one.is_beside(&other),
+        (None, None) => true,
+        _ => false,
+    }
 }
 
 fn known(tick: Tick) -> Option<Tick> {
@@ -98,7 +113,7 @@ impl Observe for Trace {
             .find(|r| r.machine == machine)
             && last.state == state
             && last.to == from
-            && last.lot == lot
+            && is_beside(last.lot, lot)
         {
             last.to = to;
             return;

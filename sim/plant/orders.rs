@@ -147,6 +147,8 @@ pub struct Arrivals {
 pub struct BookOrder {
     /// The customer's or planner's own number of the order.
     pub name: String,
+    /// What its draws are keyed by, its own in the book: an order that comes in besides leaves the others their luck.
+    pub number: u32,
     /// Class.
     pub class: usize,
     /// Release, minutes since the clock's zero; 0 or earlier is there at once.

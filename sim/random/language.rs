@@ -162,7 +162,7 @@ fn errors_name_what_is_wrong_and_the_nearest_word() {
     assert!(refused("expnential, mean 8 h", d).contains("did you mean `exponential`?"));
     assert!(refused("gamma, maen 8 h, cv 1", d).contains("did you mean `mean`?"));
     assert!(refused("exponential, mean 8", d).contains("mean: `8` has no unit"));
-    assert!(refused("exponential, mean 8", d).contains("write `8 min`"));
+    assert!(refused("exponential, mean 8", d).contains("`8 min`, `8 h`"));
     assert!(refused("exponential, mean 8 mm", d).contains("is a width or diameter"));
     assert!(refused("exponential", d).contains("`exponential, mean 8 h`"));
     assert!(refused("exponential, cv 1", d).starts_with("`mean` is missing"));

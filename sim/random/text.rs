@@ -64,6 +64,39 @@ const FORMS: &str = "a value such as `25 min`, `typical 25 min, worst in ten 45 
 /// # Errors
 /// If the text is not one of the forms of this module, or its numbers make no distribution.
 pub fn parse_dist(text: &str, dimension: Dimension) -> Result<Dist, DistError> {
+    read(text, dimension).map_err(|error| DistError {
+        expected: in_unit_of(&error.expected, dimension),
+        ..error
+    })
+}
+
+/// The examples of a text, which are durations and lengths, with the usual unit of `dimension`.
+fn in_unit_of(text: &str, dimension: Dimension) -> String {
+    if dimension == Dimension::Duration {
+        return text.to_string();
+    }
+    let unit = dimension.usual_unit();
+    let mut out = String::new();
+    for word in text.split(' ') {
+        let end = word.trim_end_matches([',', '`']);
+        let is_unit = matches!(end, "h" | "min" | "m");
+        if is_unit && out.ends_with(|c: char| c.is_ascii_digit()) {
+            if !unit.is_empty() {
+                out.push(' ');
+                out.push_str(unit);
+            }
+            out.push_str(word.get(end.len()..).unwrap_or_default());
+        } else {
+            if !out.is_empty() {
+                out.push(' ');
+            }
+            out.push_str(word);
+        }
+    }
+    out
+}
+
+fn read(text: &str, dimension: Dimension) -> Result<Dist, DistError> {
     let text = text.trim();
     if text.is_empty() {
         return Err(DistError::new("nothing is written", FORMS));
@@ -102,6 +135,14 @@ pub fn parse_dist(text: &str, dimension: Dimension) -> Result<Dist, DistError> {
             known.extend(PHRASES.iter().map(|(phrase, _)| *phrase));
             known.extend(["values", "measured"]);
             Err(unknown("not understood", text, &known, FORMS))
+        }
+        Err(_) if split_at_word(text, " to ").is_some() => {
+            let (from, to) = split_at_word(text, " to ").unwrap_or_default();
+            Err(
+                DistError::new("a range does not say how likely its values are", FORMS).hint(
+                    format!("write `uniform, from {from} to {to}` if all of them are as likely"),
+                ),
+            )
         }
         Err(_) if text.contains(',') => {
             Err(DistError::new("a plain value has nothing after it", FORMS)

@@ -173,6 +173,19 @@ pub struct LotName {
     pub line: u16,
     /// Web: 0 body, 1 second.
     pub web: u8,
+    /// Part of the model it is made as: product and web.
+    pub part: u32,
+    /// Number within its web: rolls count from 0, those of a remake from 4096; pieces of cut lots have other numbers.
+    pub number: u32,
+    /// Rolls gathered in it.
+    pub rolls: u32,
+}
+
+impl LotName {
+    /// Whether both are of one web of one SKU of one order.
+    pub fn is_beside(&self, other: &Self) -> bool {
+        (self.order, self.line, self.web) == (other.order, other.line, other.web)
+    }
 }
 
 /// Something that happened to a lot (for stories and timelines; counted figures do not use it).

@@ -48,24 +48,34 @@ pub fn traced(model: &Model, layout: &Layout, number: u32) -> (Outcome, Trace, C
 /// When the orders of the book were done in replications 0 to `count`, on rayon's threads; nothing else is
 /// kept. `progress` is called after each one; when `stop` becomes true, what is done is what there is.
 pub fn booked(
-    model: &Model,
+    models: &[&Model],
     count: u32,
     stop: &AtomicBool,
     progress: &(dyn Fn() + Sync),
-) -> Vec<BookTimes> {
-    let times: Vec<Option<BookTimes>> = (0..count)
+) -> Vec<Vec<BookTimes>> {
+    let times: Vec<Option<Vec<BookTimes>>> = (0..count)
         .into_par_iter()
         .map(|number| {
             (!stop.load(Ordering::Relaxed)).then(|| {
-                let mut booked = Booked::new(model);
-                Shop::new(model, streams(model, number), &mut booked).run();
+                let times = models.iter().map(|model| {
+                    let mut booked = Booked::new(model);
+                    Shop::new(model, streams(model, number), &mut booked).run();
+                    booked.times()
+                });
+                let times = times.collect();
                 progress();
-                booked.times()
+                times
             })
         })
         .collect();
     // Up to the first one that was not run, so that what is kept is always 0..done.
-    times.into_iter().map_while(|one| one).collect()
+    let mut out = vec![Vec::new(); models.len()];
+    for one in times.into_iter().map_while(|one| one) {
+        for (of_model, times) in out.iter_mut().zip(one) {
+            of_model.push(times);
+        }
+    }
+    out
 }
 
 fn streams(model: &Model, number: u32) -> Streams {

@@ -139,7 +139,13 @@ pub fn read(
     model: &Model,
     layout: &Layout,
 ) -> Result<(Outcome, Counts), String> {
-    let row: Row = serde_json::from_str(text).map_err(|error| error.to_string())?;
+    let row: Row = serde_json::from_str(text).map_err(|error| match error.is_eof() {
+        true => format!("replication {number} is cut off"),
+        false => format!(
+            "replication {number} is damaged at column {}",
+            error.column()
+        ),
+    })?;
     if row.replication != number {
         return Err(format!(
             "replication {} stands where {number} should",

@@ -2,6 +2,7 @@
 //!
 //! In: a [`Context`]. Out: plain sentences and labelled figures, the same for terminal and page.
 
+use crate::plant::Promise;
 use crate::summary::Warning;
 use crate::units::percent;
 
@@ -73,6 +74,9 @@ pub fn verdict(c: &Context<'_>) -> String {
             )
         }
         standing => {
+            if let Some(nothing) = nothing(c) {
+                return nothing;
+            }
             let opening = if standing == Standing::Strained {
                 "The cell keeps up on average, but not every order was done when the run ended"
             } else {
@@ -91,6 +95,27 @@ pub fn verdict(c: &Context<'_>) -> String {
             format!("{opening}: {lead}{kept}.")
         }
     }
+}
+
+/// Why there is nothing to tell of the orders; `None` where there is something.
+pub fn nothing(c: &Context<'_>) -> Option<String> {
+    let mean = |key: &str| {
+        let index = c.summary.layout.find(key);
+        index.map_or(0.0, |index| c.estimate(index).mean)
+    };
+    if mean("released/all") > 0.0 {
+        let done = c.estimate(c.lead_index(0, 0, 0)).n > 0 || mean("orders/all") > 0.0;
+        return (!done).then(|| {
+            "No order that was released in the measured time was done before the run ended: there is no lead time to \
+             tell. A longer `run_out`, or a longer `measure`, may show one."
+                .to_owned()
+        });
+    }
+    Some(
+        "No order was released in the measured time: there is nothing to tell of lead times or dates. Look at the \
+         times of the orders, and at `warm_up` and `measure` under `run`."
+            .to_owned(),
+    )
 }
 
 /// What limits the cell, how sure that is, and what comes next.
@@ -223,6 +248,20 @@ pub fn other_leads(c: &Context<'_>) -> Vec<Line> {
         out.push(line(words, figure));
     }
     out
+}
+
+/// Why no share on time is told.
+pub fn no_promise(c: &Context<'_>) -> &'static str {
+    let plant = &c.model.plant;
+    let promised = plant
+        .classes
+        .iter()
+        .any(|class| class.promise != Promise::None)
+        || plant.book.iter().any(|order| order.due_min.is_some());
+    match promised {
+        true => "no order with a promised date was measured",
+        false => "nothing is promised in this scenario",
+    }
 }
 
 /// Share done by the promised date: all orders, then by class; empty where nothing is promised.

@@ -26,11 +26,7 @@ pub fn render(c: &Context<'_>) -> String {
     lines(&mut out, "", &answers::other_leads(c));
     let on_time = answers::on_time(c);
     if on_time.is_empty() {
-        sentences(
-            &mut out,
-            "On time",
-            &["nothing is promised in this scenario".to_owned()],
-        );
+        sentences(&mut out, "On time", &[answers::no_promise(c).to_owned()]);
     } else {
         lines(&mut out, "On time", &on_time);
     }

@@ -41,7 +41,9 @@ pub(super) fn money_per(text: &str, per: Per) -> Result<f64, Complaint> {
     let Some((amount, found)) = slashed.split_once('/') else {
         let complaint = Complaint::new(format!("`{trimmed}` has no unit"), expected);
         return Err(match quantity(trimmed, Dimension::Money) {
-            Ok(_) => complaint.help(format!("write `{trimmed} {unit}`")),
+            Ok(_) => complaint.help(format!(
+                "write how much it is as {what}, in the form `250 {unit}`"
+            )),
             Err(_) => Complaint {
                 message: format!("`{trimmed}` is not {what}"),
                 ..complaint
@@ -135,7 +137,10 @@ mod tests {
             assert!(money_per(text, per).is_err(), "{text}");
         }
         let help = money_per("150", Per::Day).unwrap_err().help;
-        assert_eq!(help.as_deref(), Some("write `150 /day`"));
+        assert_eq!(
+            help.as_deref(),
+            Some("write how much it is as money per day, in the form `250 /day`")
+        );
     }
 
     #[test]

@@ -155,8 +155,10 @@ pub(super) fn table(name: &str, text: &str) -> (Table, Vec<Problem>) {
     let Some(head) = rows.next() else {
         problems.push(
             Problem::error(Place::Book(0..0), "the order book is empty")
-                .expected(format!("a first line with {}", list(NAMES.into_iter()))),
+                .expected(first_line())
+                .note(format!("columns that count: {}", list(NAMES.into_iter()))),
         );
+        table.lost = true;
         return (table, problems);
     };
     table.head = head.span.clone();
@@ -204,6 +206,11 @@ pub(super) fn table(name: &str, text: &str) -> (Table, Vec<Problem>) {
         table.lost = true;
     }
     (table, problems)
+}
+
+/// What the first line must hold.
+fn first_line() -> String {
+    "a first line with at least the columns `order`, `product` and `quantity`".to_string()
 }
 
 /// The delimiter the first line has most of.
@@ -341,16 +348,23 @@ fn columns(table: &mut Table, head: &Row, problems: &mut Vec<Problem>) {
             None => extra.push(cell),
         }
     }
-    for column in REQUIRED {
-        if !table.has(column) {
-            problems.push(
-                Problem::error(
-                    Place::Book(head.span.clone()),
-                    format!("the order book lacks the column `{}`", column.name()),
-                )
-                .expected(format!("a first line with {}", list(NAMES.into_iter()))),
-            );
-        }
+    let lacking: Vec<String> = REQUIRED
+        .into_iter()
+        .filter(|&column| !table.has(column))
+        .map(|column| format!("`{}`", column.name()))
+        .collect();
+    if !lacking.is_empty() {
+        let word = match lacking.len() {
+            1 => "column",
+            _ => "columns",
+        };
+        problems.push(
+            Problem::error(
+                Place::Book(head.span.clone()),
+                format!("the order book lacks the {word} {}", lacking.join(", ")),
+            )
+            .expected(first_line()),
+        );
     }
     if let Some(first) = extra.first() {
         let names: Vec<String> = extra

@@ -25,6 +25,8 @@ pub(super) fn text(bytes: &[u8]) -> Result<&str, Box<(String, Problem)>> {
             .help("is this the right file? results and exports are not scenarios");
         return Err(Box::new((String::new(), problem)));
     }
+    // Some editors put a byte order mark before the text.
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {
         let good = String::from_utf8_lossy(&bytes[..error.valid_up_to()]);
         let line = good.matches('\n').count() + 1;

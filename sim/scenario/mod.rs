@@ -48,6 +48,7 @@ pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
 pub use reference::reference;
 pub use schema::{schema, variants_schema};
 pub use study::{Study, TODAY, Variant, read_study, read_study_with_book};
+pub use time::due_min;
 pub use variant::Difference;
 
 /// A scenario that can be used.

@@ -174,6 +174,12 @@ pub struct Located {
 }
 
 impl Report {
+    /// A report of the same file with other problems.
+    #[must_use]
+    pub fn with(&self, problems: Vec<Problem>) -> Self {
+        Self::new(&self.file_name, &self.text, self.book.clone(), problems)
+    }
+
     pub(super) fn new(
         file_name: &str,
         text: &str,

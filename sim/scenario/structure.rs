@@ -238,6 +238,12 @@ impl<'a> Walk<'a> {
         problem.help = if value.is_null() && key.contains(' ') {
             // `{ every: exponential, mean 40 h }` is read as two keys.
             Some("inside { } a comma ends the value: put a text with commas in quotes".to_string())
+        } else if value.is_null() && key.len() == 3 && key.bytes().all(|b| b.is_ascii_digit()) {
+            // `{ price: 240,000 }` is read as two keys.
+            Some(
+                "inside { } a comma ends the value: write the number without it, `240000`"
+                    .to_string(),
+            )
         } else if let Some(near) =
             nearest(key, open).or_else(|| nearest(key, known.keys().map(String::as_str)))
         {

@@ -56,17 +56,58 @@ pub(super) fn dates(text: &str) -> Result<(i32, i32), Complaint> {
     }
 }
 
-/// A day, or a day and the time of day: days since 1970-01-01, and minutes of that day.
-pub(super) fn instant(text: &str) -> Result<(i32, Option<u32>), Complaint> {
+/// A day, or a day and the time of day, with or without seconds: days since 1970-01-01, and minutes of that day.
+pub(super) fn instant(text: &str) -> Result<(i32, Option<f64>), Complaint> {
     let trimmed = text.trim();
-    match trimmed.split_once([' ', 'T']) {
+    let read = || match trimmed.split_once([' ', 'T']) {
         None => date(trimmed).map(|day| (day, None)),
-        Some((day, hour)) => Ok((date(day)?, Some(clock(hour)?))),
-    }
-    .map_err(|complaint| Complaint {
-        help: Some("write it like `2027-01-04` or `2027-01-04 14:00`".to_string()),
+        Some((day, hour)) => Ok((date(day)?, Some(clock_with_seconds(hour)?))),
+    };
+    read().map_err(|complaint| Complaint {
+        help: Some(
+            "write it like `2027-01-04`, `2027-01-04 14:00` or `2027-01-04T14:00:30`".to_string(),
+        ),
         ..complaint
     })
+}
+
+/// `14:00` or `14:00:30`, in minutes of the day.
+fn clock_with_seconds(text: &str) -> Result<f64, Complaint> {
+    let whole = text.trim();
+    let parts = whole.rsplit_once(':').filter(|(front, seconds)| {
+        front.contains(':') && seconds.len() == 2 && seconds.bytes().all(|b| b.is_ascii_digit())
+    });
+    let Some((front, seconds)) = parts else {
+        return clock(whole).map(f64::from);
+    };
+    let wrong = || {
+        Complaint::new(
+            format!("`{whole}` is not a time of day"),
+            "a time from 00:00 to 24:00",
+        )
+    };
+    let minutes = clock(front).map_err(|_| wrong())?;
+    let seconds: f64 = seconds.parse().map_err(|_| wrong())?;
+    let at = f64::from(minutes) + seconds / 60.0;
+    match seconds < 60.0 && at <= f64::from(DAY_MIN) {
+        true => Ok(at),
+        false => Err(wrong()),
+    }
+}
+
+/// The moment in a text that is promised for, minutes from the midnight of `start_day`; a day alone means its end.
+///
+/// # Errors
+/// What is wrong with it, what is expected and how to write it, in one sentence each.
+pub fn due_min(text: &str, start_day: i32) -> Result<f64, [String; 2]> {
+    let (day, minute) = instant(text).map_err(|complaint| {
+        [
+            format!("{}; expected {}", complaint.message, complaint.expected),
+            complaint.help.unwrap_or_default(),
+        ]
+    })?;
+    let days = f64::from(day) - f64::from(start_day);
+    Ok(days * f64::from(DAY_MIN) + minute.unwrap_or(f64::from(DAY_MIN)))
 }
 
 /// Windows of the week, one for each day named.
@@ -213,9 +254,19 @@ mod tests {
     fn an_instant_is_a_day_or_a_time_on_it() {
         let day = date("2027-01-04").unwrap();
         assert_eq!(instant("2027-01-04"), Ok((day, None)));
-        assert_eq!(instant(" 2027-01-04 14:05 "), Ok((day, Some(845))));
-        assert_eq!(instant("2027-01-04T00:00"), Ok((day, Some(0))));
-        for bad in ["2027-01-04 2 pm", "4.1.2027 14:00", "14:00", ""] {
+        assert_eq!(instant(" 2027-01-04 14:05 "), Ok((day, Some(845.0))));
+        assert_eq!(instant("2027-01-04T00:00"), Ok((day, Some(0.0))));
+        assert_eq!(instant("2027-01-04T14:05:30"), Ok((day, Some(845.5))));
+        assert_eq!(due_min("2027-01-05", day), Ok(2880.0));
+        for bad in [
+            "2027-01-04 2 pm",
+            "4.1.2027 14:00",
+            "14:00",
+            "",
+            "2027-01-04 14:05:60",
+            "2027-01-04 24:00:01",
+            "2027-01-04 14:05:3",
+        ] {
             assert!(instant(bad).is_err(), "{bad}");
         }
     }

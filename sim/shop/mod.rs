@@ -414,6 +414,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             order: self.orders[line.order].serial,
             line: line.no,
             web: lot.web.web,
+            part: lot.part,
+            number: lot.number,
+            rolls: lot.rolls,
         }
     }
 

@@ -82,7 +82,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn book_event(&mut self) {
         let index = self.next_book;
         let booked = &self.model.plant.book[index];
-        let key = BOOK_KEY | index as u64;
+        let key = BOOK_KEY | u64::from(booked.number);
         // Released before the clock's zero it has waited since then, and its promise counts from there.
         let released = ticks_from_minutes(booked.release_min).min(self.now);
         let due = match booked.due_min {

@@ -83,13 +83,49 @@ pub struct OrderPromise {
     pub open: u32,
     /// How it stands.
     pub risk: Risk,
+    /// How it would stand under the same luck without the new order; `None` where none is asked for.
+    pub without: Option<Without>,
+}
+
+/// An order as it stands without the new one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Without {
+    /// Done by in nine of ten replications; `None`: after the end of the run.
+    pub p90: Option<Tick>,
+    /// Share of replications in which it is late.
+    pub late: Option<f64>,
+    /// How it stands.
+    pub risk: Risk,
+}
+
+/// Less than this is no move, ticks (a minute, the finest that is shown).
+const MOVE: Tick = crate::units::TICKS_PER_MINUTE;
+
+impl OrderPromise {
+    /// The date at 90 %.
+    pub fn p90(&self) -> Option<Tick> {
+        self.points.get(2).and_then(|point| point.at)
+    }
+
+    /// By how much the new order moves the date at 90 %, ticks; `None` where either lies after the end of the run.
+    pub fn moved_by(&self) -> Option<Tick> {
+        Some(self.p90()? - self.without?.p90?)
+    }
+
+    /// Whether the new order moves its date at 90 % by more than a minute, or out of the run.
+    pub fn moves(&self) -> bool {
+        self.without.is_some_and(|without| match self.moved_by() {
+            Some(by) => by.abs() > MOVE,
+            None => self.p90().is_some() != without.p90.is_some(),
+        })
+    }
 }
 
 /// The date to quote for a new order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Quote {
-    /// Its place in the book.
-    pub entry: usize,
+    /// How it stands.
+    pub order: OrderPromise,
     /// How sure the date is to be.
     pub sure: f64,
     /// Done by.
@@ -99,12 +135,26 @@ pub struct Quote {
     pub ship: Option<Tick>,
 }
 
+/// A new order beside the book.
+#[derive(Debug, Clone, Copy)]
+pub struct New<'a> {
+    /// Its place in the book.
+    pub entry: usize,
+    /// How sure its date is to be.
+    pub sure: f64,
+    /// The cell without it.
+    pub book: &'a Model,
+    /// The same replications without it.
+    pub times: &'a [BookTimes],
+}
+
 /// All that is said.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Promises {
-    /// Orders, the most likely late first, then by the date at 90 %.
+    /// Orders of the book, the most likely late first, then by the date at 90 %; with the new order in the cell, if
+    /// one is asked for.
     pub orders: Vec<OrderPromise>,
-    /// The new order, if one is asked for; it is among `orders` too.
+    /// The new order, if one is asked for.
     pub quote: Option<Quote>,
     /// Replications asked for.
     pub asked: u32,
@@ -115,26 +165,39 @@ pub struct Promises {
 }
 
 impl Promises {
-    /// From replications. `new`: place of the new order in the book and how sure its date is to be.
-    pub fn new(model: &Model, times: &[BookTimes], asked: u32, new: Option<(usize, f64)>) -> Self {
+    /// From replications.
+    pub fn new(model: &Model, times: &[BookTimes], asked: u32, new: Option<New<'_>>) -> Self {
         let confidence = model.plant.run.confidence;
         let mut orders: Vec<OrderPromise> = (0..model.plant.book.len())
             .map(|entry| order(model, times, entry, confidence))
             .collect();
-        let quote = new.map(|(entry, sure)| {
-            let sorted = sorted(times, entry);
-            let done = moment(&sorted, sure, confidence);
-            let class = model.plant.book.get(entry).map_or(0, |order| order.class);
+        let quote = new.map(|new| {
+            let own = orders.remove(new.entry);
+            for (place, order) in orders.iter_mut().enumerate() {
+                // Places of a book without the new order.
+                let before = self::order(new.book, new.times, place, confidence);
+                order.without = Some(Without {
+                    p90: before.p90(),
+                    late: before.late.map(|late| late.0),
+                    risk: before.risk,
+                });
+            }
+            let done = moment(&sorted(times, new.entry), new.sure, confidence);
+            let class = model
+                .plant
+                .book
+                .get(new.entry)
+                .map_or(0, |order| order.class);
             Quote {
-                entry,
-                sure,
+                order: own,
+                sure: new.sure,
                 done,
                 ship: done.at.map(|at| next_open(model, class, at)),
             }
         });
         orders.sort_by(|a, b| {
             let late = |o: &OrderPromise| o.late.map_or(-1.0, |late| late.0);
-            let by = |o: &OrderPromise| o.points[2].at.unwrap_or(NEVER);
+            let by = |o: &OrderPromise| o.p90().unwrap_or(NEVER);
             late(b)
                 .total_cmp(&late(a))
                 .then(by(a).cmp(&by(b)))
@@ -216,6 +279,7 @@ fn order(model: &Model, times: &[BookTimes], entry: usize, confidence: f64) -> O
             Some((share, _)) if share > AT_RISK => Risk::AtRisk,
             Some(_) => Risk::Safe,
         },
+        without: None,
     }
 }
 

@@ -110,7 +110,7 @@ impl Dimension {
     }
 
     /// The unit in which an example is written.
-    pub(super) fn usual_unit(self) -> &'static str {
+    pub fn usual_unit(self) -> &'static str {
         match self {
             Dimension::Duration => "min",
             Dimension::Length => "m",

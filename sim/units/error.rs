@@ -120,9 +120,15 @@ pub(super) fn number_error(
             thousands: Some(thousands),
             decimal,
         } => {
-            let hint = format!(
-                "a comma can be read two ways: write `{thousands}` or `{decimal}`, without a comma"
-            );
+            let hint = match dimension {
+                // Nobody writes money or pieces to the thousandth.
+                Dimension::Money | Dimension::Count => {
+                    format!("leave out the comma of the thousands: `{thousands}`")
+                }
+                _ => format!(
+                    "a comma can be read two ways: write `{thousands}` or `{decimal}`, without a comma"
+                ),
+            };
             error(Problem::CommaInNumber, text, dimension, Some(hint))
         }
         NumberProblem::Comma {
@@ -150,6 +156,10 @@ pub(super) fn unit_error(
                 let percent = (number * 1e8).round() / 1e6;
                 format!("write `{percent} %` for a share of {number_text}")
             }
+            // Any of them may be meant; a guess would be a wrong answer.
+            Dimension::Duration => format!(
+                "add the unit that is meant: `{number_text} min`, `{number_text} h`, `{number_text} d` or `{number_text} wk`"
+            ),
             _ => format!("write `{}`", example(&number_text, dimension)),
         };
         return error(Problem::MissingUnit, text, dimension, Some(hint));
@@ -159,8 +169,14 @@ pub(super) fn unit_error(
         .copied()
         .find(|d| *d != dimension && !d.is_money() && d.factor(unit).is_some());
     if let Some(other) = other {
-        let hint = if dimension == Dimension::Count {
+        let hint = if dimension == Dimension::Count && other == Dimension::Share {
+            // Rounded so that 7 % is offered as 0.07.
+            let share = (number * 1e8).round() / 1e10;
+            format!("a share is a plain number here: write `{share}`")
+        } else if dimension == Dimension::Count {
             format!("write `{number_text}` alone")
+        } else if dimension == Dimension::Caliper && other == Dimension::SmallLength {
+            format!("films are measured in micrometres: is `{number_text} um` meant?")
         } else if dimension == Dimension::Duration && unit == "m" {
             format!("`m` is metres; for minutes write `{number_text} min`")
         } else {

@@ -15,7 +15,7 @@ pub struct Promise {
     /// Order book, instead of the one the scenario names
     #[arg(long, value_name = "BOOK.csv")]
     pub orders: Option<PathBuf>,
-    /// Product of a new order for which to name a date
+    /// Product of a new order for which to name a date; it enters at the start of the clock
     #[arg(long, value_name = "PRODUCT", requires = "quantity")]
     pub quote: Option<String>,
     /// Good pouches of the new order; metres for roll-stock
@@ -24,6 +24,9 @@ pub struct Promise {
     /// Class of the new order; needed where the scenario has several
     #[arg(long, value_name = "NAME", requires = "quote")]
     pub class: Option<String>,
+    /// Date that the new order is promised for (`2027-01-07` or `"2027-01-07 14:00"`); its chance is told
+    #[arg(long, value_name = "DATE", requires = "quote")]
+    pub due: Option<String>,
     /// How sure the quoted date is to be, per cent
     #[arg(long, value_name = "PERCENT", requires = "quote", default_value_t = 90.0, value_parser = percent)]
     pub sure: f64,

@@ -2,6 +2,11 @@
 //!
 //! In: a file. Out: one line on stdout if it can; all problems and warnings on stderr.
 
+use crate::model;
+use crate::plant::Plant;
+use crate::scenario::{Place, Problem, Step};
+use crate::summary::station_bounds;
+
 use super::super::args::Check;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
@@ -20,7 +25,12 @@ pub fn check(asked: &Check) -> Result<Exit, Failure> {
         .iter()
         .map(|station| station.machines.len())
         .sum();
-    let warnings = study.base.warnings.problems.len() + study.warnings.problems.len();
+    let load = overloaded(plant);
+    if !load.is_empty() {
+        let report = study.base.warnings.with(load.clone());
+        console::say(&report.render(console::colour(), console::columns()));
+    }
+    let warnings = study.base.warnings.problems.len() + study.warnings.problems.len() + load.len();
     let state = match warnings {
         0 => "no problems".to_string(),
         1 => "usable, with 1 warning".to_string(),
@@ -49,4 +59,25 @@ pub fn check(asked: &Check) -> Result<Exit, Failure> {
         count(plant.arrivals.len(), "stream"),
     ))?;
     Ok(Exit::Done)
+}
+
+/// Stations that cannot keep up by arithmetic alone.
+fn overloaded(plant: &Plant) -> Vec<Problem> {
+    let bounds = station_bounds(&model::compile(plant.clone()));
+    let over = plant.stations.iter().zip(&bounds);
+    over.filter(|(_, bound)| bound.load() > 1.0)
+        .map(|(station, bound)| {
+            let key = |name: &str| Step::Key(name.to_string());
+            Problem::warning(
+                Place::Key(vec![key("stations"), key(&station.name)]),
+                format!(
+                    "more work comes than `{}` can do: at least {:.0} % of its open time is needed",
+                    station.name,
+                    bound.load() * 100.0
+                ),
+            )
+            .help("fewer or smaller orders, more open time, or one machine more")
+            .note("by arithmetic from the streams alone, with no changeover but that of each job; `run` says the rest")
+        })
+        .collect()
 }

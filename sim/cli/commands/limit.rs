@@ -2,6 +2,8 @@
 //!
 //! In: a scenario, a promise, what is raised. Out: the answer on stdout, a results folder.
 
+use std::sync::atomic::Ordering;
+
 use crate::compare::limit::Limit;
 use crate::model;
 use crate::report::compare::limit::About;
@@ -40,6 +42,13 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
     if variants.is_empty() {
         variants.push(0);
     }
+    if asked.by == "demand" && study.base.plant.arrivals.is_empty() {
+        return Err(Failure::new(
+            Exit::Usage,
+            "error: the scenario has an order book and no streams, so there is no demand to raise\n\
+             help: describe the orders that come in under `orders`, or raise another setting with --by",
+        ));
+    }
     let place = many::place(many, "limit", plan)?;
     let stop = interrupt::flag();
     let base = model::compile(many::planned(&study.base.plant, plan));
@@ -59,10 +68,17 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
             Ok(Some(told)) => found.push(told),
             Ok(None) => {
                 workers.done();
-                return Err(Failure::new(
-                    Exit::Partial,
-                    "Interrupted, or there are no such orders: there is no answer.",
-                ));
+                return Err(match stop.load(Ordering::Relaxed) {
+                    true => Failure::new(Exit::Partial, "Interrupted: there is no answer."),
+                    false => Failure::new(
+                        Exit::Usage,
+                        format!(
+                            "error: no order was measured for which {} could be kept or not\n\
+                             help: a longer `measure`, or a class that has orders and a promise",
+                            promise.words()
+                        ),
+                    ),
+                });
             }
             Err(failure) => {
                 workers.done();

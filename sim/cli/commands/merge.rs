@@ -69,18 +69,20 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     let mut experiment = Experiment::new(&model, &layout, replications);
     for part in &mut parts {
         for number in part.head.first..part.head.end {
+            // The head is line 1.
+            let at = number - part.head.first + 2;
             let line = match part.lines.next() {
                 Some(Ok(line)) => line,
                 Some(Err(error)) => return Err(bad(&part.name, &error.to_string())),
                 None => {
                     return Err(bad(
                         &part.name,
-                        &format!("ends before replication {number}"),
+                        &format!("ends after line {}, before replication {number}", at - 1),
                     ));
                 }
             };
             let (outcome, counts) = part::read(&line, number, &model, &layout)
-                .map_err(|what| bad(&part.name, &what))?;
+                .map_err(|what| bad(&part.name, &format!("line {at}: {what}")))?;
             experiment.fold(&outcome, &counts);
         }
     }
@@ -127,23 +129,39 @@ fn together(parts: &[Open], sha256: &str) -> Result<(u64, u32), Failure> {
     let Some(one) = parts.first() else {
         return Err(usage("error: there are no parts".into()));
     };
+    // What most parts have is what the others differ from; the first of equally many.
+    let heads = || parts.iter().map(|part| &part.head);
+    let seed = most(heads().map(|head| head.seed));
+    let replications = most(heads().map(|head| u64::from(head.replications)));
     let mut next = 0;
     for Open { name, head, .. } in parts {
         let other = if head.sha256 != sha256 {
             Some(
-                "was run from another scenario or another variant of it, or the scenario has changed since",
+                "was run from another scenario or another variant of it, or the scenario has changed since"
+                    .to_string(),
             )
         } else if head.program != env!("CARGO_PKG_VERSION") {
-            Some("was run by another version of the program")
-        } else if head.seed != one.head.seed {
-            Some("has another seed than the others")
-        } else if head.replications != one.head.replications {
-            Some("is of a run with another number of replications")
+            Some(format!(
+                "was run by version {} of the program, this is {}",
+                head.program,
+                env!("CARGO_PKG_VERSION")
+            ))
+        } else if head.seed != seed {
+            let of = other_than(parts, &|other| other.seed == seed);
+            Some(format!("has the seed {}, {of} {seed}", head.seed))
+        } else if u64::from(head.replications) != replications {
+            let of = other_than(parts, &|other| {
+                u64::from(other.replications) == replications
+            });
+            Some(format!(
+                "is of a run of {} replications, {of} {replications}",
+                head.replications
+            ))
         } else {
             None
         };
         if let Some(what) = other {
-            return Err(bad(name, what));
+            return Err(bad(name, &what));
         }
         if head.first > next {
             return Err(usage(format!(
@@ -166,4 +184,25 @@ fn together(parts: &[Open], sha256: &str) -> Result<(u64, u32), Failure> {
         )));
     }
     Ok((one.head.seed, one.head.replications))
+}
+
+/// The value that most have; the smallest of equally many.
+fn most(values: impl Iterator<Item = u64>) -> u64 {
+    let mut counts = std::collections::BTreeMap::new();
+    for value in values {
+        *counts.entry(value).or_insert(0usize) += 1;
+    }
+    let most = counts
+        .iter()
+        .max_by_key(|&(value, count)| (*count, std::cmp::Reverse(*value)));
+    most.map_or(0, |(value, _)| *value)
+}
+
+/// `the others` or the one other part, with the verb.
+fn other_than(parts: &[Open], same: &dyn Fn(&Head) -> bool) -> String {
+    let mut others = parts.iter().filter(|part| same(&part.head));
+    match (others.next(), others.next()) {
+        (Some(only), None) => format!("`{}` has", only.name),
+        _ => "the others have".to_string(),
+    }
 }

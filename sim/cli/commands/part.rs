@@ -16,7 +16,7 @@ use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
 use super::super::variant;
-use super::super::write::folder_of;
+use super::super::write::{folder_of, parent_of, probe};
 use super::run::{on_threads, pool};
 
 /// Runs part `number` of `parts`.
@@ -44,6 +44,17 @@ pub fn run_part(
         PathBuf::from(name)
     });
     check(&file, asked.replace)?;
+    let failed = |error: &io::Error| {
+        Failure::new(
+            Exit::Output,
+            format!(
+                "error: `{}` cannot be written: {error}\nhelp: check the folder's permissions and the room on the disk",
+                file.display()
+            ),
+        )
+    };
+    let folder = parent_of(&file);
+    probe(folder).map_err(|e| failed(&e))?;
     let range = part::range(number, parts, replications);
     let chosen = scenario.variant.as_ref();
     let sha256 = variant::fingerprint(&scenario.bytes, &scenario.loaded, chosen);
@@ -65,19 +76,6 @@ pub fn run_part(
     }
     let model = variant::model_of(scenario.loaded.plant, scenario.variant.as_ref());
     let layout = Layout::new(&model);
-    let failed = |error: &io::Error| {
-        Failure::new(
-            Exit::Output,
-            format!(
-                "error: `{}` cannot be written: {error}\nhelp: check the folder's permissions and the room on the disk",
-                file.display()
-            ),
-        )
-    };
-    let folder = match file.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
     fs::create_dir_all(folder).map_err(|e| failed(&e))?;
     // Hidden until it is complete.
     let hidden = tempfile::Builder::new()

@@ -7,10 +7,12 @@ use std::path::Path;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use crate::model::Model;
 use crate::plant::{BookLine, BookOrder, Plant};
 use crate::replicate;
 use crate::report::{Provenance, promise as report};
-use crate::summary::promise::Promises;
+use crate::scenario::due_min;
+use crate::summary::promise::{New, Promises};
 
 use super::super::args::Promise;
 use super::super::console;
@@ -49,14 +51,12 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
     plan.seed = asked.seed.unwrap_or(plan.seed);
     plan.replications = asked.replications.unwrap_or(plan.replications);
     let (seed, count) = (plan.seed, plan.replications);
+    let book = loaded.plant.clone();
     let new = match &asked.quote {
-        Some(product) => Some((
-            new_order(asked, product, &mut loaded.plant)?,
-            asked.sure / 100.0,
-        )),
+        Some(product) => Some(new_order(asked, product, &mut loaded.plant)?),
         None => None,
     };
-    let orders = loaded.plant.book.len() as u64;
+    let orders = (loaded.plant.book.len() + new.map_or(0, |_| book.book.len())) as u64;
     if orders == 0 {
         return Err(Failure::new(
             Exit::Usage,
@@ -89,6 +89,9 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
         scenario_text: loaded.text.clone(),
     };
     let model = variant::model_of(loaded.plant, chosen);
+    // The same replications without the new order, so that what it does to the others is seen.
+    let without = new.map(|_| variant::model_of(book, chosen));
+    let models: Vec<&Model> = [&model].into_iter().chain(&without).collect();
     let bar = match asked.quiet {
         true => ProgressBar::hidden(),
         false => ProgressBar::new(u64::from(count)),
@@ -101,15 +104,25 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
         .num_threads(usize::from(asked.threads.unwrap_or(0)))
         .build()
         .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
-    let times = pool.install(|| replicate::booked(&model, count, &stop, &|| bar.inc(1)));
+    let times = pool.install(|| replicate::booked(&models, count, &stop, &|| bar.inc(1)));
     bar.finish_and_clear();
-    if times.is_empty() {
+    let with = times.first().map_or(&[][..], Vec::as_slice);
+    if with.is_empty() {
         return Err(Failure::new(
             Exit::Partial,
             "Interrupted before the first replication was done: there are no results.",
         ));
     }
-    let promises = Promises::new(&model, &times, count, new);
+    let new = match (new, &without, times.get(1)) {
+        (Some(entry), Some(book), Some(times)) => Some(New {
+            entry,
+            sure: asked.sure / 100.0,
+            book,
+            times,
+        }),
+        _ => None,
+    };
+    let promises = Promises::new(&model, with, count, new);
     console::data(&report::text(&model, &promises, &provenance))?;
     if let Some(place) = place {
         let mut files = report::files(&model, &promises, &provenance);
@@ -161,12 +174,17 @@ fn new_order(asked: &Promise, product: &str, plant: &mut Plant) -> Result<usize,
             None => return Err(unknown("class", name, classes)),
         },
     };
+    let due_min = match &asked.due {
+        None => None,
+        Some(text) => Some(due(text, plant.run.start_day)?),
+    };
     let place = plant.book.partition_point(|order| order.release_min <= 0.0);
     let order = BookOrder {
         name: NEW.to_owned(),
+        number: plant.book.len() as u32,
         class,
         release_min: 0.0,
-        due_min: None,
+        due_min,
         lines: vec![BookLine {
             product: index,
             quantity: f64::from(asked.quantity.unwrap_or(1)),
@@ -175,6 +193,22 @@ fn new_order(asked: &Promise, product: &str, plant: &mut Plant) -> Result<usize,
     };
     plant.book.insert(place, order);
     Ok(place)
+}
+
+/// Minutes from the start of the clock to the date that is asked about.
+fn due(text: &str, start_day: i32) -> Result<f64, Failure> {
+    let minutes = due_min(text, start_day).map_err(|[wrong, help]| {
+        Failure::new(Exit::Usage, format!("error: --due: {wrong}\nhelp: {help}"))
+    })?;
+    match minutes > 0.0 {
+        true => Ok(minutes),
+        false => Err(Failure::new(
+            Exit::Usage,
+            format!(
+                "error: --due {text} is before the clock of the scenario starts\nhelp: name a later date, or change `start` under `run`"
+            ),
+        )),
+    }
 }
 
 /// The scenario file, and what the command line asked for besides.
@@ -192,6 +226,9 @@ fn origin(asked: &Promise, chosen: Option<&Chosen>, seed: u64, replications: u32
         said.push(format!("--quote {product} --quantity {quantity}"));
         if let Some(class) = &asked.class {
             said.push(format!("--class {class}"));
+        }
+        if let Some(due) = &asked.due {
+            said.push(format!("--due {due}"));
         }
         said.push(format!("--sure {}", asked.sure));
     }

@@ -239,7 +239,7 @@ fn setting(text: &str) -> Result<(String, Vec<String>), Failure> {
     let (path, values) = (path.trim(), values.trim());
     let mut list: Vec<String> = match range(values) {
         Some(Ok(values)) => values,
-        Some(Err(why)) => return Err(refuse(why)),
+        Some(Err(why)) => return Err(refuse(&why)),
         None => {
             let by = if values.contains('|') { '|' } else { ',' };
             values
@@ -248,6 +248,18 @@ fn setting(text: &str) -> Result<(String, Vec<String>), Failure> {
                 .collect()
         }
     };
+    if matches!(path, "run.seed" | "run.replications") {
+        let option = match path {
+            "run.seed" => "--seed",
+            _ => "--replications",
+        };
+        return Err(Failure::new(
+            Exit::Usage,
+            format!(
+                "error: `--set {text}` changes what all points must share\nhelp: {option} sets it for all of them"
+            ),
+        ));
+    }
     if path.is_empty() || list.iter().any(String::is_empty) {
         return Err(refuse("names nothing in one place"));
     }
@@ -267,11 +279,20 @@ fn setting(text: &str) -> Result<(String, Vec<String>), Failure> {
 }
 
 /// `0.8..1.4 step 0.1`, `20..40 m/min step 5`; `None` where it is no range.
-fn range(text: &str) -> Option<Result<Vec<String>, &'static str>> {
-    let (from, rest) = text.split_once("..")?;
+fn range(text: &str) -> Option<Result<Vec<String>, String>> {
+    let Some((from, rest)) = text.split_once("..") else {
+        let (from, to) = text.split_once('-')?;
+        let numbers: (f64, f64) = (from.trim().parse().ok()?, to.trim().parse().ok()?);
+        return Some(Err(format!(
+            "has a range with `-`: write `{}..{} step {}`",
+            numbers.0,
+            numbers.1,
+            step_like(numbers.0, numbers.1)
+        )));
+    };
     let (to, step) = match rest.split_once(" step ") {
         Some(parts) => parts,
-        None => return Some(Err("has a range without a step")),
+        None => return Some(Err("has a range without a step".to_string())),
     };
     let from: f64 = from.trim().parse().ok()?;
     let to = to.trim();
@@ -280,10 +301,21 @@ fn range(text: &str) -> Option<Result<Vec<String>, &'static str>> {
         .unwrap_or(to.len());
     let (to, unit) = to.split_at(end);
     let (Ok(to), Ok(step)) = (to.parse::<f64>(), step.trim().parse::<f64>()) else {
-        return Some(Err("has a range that cannot be read"));
+        return Some(Err("has a range that cannot be read".to_string()));
     };
-    if !(step > 0.0 && to >= from && (to - from) / step < POINTS_MAX as f64) {
-        return Some(Err("has a range without end"));
+    if from > to {
+        return Some(Err(format!(
+            "has a range that runs backwards: write `{to}..{from}{unit} step {step}`"
+        )));
+    }
+    if step.is_nan() || step <= 0.0 {
+        return Some(Err("has a step that is not above 0".to_string()));
+    }
+    if (to - from) / step >= POINTS_MAX as f64 {
+        return Some(Err(format!(
+            "has too small a step: {:.0} values, at most {POINTS_MAX}",
+            (to - from) / step + 1.0
+        )));
     }
     // Counted, not added up, so that the last value is met.
     let count = ((to - from) / step + 1e-9).floor() as usize;
@@ -293,6 +325,15 @@ fn range(text: &str) -> Option<Result<Vec<String>, &'static str>> {
             format!("{}{unit}", (value * 1e9).round() / 1e9)
         })
         .collect()))
+}
+
+/// A step that makes some five values of a range.
+fn step_like(from: f64, to: f64) -> f64 {
+    let width = (to - from).abs();
+    match width > 0.0 {
+        true => 10f64.powf((width / 2.0).log10().floor()),
+        false => 1.0,
+    }
 }
 
 #[cfg(test)]
@@ -323,6 +364,16 @@ mod tests {
         );
         for bad in ["a", "=1", "a=1,,2", "a=1..3", "a=1..3 step 0", "a=1,1"] {
             assert!(values(bad).unwrap_err().contains("--set"), "{bad}");
+        }
+        for (bad, says) in [
+            ("demand=0.8-1.2", "write `0.8..1.2 step 0.1`"),
+            ("a=3..1 m step 1", "runs backwards: write `1..3 m step 1`"),
+            ("a=1..3 step 0", "not above 0"),
+            ("a=1..3 step 0.00001", "too small a step"),
+            ("run.seed=1,2", "--seed sets it"),
+            ("run.replications=5", "--replications sets it"),
+        ] {
+            assert!(values(bad).unwrap_err().contains(says), "{bad}");
         }
         let two = [
             ("a".to_string(), vec!["1".to_string(), "2".to_string()]),

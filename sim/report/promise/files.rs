@@ -6,8 +6,10 @@ use serde_json::{Value, json};
 use crate::report::answers::SAFETY;
 use crate::report::csv::written;
 use crate::report::words::escape_markdown as esc;
-use crate::summary::promise::{Due, Moment, POINTS};
+use crate::summary::promise::{Due, Moment, OrderPromise, POINTS};
+use crate::units::minutes_from_ticks;
 
+use super::MOVED;
 use super::words::View;
 
 /// A name that a spreadsheet would take for a formula gets an apostrophe before it.
@@ -30,6 +32,9 @@ pub fn csv(view: &View<'_>) -> Vec<u8> {
         "late_to",
         "risk",
         "not_done",
+        "p90_without",
+        "late_without",
+        "moved_by_min",
     ]);
     let mut rows = vec![head.into_iter().map(str::to_owned).collect::<Vec<_>>()];
     for order in &view.promises.orders {
@@ -54,6 +59,15 @@ pub fn csv(view: &View<'_>) -> Vec<u8> {
         }
         row.push(order.risk.key().to_owned());
         row.push(order.open.to_string());
+        row.push(
+            order
+                .without
+                .map_or_else(String::new, |w| view.stamp(w.p90)),
+        );
+        let late = order.without.and_then(|without| without.late);
+        row.push(late.map_or_else(String::new, |late| format!("{late:.4}")));
+        let moved = order.moved_by().map(minutes_from_ticks);
+        row.push(moved.map_or_else(String::new, |minutes| format!("{minutes:.2}")));
         rows.push(row);
     }
     written(rows)
@@ -68,32 +82,36 @@ pub fn json(view: &View<'_>) -> String {
     };
     let moment = |moment: &Moment| json!({ "at": stamp(moment.at), "from": stamp(moment.from), "to": stamp(moment.to) });
     let name = |entry: usize| view.model.plant.book.get(entry).map(|o| o.name.clone());
-    let orders: Vec<Value> = view
-        .promises
-        .orders
-        .iter()
-        .map(|order| {
-            let mut value = json!({
-                "order": name(order.entry),
-                "class": view.class(order.entry),
-                "content": view.content(order.entry),
-                "promised": match order.due {
-                    Due::At(tick) => stamp(Some(tick)),
-                    Due::None => Value::Null,
-                    Due::Varies => Value::from("varies"),
-                },
-                "late": order.late.map(|(share, i)| json!({ "share": share, "low": i.low, "high": i.high })),
-                "risk": order.risk.key(),
-                "not_done": order.open,
-            });
-            if let Some(map) = value.as_object_mut() {
-                for (point, (_, key)) in order.points.iter().zip(POINTS) {
-                    map.insert(key.to_owned(), moment(point));
-                }
+    let told = |order: &OrderPromise| {
+        let mut value = json!({
+            "order": name(order.entry),
+            "class": view.class(order.entry),
+            "content": view.content(order.entry),
+            "promised": match order.due {
+                Due::At(tick) => stamp(Some(tick)),
+                Due::None => Value::Null,
+                Due::Varies => Value::from("varies"),
+            },
+            "late": order.late.map(|(share, i)| json!({ "share": share, "low": i.low, "high": i.high })),
+            "risk": order.risk.key(),
+            "not_done": order.open,
+        });
+        if let Some(map) = value.as_object_mut() {
+            for (point, (_, key)) in order.points.iter().zip(POINTS) {
+                map.insert(key.to_owned(), moment(point));
             }
-            value
-        })
-        .collect();
+            if let Some(without) = &order.without {
+                let without = json!({
+                    "p90": stamp(without.p90), "late": without.late, "risk": without.risk.key(),
+                });
+                map.insert("without".to_owned(), without);
+                let moved = json!(order.moved_by().map(minutes_from_ticks));
+                map.insert("moved_by_min".to_owned(), moved);
+            }
+        }
+        value
+    };
+    let orders: Vec<Value> = view.promises.orders.iter().map(told).collect();
     let value = json!({
         "format": 1,
         "program": "pouchcast",
@@ -111,15 +129,18 @@ pub fn json(view: &View<'_>) -> String {
             "confidence": view.promises.confidence,
             "end": stamp(Some(view.model.end)),
         },
+        "cautions": view.cautions(),
         "verdict": view.verdict(),
-        "quote": view.promises.quote.as_ref().map(|quote| json!({
-            "order": name(quote.entry),
-            "content": view.content(quote.entry),
-            "class": view.class(quote.entry),
-            "sure": quote.sure,
-            "done": moment(&quote.done),
-            "quote": stamp(quote.ship),
-        })),
+        "quote": view.promises.quote.as_ref().map(|quote| {
+            let mut value = told(&quote.order);
+            if let Some(map) = value.as_object_mut() {
+                map.insert("entered".to_owned(), stamp(Some(0)));
+                map.insert("sure".to_owned(), json!(quote.sure));
+                map.insert("done".to_owned(), moment(&quote.done));
+                map.insert("quote".to_owned(), stamp(quote.ship));
+            }
+            value
+        }),
         "orders": orders,
     });
     let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
@@ -130,11 +151,15 @@ pub fn json(view: &View<'_>) -> String {
 /// The same for a message or a ticket.
 pub fn markdown(view: &View<'_>) -> String {
     let mut out = format!("# {}\n\n", esc(&view.title));
+    for caution in view.cautions() {
+        out += &format!("Caution: {}\n\n", esc(&caution));
+    }
     for sentence in view.verdict() {
         out += &format!("**{}**\n\n", esc(&sentence));
     }
     out += "| order | content | class | promised | half by | 9 of 10 by | late |\n|---|---|---|--:|--:|--:|--:|\n";
-    for order in &view.promises.orders {
+    let own = view.promises.quote.iter().map(|quote| &quote.order);
+    for order in view.promises.orders.iter().chain(own) {
         let [class, due, half, nine, late] = view.short_cells(order);
         let cells = [
             view.name(order.entry),
@@ -149,6 +174,19 @@ pub fn markdown(view: &View<'_>) -> String {
         out += &format!("| {} |\n", cells.join(" | "));
     }
     out += "\n";
+    let moved = view.moved();
+    if !moved.is_empty() {
+        out += &format!(
+            "Moved by the new order (9 of 10 by):\n\n| order | {} |\n|---|--:|--:|--:|--:|--:|\n",
+            MOVED.join(" | ")
+        );
+        for (_, order) in moved {
+            let cells: Vec<String> = view.moved_cells(order).iter().map(|c| esc(c)).collect();
+            let name = esc(&view.name(order.entry));
+            out += &format!("| {name} | {} |\n", cells.join(" | "));
+        }
+        out += "\n";
+    }
     for note in view.notes().iter().map(String::as_str).chain(SAFETY) {
         out += &format!("- {}\n", esc(note));
     }

@@ -15,6 +15,15 @@ use super::words::{left, right, wrap};
 
 pub use words::View;
 
+/// Heads of the table of orders that the new one moves.
+const MOVED: [&str; 5] = [
+    "without it",
+    "with it",
+    "moved by",
+    "late without",
+    "late with",
+];
+
 /// The dates for a terminal: at most 80 columns, the most likely late first.
 pub fn text(model: &Model, promises: &Promises, provenance: &Provenance) -> String {
     let view = View::new(model, promises, provenance);
@@ -25,6 +34,11 @@ pub fn text(model: &Model, promises: &Promises, provenance: &Provenance) -> Stri
     };
     push(&super::words::fit(&view.title, COLUMNS));
     push("");
+    for caution in view.cautions() {
+        wrap(&format!("CAUTION: {caution}"), COLUMNS)
+            .iter()
+            .for_each(|line| push(line));
+    }
     for sentence in view.verdict() {
         wrap(&sentence, COLUMNS).iter().for_each(|line| push(line));
     }
@@ -46,7 +60,31 @@ pub fn text(model: &Model, promises: &Promises, provenance: &Provenance) -> Stri
     for order in &promises.orders {
         push(&row(&view.name(order.entry), &view.short_cells(order)));
     }
+    if let Some(quote) = &promises.quote {
+        if !promises.orders.is_empty() {
+            push("");
+        }
+        push(&row(
+            &view.name(quote.order.entry),
+            &view.short_cells(&quote.order),
+        ));
+    }
     push("");
+    let moved = view.moved();
+    if !moved.is_empty() {
+        const WIDTHS: [usize; 5] = [17, 17, 10, 14, 10];
+        let row = |name: &str, cells: &[String]| {
+            let cells = cells.iter().zip(WIDTHS);
+            let cells: String = cells.map(|(cell, width)| right(cell, width)).collect();
+            left(name, COLUMNS - WIDTHS.iter().sum::<usize>()) + &cells
+        };
+        push("MOVED BY THE NEW ORDER (9 of 10 by)");
+        push(&row("order", &MOVED.map(str::to_owned)));
+        for (_, order) in moved {
+            push(&row(&view.name(order.entry), &view.moved_cells(order)));
+        }
+        push("");
+    }
     for note in view.notes() {
         wrap(&note, COLUMNS).iter().for_each(|line| push(line));
     }

@@ -2,11 +2,12 @@
 
 use crate::report::answers::SAFETY;
 use crate::report::method::{self, Study};
-use crate::report::page::parts::{frame, from, list, sentence};
+use crate::report::page::parts::{frame, from, list, sentence, sentences};
 use crate::report::page::{method_section, section, shell};
 use crate::report::words::{escape, joined};
 use crate::summary::promise::{OrderPromise, POINTS, Risk};
 
+use super::MOVED;
 use super::words::View;
 
 /// A moment broken between day and time, where it may.
@@ -36,14 +37,14 @@ fn range(at: &str, from: &str, to: &str) -> String {
 }
 
 /// A table of orders; what they hold and their class stand below their names, so that it fits a page.
-fn table(view: &View<'_>, title: &str, note: &str, take: impl Fn(&OrderPromise) -> bool) -> String {
+/// Each comes with the place where it stands in the results for other programs.
+fn table(view: &View<'_>, title: &str, note: &str, orders: &[(String, &OrderPromise)]) -> String {
     let mut head = vec![("promised".to_owned(), false), ("late".to_owned(), false)];
     head.extend(POINTS.map(|(p, _)| (format!("{:.0} % by", p * 100.0), false)));
-    let orders = view.promises.orders.iter().enumerate();
     let rows: Vec<(String, Vec<String>)> = orders
-        .filter(|(_, order)| take(order))
+        .iter()
         .map(|(place, order)| {
-            let at = |key: &str| from(&format!("/orders/{place}/{key}"));
+            let at = |key: &str| from(&format!("{place}/{key}"));
             let late = order.late.map_or_else(String::new, |(_, i)| {
                 format!(
                     "<span class=\"interval\">{:.0} to\u{a0}{:.0}\u{a0}%</span>",
@@ -90,6 +91,35 @@ fn table(view: &View<'_>, title: &str, note: &str, take: impl Fn(&OrderPromise) 
     frame(title, note, "dates", &head, &rows)
 }
 
+/// The orders that the new one moves.
+fn moved(view: &View<'_>) -> String {
+    let head = MOVED.map(|head| (head.to_owned(), false));
+    let rows: Vec<(String, Vec<String>)> = view
+        .moved()
+        .into_iter()
+        .map(|(place, order)| {
+            let at = |key: &str| from(&format!("/orders/{place}/{key}"));
+            let [before, after, by, late_before, late] = view.moved_cells(order);
+            let cells = vec![
+                format!("<td{}>{}</td>", at("without/p90"), moment(&before)),
+                format!("<td{}>{}</td>", at("p90/at"), moment(&after)),
+                format!("<td{}>{}</td>", at("moved_by_min"), escape(&by)),
+                format!("<td{}>{}</td>", at("without/late"), escape(&late_before)),
+                format!("<td{}>{}</td>", at("late/share"), escape(&late)),
+            ];
+            (escape(&view.name(order.entry)), cells)
+        })
+        .collect();
+    let note = "By which it is done in 9 of 10 replications, under the same luck.";
+    frame(
+        "With and without the new order",
+        note,
+        "dates",
+        &head,
+        &rows,
+    )
+}
+
 /// The whole page.
 pub fn render(view: &View<'_>) -> String {
     let title = match view.title.as_str() {
@@ -107,7 +137,7 @@ pub fn render(view: &View<'_>) -> String {
         (0, _) => "fair",
         _ => "bad",
     };
-    let mut inner = String::new();
+    let mut inner = sentences(&view.cautions(), "cautions", "/cautions", "");
     for (index, words) in view.verdict().iter().enumerate() {
         let class = match index {
             0 => format!("verdict {class}"),
@@ -119,19 +149,19 @@ pub fn render(view: &View<'_>) -> String {
     body += &section("answer", "The answer", &inner);
     let note = "Most likely late first. Late: chance to be late. Small figures: ranges, none where there are too few \
                 replications to tell.";
-    let risky = table(
-        view,
-        "Orders late with a chance of more than 10 %",
-        note,
-        |order| matches!(order.risk, Risk::LikelyLate | Risk::AtRisk),
-    );
+    if let Some(quote) = &view.promises.quote {
+        let own = [("/quote".to_owned(), &quote.order)];
+        let inner = table(view, "Its dates", "", &own) + &moved(view);
+        body += &section("new", "The new order", &inner);
+    }
+    let orders = view.promises.orders.iter().enumerate();
+    let orders = orders.map(|(place, order)| (format!("/orders/{place}"), order));
+    let (risky, rest): (Vec<_>, Vec<_>) =
+        orders.partition(|(_, order)| matches!(order.risk, Risk::LikelyLate | Risk::AtRisk));
+    let order = "By chance to be late";
+    let risky = table(view, order, note, &risky);
     body += &section("risk", "Orders at risk", &risky);
-    let rest = table(
-        view,
-        "Orders that are safe, and those without a date",
-        note,
-        |order| !matches!(order.risk, Risk::LikelyLate | Risk::AtRisk),
-    );
+    let rest = table(view, order, note, &rest);
     body += &section("rest", "All other orders", &rest);
     let notes = view.notes();
     let (origin, notes) = notes

@@ -19,7 +19,10 @@ impl Walk<'_> {
         {
             Some(form) => {
                 if let Err(complaint) = form.check(text) {
-                    let problem = complaint.at(self.here());
+                    let mut problem = complaint.at(self.here());
+                    if let Some(help) = self.help_for_number(text) {
+                        problem = problem.help(help);
+                    }
                     self.push(problem);
                 }
             }
@@ -30,6 +33,25 @@ impl Walk<'_> {
                 self.push(problem);
             }
             None => {}
+        }
+    }
+
+    /// What is meant by a bare number in a place where that can be told from the key.
+    fn help_for_number(&self, text: &str) -> Option<String> {
+        let number = text.trim();
+        number.parse::<f64>().ok()?;
+        let Some(Step::Key(key)) = self.path.last() else {
+            return None;
+        };
+        match key.as_str() {
+            "warm_up" | "measure" | "run_out" => {
+                Some("write the time with its unit, such as `4 weeks`".to_string())
+            }
+            "packers" => Some(format!(
+                "here stand the pouches that they can pack, such as `140 /min`; people stand in the crew: \
+                 `crew: {{ run: {{ packers: {number} }} }}`"
+            )),
+            _ => None,
         }
     }
 

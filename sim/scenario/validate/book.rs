@@ -59,6 +59,7 @@ pub(super) fn orders(
             None => {
                 let mut order = BookOrder {
                     name: name.clone(),
+                    number: 0,
                     class: 0,
                     release_min: 0.0,
                     due_min: None,
@@ -109,6 +110,20 @@ pub(super) fn orders(
             .expected("at least one row below the first line"),
         );
     }
+    if plant.classes.len() > 1 && !table.has(Column::Class) && !table.rows.is_empty() && !table.lost
+    {
+        let first = plant
+            .classes
+            .first()
+            .map_or("", |class| class.name.as_str());
+        check.push(
+            Problem::warning(
+                Place::Book(table.head.clone()),
+                format!("there is no column `class`: all orders are taken as `{first}`, the first class of the scenario"),
+            )
+            .help("add a column `class`, or put the class that is meant first under `classes`"),
+        );
+    }
     for draft in drafts.values() {
         in_order(check, table, draft);
     }
@@ -119,6 +134,9 @@ pub(super) fn orders(
         .filter(|order| !order.lines.is_empty())
         .collect();
     orders.sort_by(|a, b| a.release_min.total_cmp(&b.release_min));
+    for (number, order) in (0..).zip(&mut orders) {
+        order.number = number;
+    }
     orders
 }
 
@@ -184,7 +202,7 @@ fn instant(
                 Whole::End => DAY_MIN,
             };
             let days = f64::from(day) - f64::from(plant.run.start_day);
-            Some(days * DAY_MIN + minute.map_or(whole_min, f64::from))
+            Some(days * DAY_MIN + minute.unwrap_or(whole_min))
         }
         Err(complaint) => {
             check.push(complaint.at(table.place(row, column)));
@@ -261,6 +279,21 @@ fn line<'a>(
 fn quantity(check: &mut Checker, table: &Table, row: &Row) -> Option<f64> {
     let text = check.needed(table, row, Column::Quantity)?;
     let place = table.place(row, Column::Quantity);
+    if text.contains('.') && text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+        let mut groups = text.split('.');
+        let first = groups.next().unwrap_or_default();
+        let thousands = (1..=3).contains(&first.len()) && groups.all(|group| group.len() == 3);
+        let mut problem = Problem::error(place, format!("`{text}` has a decimal point"))
+            .expected("a whole number from 1 to 100000000");
+        if thousands {
+            problem = problem.help(format!(
+                "if it parts the thousands, write `{}`",
+                text.replace('.', "")
+            ));
+        }
+        check.push(problem);
+        return None;
+    }
     match form::quantity(&text, Dimension::Count) {
         Ok(value) if (1.0..=1e8).contains(&value) && value.fract() == 0.0 => Some(value),
         Ok(_) => {
@@ -349,6 +382,7 @@ fn timely<'a>(
                 table.place(first, Column::Order),
                 format!("{} released in the warm-up and not measured", count(&early)),
             )
+            .note("`promise` gives the dates of all orders of the book all the same")
             .help("write `warm_up: 0 min` under `run` where the book describes the start"),
         );
     }

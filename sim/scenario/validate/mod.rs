@@ -15,6 +15,7 @@ mod orders;
 mod people;
 mod policy;
 mod pouch;
+mod present;
 mod product;
 mod route;
 mod specs;
@@ -40,7 +41,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     };
     let run = people::run(&mut check, file);
     let reader = people::reader(&mut check, file);
-    let calendars = people::calendars(&mut check, file);
+    let calendars = people::calendars(&mut check, file, &run);
     let names = Names::of(file, &calendars);
     let pools = people::pools(&mut check, file, &names);
     let rooms = people::rooms(file);
@@ -77,6 +78,8 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     if let Some(table) = table {
         plant.book = book::orders(&mut check, &names, &plant, table);
     }
+    present::crews(&mut check, file, &plant);
+    orders::calendar_days(&mut check, file, &plant);
     policy::rework_targets(&mut check, file, &plant);
     policy::kept_too_much(&mut check, file, &plant);
     let used = fit::products_on_machines(&mut check, file, &names, &plant, &products);
@@ -87,7 +90,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     // What is not used because of an error is no news.
     if !refused {
         fit::idle(&mut check, file, &plant, &used);
-        orders::unused(&mut check, file, &plant.book);
+        orders::unused(&mut check, file);
     }
     // A draft that is not whole has had its error said; if not, that is an error of its own.
     if !refused && products.iter().any(|draft| draft.product.is_none()) {

@@ -1,6 +1,6 @@
 //! Classes with their promises, streams with their shares.
 
-use crate::plant::{Arrivals, BookOrder, Calendar, Class, Promise, Shortage};
+use crate::plant::{Arrivals, Calendar, Class, Plant, Promise, Shortage};
 use crate::random::Dist;
 use crate::units::Dimension;
 
@@ -230,22 +230,64 @@ fn count(check: &mut Checker, at: &At, text: &str, most: f64) -> Dist {
     dist
 }
 
+/// Warns where days of the calendar are promised and the cell is closed on some of them.
+pub(super) fn calendar_days(check: &mut Checker, file: &ScenarioFile, plant: &Plant) {
+    const DAY_MIN: f64 = 1440.0;
+    // A weekday that touches none of the openings of any machine.
+    let machines = || plant.stations.iter().flat_map(|station| &station.machines);
+    let calendars = || machines().filter_map(|m| plant.calendars.get(m.calendar));
+    let shut: Vec<&str> = (0..)
+        .zip([
+            "Mondays",
+            "Tuesdays",
+            "Wednesdays",
+            "Thursdays",
+            "Fridays",
+            "Saturdays",
+            "Sundays",
+        ])
+        .filter(|&(day, _): &(u32, &str)| {
+            let (from, to) = (day * 1440, (day + 1) * 1440);
+            !calendars().any(|c| c.open.iter().any(|&(a, b)| a < to && b > from))
+        })
+        .map(|(_, name)| name)
+        .collect();
+    if shut.is_empty() || machines().next().is_none() {
+        return;
+    }
+    for (name, class) in file.classes.keys().zip(&plant.classes) {
+        let long = match &class.promise {
+            Promise::After(dist) => dist.mean() > DAY_MIN,
+            _ => false,
+        };
+        if long {
+            check.push(
+                Problem::warning(
+                    At::block("classes").key(name).key("promise").value(),
+                    format!(
+                        "this promise counts every day, and the cell is closed on {}: orders released just before have \
+                         less time than others",
+                        shut.join(" and ")
+                    ),
+                )
+                .help("count working days if that is meant: `5 working days of CALENDAR`"),
+            );
+        }
+    }
+}
+
 /// Warns about what is described and never used.
-pub(super) fn unused(check: &mut Checker, file: &ScenarioFile, book: &[BookOrder]) {
+pub(super) fn unused(check: &mut Checker, file: &ScenarioFile) {
     let mut warn = |place: Place, message: String| {
         check.push(Problem::warning(place, message).help("use it or take it out"))
     };
-    for (index, name) in file.products.keys().enumerate() {
-        let booked = || {
-            book.iter()
-                .flat_map(|order| &order.lines)
-                .any(|line| line.product == index)
-        };
+    for name in file.products.keys() {
         let streamed = file
             .orders
             .iter()
             .any(|stream| stream.products.contains_key(name));
-        if !streamed && !booked() {
+        // What today's book does not hold may well be in that of tomorrow.
+        if !streamed && file.book.is_none() {
             warn(
                 At::block("products").key(name).name(),
                 format!("the product `{name}` is never ordered"),

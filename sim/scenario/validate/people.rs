@@ -6,7 +6,7 @@ use crate::units::Dimension;
 use super::super::file::{PreciseFigure, ScenarioFile, UnitSystem};
 use super::super::problem::Problem;
 use super::super::time;
-use super::{At, Checker, Names};
+use super::{At, Checker, Names, present};
 
 /// A week, in minutes.
 const WEEK_MIN: f64 = 10_080.0;
@@ -63,6 +63,15 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         520.0 * WEEK_MIN,
         "520 weeks",
     );
+    if measure_min < WEEK_MIN && file.book.is_none() {
+        check.push(
+            Problem::warning(
+                at.key("measure").value(),
+                format!("`measure` is short: {}", run.measure.0.trim()),
+            )
+            .help("measure some weeks, such as `26 weeks`: shifts, weekends and breakdowns need their turn"),
+        );
+    }
     let run_out_min = check.duration(&at.key("run_out"), &run.run_out.0);
     let confidence_at = at.key("confidence");
     let confidence = check.quantity(&confidence_at, &run.confidence.0, Dimension::Share);
@@ -120,7 +129,7 @@ pub(super) fn reader(check: &mut Checker, file: &ScenarioFile) -> Reader {
 }
 
 /// The calendars, `always` first.
-pub(super) fn calendars(check: &mut Checker, file: &ScenarioFile) -> Vec<Calendar> {
+pub(super) fn calendars(check: &mut Checker, file: &ScenarioFile, run: &RunPlan) -> Vec<Calendar> {
     let mut calendars = vec![Calendar::always()];
     for (name, written) in &file.calendars {
         let at = At::block("calendars").key(name);
@@ -186,6 +195,25 @@ pub(super) fn calendars(check: &mut Checker, file: &ScenarioFile) -> Vec<Calenda
                 )
                 .expected("opening times longer than their breaks"),
             );
+        } else {
+            let length = present::length_min(run);
+            let opens = |calendar: &Calendar| !calendar.intervals(run.start_day, length).is_empty();
+            let without = Calendar {
+                closed: Vec::new(),
+                ..calendar.clone()
+            };
+            // Hours that simply do not come up in a short run are no mistake.
+            if !opens(&calendar) && opens(&without) {
+                check.push(
+                    Problem::error(
+                        at.key("closed").name(),
+                        format!(
+                            "the calendar `{name}` never opens within the run: its `closed` days cover it"
+                        ),
+                    )
+                    .expected("days on which it opens, between `start` of `run` and its end"),
+                );
+            }
         }
         calendars.push(calendar);
     }

@@ -11,6 +11,7 @@ use crate::units::Dimension;
 
 use super::super::super::book::{Column, Row, Table};
 use super::super::super::form;
+use super::super::super::nearest::list;
 use super::super::super::problem::Problem;
 use super::super::Checker;
 
@@ -110,6 +111,23 @@ pub(super) fn on_machine(
     let names: Vec<String> = machines.iter().map(|m| m.name.clone()).collect();
     let written = table.cell(row, Column::On)?.text.clone();
     let place = table.place(row, Column::On);
+    let elsewhere = plant
+        .stations
+        .iter()
+        .find(|other| other.machines.iter().any(|m| m.name == written));
+    if let Some(other) = elsewhere.filter(|_| !names.contains(&written)) {
+        check.push(
+            Problem::error(
+                place,
+                format!("`{written}` is a machine of the station `{}`", other.name),
+            )
+            .expected(format!(
+                "a machine of the station under `at`: {}",
+                list(names.iter().map(String::as_str))
+            )),
+        );
+        return None;
+    }
     let on = check.find(place, &written, &names, "a machine of this station")?;
     if fits(plant, product, 0, machines.get(on)?).is_err() {
         check.push(
