@@ -203,6 +203,7 @@ fn worth(told: &Worth) -> Value {
     json!({
         "yearly": spread(&told.yearly),
         "capital": told.capital,
+        "life_years": told.life_years,
         "annual_cost": told.annual_cost,
         "yearly_after_capital": told.yearly_after_capital.as_ref().map(spread),
         "payback": told.payback.as_ref().map(payback),

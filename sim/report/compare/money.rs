@@ -14,7 +14,9 @@ use super::words::demand;
 
 pub(super) fn signed(amount: f64) -> String {
     let text = money(amount.abs());
-    if amount < 0.0 {
+    if amount == 0.0 {
+        text
+    } else if amount < 0.0 {
         format!("-{text}")
     } else {
         format!("+{text}")
@@ -35,15 +37,20 @@ fn decides(worth: &Worth) -> &Spread {
     worth.yearly_after_capital.as_ref().unwrap_or(&worth.yearly)
 }
 
-/// Whether it pays, as far as the interval tells.
+/// Whether it pays, as far as the interval tells. A mean that most replications do not bear out is not settled:
+/// a few good years carry it.
 pub fn call(worth: &Worth) -> &'static str {
     let spread = decides(worth);
     let (low, high) = (spread.interval.low, spread.interval.high);
+    let mostly = worth.share_worth_it >= 0.5;
+    let back = worth
+        .payback
+        .is_none_or(|back| back.share_within_life >= 0.5);
     if low == 0.0 && high == 0.0 {
         "no difference"
-    } else if low > 0.0 {
+    } else if low > 0.0 && mostly && back {
         "clearly pays"
-    } else if high < 0.0 {
+    } else if high < 0.0 && worth.share_worth_it <= 0.5 {
         "clearly does not pay"
     } else {
         "not settled whether it pays"
@@ -54,17 +61,38 @@ fn years(years: Option<f64>) -> String {
     years.map_or_else(|| "never".to_owned(), |years| grouped(years, 1))
 }
 
-/// Payback with its range: `4.2 years (3.9 to 4.6)`.
-pub fn payback(payback: &Payback) -> String {
+/// Payback with its range, against the life of what is bought: `4.2 years (3.9 to 4.6)`, or
+/// `not within its life of 6 years (8.1 years by the mean)`.
+pub fn payback(payback: &Payback, life: Option<f64>) -> String {
     let ends = match (payback.soonest, payback.latest) {
         (None, _) => String::new(),
-        (soonest, None) => format!(" ({} at best, or never)", years(soonest)),
-        (soonest, latest) => format!(" ({} to {})", years(soonest), years(latest)),
+        (soonest, None) => format!("{} at best, or never", years(soonest)),
+        (soonest, latest) => format!("{} to {}", years(soonest), years(latest)),
     };
-    match payback.years {
-        Some(y) => format!("{} years{ends}", grouped(y, 1)),
-        None => format!("never by the mean{ends}"),
+    let ends = |before: &str| match (before, ends.as_str()) {
+        ("", "") => String::new(),
+        ("", ends) => format!(" ({ends})"),
+        (before, "") => format!(" ({before})"),
+        (before, ends) => format!(" ({before}, {ends})"),
+    };
+    let late = |y: f64| life.filter(|&life| y > life);
+    match (payback.years, payback.years.and_then(late)) {
+        (Some(y), Some(life)) => format!(
+            "not within its life of {} years{}",
+            grouped(life, 1),
+            ends(&format!("{} years by the mean", grouped(y, 1)))
+        ),
+        (Some(y), None) => format!("{} years{}", grouped(y, 1), ends("")),
+        (None, _) => format!("never by the mean{}", ends("")),
     }
+}
+
+/// In how many replications it is paid back within its life; the number of replications stands behind it.
+fn within_life(payback: &Payback, done: u32) -> String {
+    format!(
+        "pays back within its life in {} of {done} replications",
+        grouped(payback.share_within_life * f64::from(done), 0)
+    )
 }
 
 /// Worth of a variant in a sentence.
@@ -94,8 +122,22 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
             )
         }
     }
+    if let Some(value) = &worth.net_present_value {
+        out += &format!(
+            ", net present value over {} years {}",
+            grouped(worth.life_years.unwrap_or(f64::NAN), 1),
+            range(value)
+        );
+    }
     if let Some(back) = &worth.payback {
-        out += &format!(", paid back: {}", payback(back));
+        out += &format!(
+            "; paid back: {}, {}",
+            payback(back, worth.life_years),
+            within_life(back, view.comparison.done)
+        );
+    }
+    if let Some(back) = &worth.discounted_payback {
+        out += &format!("; with interest: {}", payback(back, worth.life_years));
     }
     out + "."
 }
@@ -178,9 +220,12 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
 pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let c = view.comparison;
     let cell = |value: String, interval: String| Figure::told(value, interval);
-    let paid = |p: &Payback| match payback(p).split_once(" (") {
-        Some((value, range)) => cell(value.to_owned(), range.trim_end_matches(')').to_owned()),
-        None => cell(payback(p), String::new()),
+    let paid = |p: &Payback, life: Option<f64>| {
+        let words = payback(p, life);
+        match words.split_once(" (") {
+            Some((value, range)) => cell(value.to_owned(), range.trim_end_matches(')').to_owned()),
+            None => cell(words, String::new()),
+        }
     };
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
@@ -197,10 +242,13 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             spread(Some(&w.yearly)).at(at("yearly")),
             cell(money(w.capital), String::new()).at(at("capital")),
             spread(w.yearly_after_capital.as_ref()).at(at("yearly_after_capital")),
-            w.payback.as_ref().map_or_else(none, paid).at(at("payback")),
+            w.payback
+                .as_ref()
+                .map_or_else(none, |p| paid(p, w.life_years))
+                .at(at("payback")),
             w.discounted_payback
                 .as_ref()
-                .map_or_else(none, paid)
+                .map_or_else(none, |p| paid(p, w.life_years))
                 .at(at("discounted_payback")),
             spread(w.net_present_value.as_ref()).at(at("net_present_value")),
             cell(crate::units::percent(w.share_worth_it), String::new()).at(at("share_worth_it")),
@@ -214,7 +262,8 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
         title: format!("Worth against today, {}", demand(c.demands[demand_case])),
         note: format!(
             "{} a year and at the start. After capital: less the equivalent annual cost of what is bought. Last column: share \
-             of replications in which it is worth it.",
+             of replications in which a year after capital is above nothing. A gain in the mean that fewer than half \
+             of the replications bear out is not settled.",
             view.currency
         ),
         head: [
@@ -224,9 +273,9 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             "capital",
             "after capital",
             "payback",
-            "with interest",
-            "present value",
-            "worth it",
+            "payback with interest",
+            "net present value",
+            "replications that pay",
         ]
         .map(str::to_owned)
         .to_vec(),

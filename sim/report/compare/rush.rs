@@ -15,12 +15,14 @@ use crate::units::{grouped, money};
 use super::View;
 use super::money::{range, signed};
 use super::page::place;
-use super::words::{change, change_interval, demand, mark, value};
+use super::words::{change, change_interval, change_interval_within, demand, mark, value};
 
 /// Width of a name and of the rest in a terminal.
 const NAME: usize = 23;
 /// Classes side by side in a terminal.
 const ABREAST: usize = 3;
+/// Width of what a policy adds.
+const EXTRA: usize = 28;
 
 /// What one rush order costs with its range: `12.30 (11.00 to 13.60)`.
 fn per_order(told: &PerOrder) -> String {
@@ -137,13 +139,13 @@ fn extra(view: &View<'_>, variant: usize, demand: usize, h: usize) -> String {
     let headline = &c.headlines[h];
     match c.cases[variant][demand].against_today.get(h) {
         Some(Ok(told)) => format!(
-            "{} a week {}",
-            change_interval(told, headline, view.reader),
+            "{} {}",
+            change_interval_within(told, headline, view.reader, EXTRA - 3),
             mark(told.call)
         ),
         Some(Err(unknown)) => format!("{}  ", unknown.words()),
         None => format!(
-            "{} a week  ",
+            "{}  ",
             value(&c.cases[variant][demand].figures[h], headline, view.reader)
         ),
     }
@@ -185,12 +187,14 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
             }
         }
         let extras = extras(view);
-        let heads = extras.iter().map(|(words, _)| right(words, 28));
+        let heads = extras
+            .iter()
+            .map(|(words, _)| right(&format!("{words}, a week"), EXTRA));
         out.push(left("against today", NAME) + &heads.collect::<String>());
         for v in 0..view.variants.len() {
             let cells = extras
                 .iter()
-                .map(|&(_, h)| right(&extra(view, v, d, h), 28));
+                .map(|&(_, h)| right(&extra(view, v, d, h), EXTRA));
             out.push(left(view.name(v), NAME) + &cells.collect::<String>());
         }
         let told = policies(view, d);
@@ -207,9 +211,9 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
             80,
         ));
         let line = |name: &str, cells: [&str; 4]| {
-            let widths = [23, 17, 8, 9];
+            let widths = [22, 17, 9, 9];
             let cells: String = cells.iter().zip(widths).map(|(c, w)| right(c, w)).collect();
-            left(name, NAME) + &cells
+            left(name, NAME - 1) + " " + &cells
         };
         out.push(line(
             "",

@@ -10,6 +10,10 @@ use crate::summary::Standing;
 use super::View;
 use super::words::{change_interval, demand_words, needed, value};
 
+mod short;
+
+pub use short::short;
+
 /// Paragraphs under a heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Paragraphs {
@@ -17,6 +21,14 @@ pub struct Paragraphs {
     pub heading: String,
     /// Sentences.
     pub points: Vec<String>,
+}
+
+/// Words with a small first letter, to stand within a sentence.
+fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
 }
 
 /// Names of variants in a row: `a, b and c`.
@@ -33,54 +45,6 @@ pub(super) fn names(view: &View<'_>, variants: &[usize]) -> String {
 fn standings(view: &View<'_>, demand: usize) -> (Vec<usize>, Vec<usize>) {
     (0..view.variants.len())
         .partition(|&v| view.comparison.cases[v][demand].standing != Standing::Overloaded)
-}
-
-/// The verdict in a sentence or two: what helps wherever it can be compared, and what is not known.
-pub fn short(view: &View<'_>) -> String {
-    let c = view.comparison;
-    let mut groups: [Vec<usize>; 5] = Default::default();
-    for variant in 1..view.variants.len() {
-        let calls: Vec<Call> = (0..c.demands.len())
-            .flat_map(|d| c.deciding().map(move |h| (d, h)))
-            .filter_map(|(d, h)| c.cases[variant][d].against_today[h].ok().map(|t| t.call))
-            .collect();
-        let any = |call: Call| calls.contains(&call);
-        // A variant that keeps up where today does not helps, though no figure can be compared there.
-        let stands = |v: usize, d: usize| c.cases[v][d].standing != Standing::Overloaded;
-        let rescues = (0..c.demands.len()).any(|d| stands(variant, d) && !stands(0, d));
-        let fails = (0..c.demands.len()).any(|d| !stands(variant, d) && stands(0, d));
-        let good = any(Call::Better) || rescues;
-        let bad = any(Call::Worse) || fails;
-        let group = match (good, bad) {
-            (true, false) => 0,
-            (true, true) => 1,
-            (false, true) => 2,
-            (false, false) if any(Call::Open) || calls.is_empty() => 3,
-            (false, false) => 4,
-        };
-        groups[group].push(variant);
-    }
-    let parts = [
-        "Clearly better than today in some promise or demand case and clearly worse in none",
-        "Clearly better in one promise or demand case and clearly worse in another",
-        "Clearly worse in some promise or demand case and clearly better in none",
-        "Neither clearly better nor clearly worse anywhere",
-        "Without any difference",
-    ];
-    let told: Vec<String> = parts
-        .iter()
-        .zip(&groups)
-        .filter(|(_, group)| !group.is_empty())
-        .map(|(words, group)| format!("{words}: {}.", names(view, group)))
-        .collect();
-    match told.is_empty() {
-        true => "There is nothing to compare today with.".to_owned(),
-        false => told
-            .into_iter()
-            .chain(super::money::short(view))
-            .collect::<Vec<_>>()
-            .join(" "),
-    }
 }
 
 /// The verdict for each demand case.
@@ -205,9 +169,12 @@ fn best(view: &View<'_>, demand: usize, h: usize) -> Option<String> {
     }
     Some(match left.as_slice() {
         [] => return None,
-        [one] => format!(" Best of all that keep up: {}.", view.name(*one)),
+        [one] => format!(
+            " Best in this figure of all that keep up: {}.",
+            view.name(*one)
+        ),
         some => format!(
-            " Which is best is not settled between {}.",
+            " Which is best in this figure is not settled between {}.",
             names(view, some)
         ),
     })
