@@ -24,6 +24,7 @@ pub mod csv;
 pub mod figure;
 pub mod json;
 pub mod limit;
+mod limiting;
 pub mod markdown;
 pub mod method;
 pub mod money;

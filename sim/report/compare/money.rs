@@ -57,33 +57,54 @@ pub fn call(worth: &Worth) -> &'static str {
     }
 }
 
+/// [`call`], but nothing is judged where something that is added has no price.
+pub fn judged(view: &View<'_>, variant: usize, worth: &Worth) -> &'static str {
+    match super::cautions::unpriced(view, variant).is_empty() {
+        true => call(worth),
+        false => "not judged, no price told for what it adds",
+    }
+}
+
 fn years(years: Option<f64>) -> String {
     years.map_or_else(|| "never".to_owned(), |years| grouped(years, 1))
 }
 
-/// Payback with its range, against the life of what is bought: `4.2 years (3.9 to 4.6)`, or
-/// `not within its life of 6 years (8.1 years by the mean)`.
-pub fn payback(payback: &Payback, life: Option<f64>) -> String {
+/// Payback as `[value, range]`; the value says so where it is beyond the life of what is bought.
+fn parts(payback: &Payback, life: Option<f64>) -> [String; 2] {
     let ends = match (payback.soonest, payback.latest) {
         (None, _) => String::new(),
         (soonest, None) => format!("{} at best, or never", years(soonest)),
         (soonest, latest) => format!("{} to {}", years(soonest), years(latest)),
     };
-    let ends = |before: &str| match (before, ends.as_str()) {
-        ("", "") => String::new(),
-        ("", ends) => format!(" ({ends})"),
-        (before, "") => format!(" ({before})"),
-        (before, ends) => format!(" ({before}, {ends})"),
+    let value = match (payback.years, life) {
+        (Some(y), Some(life)) if y > life => {
+            format!("{} years, not within its life", grouped(y, 1))
+        }
+        (Some(y), _) => format!("{} years", grouped(y, 1)),
+        (None, _) => "never by the mean".to_owned(),
     };
-    let late = |y: f64| life.filter(|&life| y > life);
-    match (payback.years, payback.years.and_then(late)) {
-        (Some(y), Some(life)) => format!(
-            "not within its life of {} years{}",
-            grouped(life, 1),
-            ends(&format!("{} years by the mean", grouped(y, 1)))
-        ),
-        (Some(y), None) => format!("{} years{}", grouped(y, 1), ends("")),
-        (None, _) => format!("never by the mean{}", ends("")),
+    [value, ends]
+}
+
+/// Payback with its range, against the life of what is bought: `4.2 years (3.9 to 4.6)`, or
+/// `not within its life of 6 years (by the mean 8.1 years, 7.2 to 9.3)`.
+pub fn payback(payback: &Payback, life: Option<f64>) -> String {
+    let [value, ends] = parts(payback, life);
+    let late = payback.years.zip(life).filter(|(y, life)| y > life);
+    match (late, ends.as_str()) {
+        (Some((y, life)), ends) => {
+            let ends = match ends {
+                "" => String::new(),
+                ends => format!(", {ends}"),
+            };
+            format!(
+                "not within its life of {} years (by the mean {} years{ends})",
+                grouped(life, 1),
+                grouped(y, 1)
+            )
+        }
+        (None, "") => value,
+        (None, ends) => format!("{value} ({ends})"),
     }
 }
 
@@ -98,7 +119,8 @@ fn within_life(payback: &Payback, done: u32) -> String {
 /// Worth of a variant in a sentence.
 fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
     let currency = &view.currency;
-    let mut out = format!("{}: {}", view.name(variant), call(worth));
+    let mut out = format!("{}: {}", view.name(variant), judged(view, variant, worth));
+    let unpriced = super::cautions::unpriced(view, variant);
     match (&worth.yearly_after_capital, worth.capital > 0.0) {
         (Some(after), true) => {
             out += &format!(
@@ -113,6 +135,12 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
                 ": {} {currency} a year before capital; {} {currency} to be paid",
                 range(&worth.yearly),
                 money(worth.capital)
+            );
+        }
+        _ if !unpriced.is_empty() => {
+            out += &format!(
+                ": {} {currency} a year before any price of {unpriced}",
+                range(&worth.yearly)
             );
         }
         _ => {
@@ -155,7 +183,7 @@ pub fn short(view: &View<'_>) -> Option<String> {
         .find(|&d| told(d).next().is_some())?;
     let mut groups: Vec<(&str, Vec<usize>)> = Vec::new();
     for (variant, worth) in told(case) {
-        let words = call(worth);
+        let words = judged(view, variant, worth);
         match groups.iter_mut().find(|(known, _)| *known == words) {
             Some((_, group)) => group.push(variant),
             None => groups.push((words, vec![variant])),
@@ -221,11 +249,8 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let c = view.comparison;
     let cell = |value: String, interval: String| Figure::told(value, interval);
     let paid = |p: &Payback, life: Option<f64>| {
-        let words = payback(p, life);
-        match words.split_once(" (") {
-            Some((value, range)) => cell(value.to_owned(), range.trim_end_matches(')').to_owned()),
-            None => cell(words, String::new()),
-        }
+        let [value, ends] = parts(p, life);
+        cell(value, ends)
     };
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
@@ -238,7 +263,7 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             return vec![cell("not comparable".to_owned(), String::new())];
         };
         vec![
-            cell(call(w).to_owned(), String::new()),
+            cell(judged(view, v, w).to_owned(), String::new()),
             spread(Some(&w.yearly)).at(at("yearly")),
             cell(money(w.capital), String::new()).at(at("capital")),
             spread(w.yearly_after_capital.as_ref()).at(at("yearly_after_capital")),

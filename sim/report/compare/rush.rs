@@ -151,6 +151,41 @@ fn extra(view: &View<'_>, variant: usize, demand: usize, h: usize) -> String {
     }
 }
 
+/// Variants that stand side by side: today and those that differ from it in rules alone; nobody where there is no
+/// other one.
+fn beside(view: &View<'_>) -> Vec<usize> {
+    let Some(rush) = &view.comparison.rush else {
+        return Vec::new();
+    };
+    let all: Vec<usize> = (0..view.variants.len())
+        .filter(|&v| rush.by_rules.get(v) == Some(&true))
+        .collect();
+    match all.len() {
+        0 | 1 => Vec::new(),
+        _ => all,
+    }
+}
+
+/// Who is left out and why; nothing where nobody is.
+fn left_out(view: &View<'_>) -> Option<String> {
+    let rush = view.comparison.rush.as_ref()?;
+    let out: Vec<usize> = (1..view.variants.len())
+        .filter(|&v| rush.by_rules.get(v) == Some(&false))
+        .collect();
+    let names = super::verdict::names(view, &out);
+    match (out.is_empty(), beside(view).is_empty()) {
+        (true, _) => None,
+        (false, true) => Some(
+            "No variant differs from today in rules alone (what is next, interruption, limits, hours kept), so no rush \
+             policies stand side by side."
+                .to_owned(),
+        ),
+        (false, false) => Some(format!(
+            "Left out among the rush policies, because they differ from today in more than rules: {names}."
+        )),
+    }
+}
+
 /// For a terminal, at most 80 columns; nothing where there is no such question.
 pub fn lines(view: &View<'_>) -> Vec<String> {
     let c = view.comparison;
@@ -159,19 +194,22 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
     }
     let mut out = Vec::new();
     for (d, &at) in c.demands.iter().enumerate() {
-        out.push(String::new());
-        out.push(format!(
-            "RUSH POLICIES SIDE BY SIDE, {}",
-            demand(at).to_uppercase()
-        ));
-        for some in sides(view).chunks(ABREAST) {
+        let shown = beside(view);
+        if !shown.is_empty() {
+            out.push(String::new());
+            out.push(format!(
+                "RUSH POLICIES SIDE BY SIDE, {}",
+                demand(at).to_uppercase()
+            ));
+        }
+        for some in sides(view).chunks(ABREAST).filter(|_| !shown.is_empty()) {
             let heads = some.iter().map(|side| right(&fit(&side.0, 18), 19));
             out.push(left("", NAME) + &heads.collect::<String>());
             let heads = some
                 .iter()
                 .map(|_| right("9 of 10", 10) + &right("on time", 9));
             out.push(left("", NAME) + &heads.collect::<String>());
-            for v in 0..view.variants.len() {
+            for &v in &shown {
                 let figure = |h: usize, width: usize| {
                     let words = value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader);
                     right(&words, width)
@@ -190,8 +228,10 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
         let heads = extras
             .iter()
             .map(|(words, _)| right(&format!("{words}, a week"), EXTRA));
-        out.push(left("against today", NAME) + &heads.collect::<String>());
-        for v in 0..view.variants.len() {
+        if !shown.is_empty() {
+            out.push(left("against today", NAME) + &heads.collect::<String>());
+        }
+        for &v in &shown {
             let cells = extras
                 .iter()
                 .map(|&(_, h)| right(&extra(view, v, d, h), EXTRA));
@@ -243,16 +283,18 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
 pub fn explanation(view: &View<'_>) -> Vec<String> {
     let c = view.comparison;
     if (0..c.demands.len()).all(|d| policies(view, d).is_empty()) {
-        return Vec::new();
+        return left_out(view).into_iter().collect();
     }
-    vec![
+    let mut out = vec![
         "More than standard: yearly result of the same cell with all orders taken as standard ones (no class first, \
          standard promise and price of lateness, nothing interrupted or kept) less that of the policy, premiums left \
          out, for each rush order, with its interval. It is the premium an order must pay for rush. 10 to 90 %: over \
          replications. As today: premium on top of what is told at which the policy is worth as much as today's; \
          below nothing, what could be given away."
             .to_owned(),
-    ]
+    ];
+    out.extend(left_out(view));
+    out
 }
 
 /// Both classes side by side, with what a policy adds.
@@ -264,8 +306,8 @@ pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
         head.push(format!("{name}, on time"));
     }
     head.extend(extras(view).iter().map(|(words, _)| (*words).to_owned()));
-    let rows = (0..view.variants.len())
-        .filter(|_| c.rush.is_some())
+    let rows = beside(view)
+        .into_iter()
         .map(|v| {
             let figure = |h: usize| {
                 let told = &c.cases[v][d].figures[h];

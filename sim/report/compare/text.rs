@@ -41,6 +41,11 @@ pub fn render(view: &View<'_>) -> String {
             .iter()
             .for_each(|point| wrapped(&mut out, "- ", point));
     }
+    let cautions = super::cautions::sentences(view);
+    if !cautions.is_empty() {
+        push(&mut out, "\nCAUTIONS");
+        cautions.iter().for_each(|c| wrapped(&mut out, "- ", c));
+    }
     if let Some(limit) = limit_sentence(view) {
         out.push('\n');
         wrapped(&mut out, "", &limit);
@@ -123,7 +128,15 @@ fn precision(view: &View<'_>) -> String {
 /// How far today keeps its promise, where that was looked for.
 pub fn limit_sentence(view: &View<'_>) -> Option<String> {
     let (limit, about) = (view.comparison.limit.as_ref()?, view.limit_of.as_ref()?);
-    Some(super::limit::sentence(limit, about))
+    let found = super::limit::sentence(limit, about);
+    let count = limit.points.iter().map(|point| point.n).min();
+    Some(match count {
+        Some(n) => format!(
+            "{found} Found with {n} replications at each setting; `pouchcast limit`, which takes all of them, gives the \
+             better figure."
+        ),
+        None => found,
+    })
 }
 
 /// Seed, replications, version.

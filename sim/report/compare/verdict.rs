@@ -66,21 +66,44 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
             .iter()
             .map(|&v| {
                 let growth = c.cases[v][demand].summary.get("cell/wip_growth");
+                let case = &c.cases[v][demand];
+                let reason = crate::report::limiting::reason_of(&case.summary, &case.bottleneck);
                 let growth = growth
                     .filter(|g| g.mean > 0.0)
                     .map_or_else(String::new, |g| {
                         format!(
-                            " ({} more orders in it every week)",
+                            "; {} more orders in it every week",
                             crate::units::grouped(g.mean, 1)
                         )
                     });
-                format!("{}{growth}", view.name(v))
+                format!("{} ({reason}{growth})", view.name(v))
             })
             .collect();
         points.push(format!(
             "Cannot keep up: {}. No lead time and no share on time of these is compared.",
             pace.join(", ")
         ));
+    }
+    let those = |wanted: Standing| -> Vec<usize> {
+        let all = steady.iter().copied();
+        all.filter(|&v| c.cases[v][demand].standing == wanted)
+            .collect()
+    };
+    for (standing, words) in [
+        (
+            Standing::OnEdge,
+            "On the edge, with a machine taken up nearly all of its open time and growth not ruled out",
+        ),
+        (
+            Standing::Filling,
+            "More orders in the cell at the end than at the start, but nothing full (the run is too short or the \
+             warm-up missing)",
+        ),
+    ] {
+        let all = those(standing);
+        if !all.is_empty() {
+            points.push(format!("{words}: {}.", names(view, &all)));
+        }
     }
     for h in c.deciding() {
         points.push(of_figure(view, demand, h, &steady));
@@ -192,13 +215,17 @@ pub fn limits(view: &View<'_>) -> Vec<String> {
             .get(case.summary.layout.station(case.summary.bottleneck.station));
         let used = used.map_or_else(String::new, |u| crate::units::percent(u.mean));
         let next = match &case.next {
-            Some(next) => format!(", then {}", super::super::words::clean(next)),
+            Some(next) => format!("; then {}", super::super::words::clean(next)),
             None => String::new(),
         };
         out.push(format!(
-            "{}: {} (used {used} of its open time){next}.",
+            "{}: {}{next}.",
             variant.name,
-            super::super::words::clean(&case.bottleneck)
+            crate::report::limiting::of(
+                &super::super::words::clean(&case.bottleneck),
+                &used,
+                case.summary.bottleneck.machine.as_ref()
+            )
         ));
     }
     if let Some(lifted) = &c.lifted {

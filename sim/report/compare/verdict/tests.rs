@@ -44,7 +44,9 @@ fn summary() -> Summary {
             station: 0,
             share: 1.0,
             next: None,
+            machine: None,
         },
+        machines: Vec::new(),
         bounds: Vec::new(),
         warnings: Vec::new(),
         events: 0,
@@ -105,6 +107,7 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
         changing: None,
         ladders: Vec::new(),
         rush: None,
+        cautions: Vec::new(),
     }
 }
 
