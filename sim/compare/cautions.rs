@@ -2,7 +2,7 @@
 //!
 //! In: the cells that are compared, today first, at one demand. Out: [`Cautions`] for each.
 
-use crate::plant::{Arrivals, Plant};
+use crate::plant::{Arrivals, Machine, Plant};
 use crate::summary::money::Needs as Bought;
 
 /// Minutes in a week.
@@ -65,11 +65,12 @@ fn unpriced(today: &Plant, plant: &Plant) -> Vec<String> {
     let (Some(before), Some(money)) = (&today.money, &plant.money) else {
         return Vec::new();
     };
-    let machines = |plant: &Plant| -> Vec<String> {
-        let all = plant.stations.iter().flat_map(|station| &station.machines);
-        all.map(|machine| machine.name.clone()).collect()
-    };
-    let (known, all) = (machines(today), machines(plant));
+    let all: Vec<&str> = plant
+        .stations
+        .iter()
+        .flat_map(|station| &station.machines)
+        .map(|machine| machine.name.as_str())
+        .collect();
     // A purchase under a name of its own can stand for any machine.
     let needs = Bought::between(Some(before), Some(money));
     let own = money.purchases.iter().any(|bought| {
@@ -77,16 +78,51 @@ fn unpriced(today: &Plant, plant: &Plant) -> Vec<String> {
             && !before.purchases.contains(bought)
             && !all.iter().any(|machine| machine.starts_with(&bought.name))
     });
-    all.iter()
-        .filter(|machine| !known.contains(machine) && !(own && needs.capital() > 0.0))
-        .filter(|machine| {
-            !money
-                .purchases
-                .iter()
-                .any(|bought| bought.capital > 0.0 && machine.starts_with(&bought.name))
-        })
-        .cloned()
+    if own && needs.capital() > 0.0 {
+        return Vec::new();
+    }
+    let priced = |name: &str| {
+        let bought = money.purchases.iter();
+        bought
+            .filter(|bought| bought.capital > 0.0)
+            .any(|bought| name.starts_with(&bought.name))
+    };
+    added(today, plant)
+        .into_iter()
+        .filter(|name| !priced(name))
         .collect()
+}
+
+/// Machines that today has not; one of today's under another name, such as one of several that is kept, is none.
+fn added(today: &Plant, plant: &Plant) -> Vec<String> {
+    let mut out = Vec::new();
+    for station in &plant.stations {
+        let before = today
+            .stations
+            .iter()
+            .find(|other| other.name == station.name);
+        let before = before.map_or(&[][..], |other| &other.machines);
+        let mut gone: Vec<&Machine> = before
+            .iter()
+            .filter(|other| station.machines.iter().all(|mine| mine.name != other.name))
+            .collect();
+        for mine in &station.machines {
+            if before.iter().any(|other| other.name == mine.name) {
+                continue;
+            }
+            let same = |other: &&Machine| {
+                let mut named = mine.clone();
+                named.name.clone_from(&other.name);
+                named.reserved.clone_from(&other.reserved);
+                named == **other
+            };
+            match gone.iter().position(same) {
+                Some(place) => drop(gone.remove(place)),
+                None => out.push(mine.name.clone()),
+            }
+        }
+    }
+    out
 }
 
 fn per_week(plant: &Plant, stream: &Arrivals) -> f64 {
@@ -156,6 +192,17 @@ mod tests {
         let today = starter();
         let told = cautions(&[&today, &today]);
         assert_eq!(told[1], Cautions::default());
+    }
+
+    #[test]
+    fn added_machines_are_told_from_renamed_ones() {
+        let today = starter();
+        let mut other = today.clone();
+        other.stations[0].machines[0].name = "kept".to_owned();
+        assert_eq!(added(&today, &other), Vec::<String>::new());
+        let twin = today.stations[0].machines[0].clone();
+        other.stations[0].machines.push(twin);
+        assert_eq!(added(&today, &other), ["kept"]);
     }
 
     #[test]

@@ -33,6 +33,8 @@ pub fn rules_only(today: &Plant, variant: &Plant) -> bool {
         mine.policy.rework = rework;
         for (mine, other) in mine.machines.iter_mut().zip(&other.machines) {
             mine.reserved.clone_from(&other.reserved);
+            // One of several that is kept has a name of its own.
+            mine.name.clone_from(&other.name);
         }
     }
     if let (Some(mine), Some(other)) = (&mut same.money, &today.money) {
@@ -40,6 +42,9 @@ pub fn rules_only(today: &Plant, variant: &Plant) -> bool {
         mine.premium_per_thousand
             .clone_from(&other.premium_per_thousand);
         mine.gaps.clone_from(&other.gaps);
+        for (mine, other) in mine.purchases.iter_mut().zip(&other.purchases) {
+            mine.name.clone_from(&other.name);
+        }
     }
     let floor = variant.run.floor_limit == today.run.floor_limit;
     let differs = !floor || {
@@ -69,6 +74,10 @@ mod tests {
         let mut machine = rules.clone();
         let twin = machine.stations[0].machines[0].clone();
         machine.stations[0].machines.push(twin);
+        // One that is kept and so has another name is the same machine.
+        let mut kept = today.clone();
+        kept.stations[0].machines[0].name = "kept".to_owned();
+        assert!(rules_only(&today, &kept));
         assert!(!rules_only(&today, &machine));
         let mut people = rules;
         people.calendars.clear();

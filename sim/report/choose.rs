@@ -10,7 +10,7 @@ use crate::compare::choose::{Fate, Way};
 
 use super::answers::SAFETY;
 use super::figure::Figure;
-use super::page::parts::{list, paragraph, sentence, table_html};
+use super::page::parts::{list, sentence, table_html};
 use super::page::{section, shell};
 use super::table::Table;
 use super::text::COLUMNS;
@@ -120,6 +120,7 @@ fn json(view: &View<'_>) -> String {
         "chance": view.chosen.chance,
         "replications": view.chosen.effort,
         "verdict": view.verdict(),
+        "notes": view.notes(),
         "variants": lines,
     });
     let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
@@ -204,7 +205,12 @@ fn page(view: &View<'_>) -> String {
             .collect(),
     };
     body += &section("lines", "Line-ups", &table_html(&table));
-    let notes: String = view.notes().iter().map(|note| paragraph(note)).collect();
+    let notes: String = view
+        .notes()
+        .iter()
+        .enumerate()
+        .map(|(i, note)| sentence(note, "", &format!("/notes/{i}")))
+        .collect();
     body += &section("method", "Method", &notes);
     body += "</main>\n";
     shell(&title, &body, "")

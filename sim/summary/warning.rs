@@ -218,7 +218,8 @@ fn growth_of(
         .iter()
         .max_by(|a, b| a.taken().total_cmp(&b.taken()))?;
     let doubtful = growth.n > 1 && growth.high * weeks > 0.1 * wip;
-    (stream && !over && doubtful && busiest.taken() >= FULL).then(|| {
+    let full = busiest.used >= FULL || busiest.waits() && busiest.taken() >= FULL;
+    (stream && !over && doubtful && full).then(|| {
         Warning::OnEdge(
             busiest.name.clone(),
             busiest.taken(),

@@ -5,6 +5,7 @@
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use crate::compare::cautions::cautions;
 use crate::compare::choose::{FIRST_OF_EFFORT, Way, choose as look_for};
 use crate::compare::{Better, Case, Headline, headlines, home};
 use crate::model;
@@ -91,7 +92,9 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
     said.extend(asked.demand.map(|demand| format!("--demand {demand}")));
     said.extend(asked.effort.map(|effort| format!("--effort {effort}")));
     let provenance = many::provenance(&asked.many, &file, &said);
+    let plants: Vec<&Plant> = cases.iter().map(|case| &case.model.plant).collect();
     let view = View {
+        cautions: cautions(&plants),
         chosen: &chosen,
         headline: &headline,
         names: study.variants.iter().map(|v| v.name.clone()).collect(),

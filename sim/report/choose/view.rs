@@ -3,8 +3,10 @@
 //! In: what was found ([`Chosen`]) and what it was about. Out: [`View`], from which all outputs take their words.
 
 use crate::compare::Headline;
+use crate::compare::cautions::Cautions;
 use crate::compare::choose::{Chosen, Fate, Way};
 use crate::report::Provenance;
+use crate::report::compare::cautions::words;
 use crate::report::compare::words::{demand_words, plain};
 use crate::report::words::clean;
 use crate::units::{Reader, grouped, money};
@@ -24,6 +26,8 @@ pub struct View<'a> {
     pub demand: f64,
     /// Currency of the reader.
     pub currency: String,
+    /// What goes with the figures of each line-up.
+    pub cautions: Vec<Cautions>,
     /// For whom lengths are written.
     pub reader: Reader,
     /// Root of all chance.
@@ -250,7 +254,8 @@ impl View<'_> {
             .max()
             .unwrap_or(0);
         let equal = most * self.chosen.lines.len() as u64;
-        let mut out = vec![way];
+        let mut out = words(&self.cautions, &|v| self.name(v));
+        out.push(way);
         if self.has_money() {
             out.push(format!(
                 "A year: earned less cost, {}, the mean over the replications of each; nothing is decided by it.",

@@ -2,6 +2,7 @@
 //!
 //! In: a [`View`]. Out: sentences, for the terminal, the ticket, the page and other programs.
 
+use crate::compare::cautions::Cautions;
 use crate::report::words::clean;
 use crate::units::grouped;
 
@@ -9,21 +10,28 @@ use super::View;
 
 /// All cautions; nothing where there are none.
 pub fn sentences(view: &View<'_>) -> Vec<String> {
+    words(&view.comparison.cautions, &|variant| {
+        view.name(variant).to_owned()
+    })
+}
+
+/// The cautions of line-ups, today first, with their names.
+pub fn words(cautions: &[Cautions], name: &dyn Fn(usize) -> String) -> Vec<String> {
     let mut out = Vec::new();
-    for (v, told) in view.comparison.cautions.iter().enumerate() {
+    for (v, told) in cautions.iter().enumerate() {
         let untold: Vec<String> = told.untold.iter().map(|gap| clean(gap)).collect();
         if !untold.is_empty() {
             let of = match v {
                 0 => "Not told, and so not in the money of this comparison".to_owned(),
-                _ => format!("Not told in {}, and so not in its money", view.name(v)),
+                _ => format!("Not told in {}, and so not in its money", name(v)),
             };
             out.push(format!("{of}: {}.", untold.join("; ")));
         }
         if !told.unpriced.is_empty() {
             out.push(format!(
                 "{} has {}, which today has not, and no price is told for it: whether it pays is not judged.",
-                view.name(v),
-                unpriced(view, v)
+                name(v),
+                clean(&told.unpriced.join(", "))
             ));
         }
         if let Some(orders) = &told.orders {
@@ -47,7 +55,7 @@ pub fn sentences(view: &View<'_>) -> Vec<String> {
             out.push(format!(
                 "{} meets other orders than today ({}): its differences in money, waste and lead time are those of the \
                  orders, too.",
-                view.name(v),
+                name(v),
                 differs.join(", ")
             ));
         }
