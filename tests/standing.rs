@@ -101,11 +101,12 @@ fn a_machine_that_waits_for_people_is_what_limits() {
             "{ calendar: always }",
             "{ calendar: always, crew: { run: { packers: 1 } } }",
         )
-        .replace(
+        .replacen(
             "products:",
             "calendars: { morning: { open: [Mon-Sun 06:00-08:00] } }
 people: { packers: { shifts: { morning: 1 } } }
 products:",
+            1,
         );
     let summary = run(&text);
     assert_eq!(Standing::of(&summary), Standing::Overloaded);
