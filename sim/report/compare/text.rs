@@ -100,9 +100,12 @@ pub fn explanation(view: &View<'_>) -> String {
     };
     format!(
         "Clearly: the whole interval of the difference lies on that side. Differences are taken replication by \
-         replication; the {} intervals of one figure hold together for all {} comparisons with today.{gap}{}",
+         replication; the {} intervals of one figure hold together for {} with today.{gap}{}",
         view.confidence(),
-        c.together,
+        match c.together {
+            1 => "the one comparison".to_owned(),
+            all => format!("all {all} comparisons"),
+        },
         precision(view)
     )
 }
