@@ -49,6 +49,25 @@ fn a_cell_that_fills_is_not_one_that_cannot_keep_up() {
     assert_eq!(Standing::of(&summary), Standing::Steady);
 }
 
+/// A day of a shop that is open in the morning only: orders come until the night, and nothing follows from it.
+#[test]
+fn one_day_says_nothing_of_keeping_up() {
+    let text = bench("warm_up: 0 h, measure: 1 day, run_out: 1 week", 22)
+        .replacen(
+            "products:",
+            "calendars: { morning: { open: [Mon-Sun 06:00-12:00] } }\nproducts:",
+            1,
+        )
+        .replace("calendar: always", "calendar: morning");
+    let summary = run(&text);
+    assert_ne!(
+        Standing::of(&summary),
+        Standing::Overloaded,
+        "{:?}",
+        summary.warnings
+    );
+}
+
 /// Offered load 1.2: orders grow and the table is used all of the time.
 #[test]
 fn a_full_bench_with_a_growing_queue_cannot_keep_up() {
@@ -89,7 +108,7 @@ fn a_cure_longer_than_the_run_only_fills_the_cell() {
         "{:?}",
         summary.warnings
     );
-    let told = |w: &Warning| matches!(w, Warning::Filling(orders) if *orders > 0.0);
+    let told = |w: &Warning| matches!(w, Warning::Filling(orders, _) if *orders > 0.0);
     assert!(summary.warnings.iter().any(told));
 }
 

@@ -97,10 +97,17 @@ pub fn verdict(c: &Context<'_>) -> String {
                 Standing::OnEdge => format!(
                     "The cell is on the edge: {taken}, and whether orders in it grow is not settled. In the measured time"
                 ),
-                Standing::Filling => format!(
-                    "More orders are in the cell at the end than at the start ({growth} for every week), but nothing is \
-                     full ({taken} at most): the run is too short or the warm-up is missing. In the measured time"
-                ),
+                Standing::Filling => {
+                    let why = c.summary.warnings.iter().find_map(|w| match w {
+                        Warning::Filling(_, why) => Some(*why),
+                        _ => None,
+                    });
+                    format!(
+                        "More orders are in the cell at the end than at the start ({growth} for every week), but {}; \
+                         {taken} at most. In the measured time",
+                        why.unwrap_or_default()
+                    )
+                }
                 Standing::Steady | Standing::Overloaded => {
                     "The cell keeps up with its orders".to_owned()
                 }

@@ -10,8 +10,8 @@ pub enum Standing {
     Overloaded,
     /// A machine is used nearly all of its open time, and it is not settled that orders do not grow.
     OnEdge,
-    /// More orders are in it at the end than at the start, but nothing is full: the run is too short, or there is no
-    /// warm-up.
+    /// More orders are in it at the end than at the start, but nothing is full or too little was measured to tell: the
+    /// run is too short, or there is no warm-up.
     Filling,
     /// It keeps up on average, but some measured orders were not done when the run ended.
     Strained,
@@ -37,7 +37,7 @@ impl Standing {
         let unfinished = summary.get("unfinished/all").is_some_and(|e| e.mean > 0.0);
         if any(|w| matches!(w, Warning::OverCapacity(..) | Warning::Growing(_))) {
             Standing::Overloaded
-        } else if any(|w| matches!(w, Warning::Filling(_))) {
+        } else if any(|w| matches!(w, Warning::Filling(..))) {
             Standing::Filling
         } else if any(|w| matches!(w, Warning::OnEdge(..))) {
             Standing::OnEdge

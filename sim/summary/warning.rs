@@ -19,8 +19,8 @@ pub enum Warning {
     OverCapacity(String, f64),
     /// Orders in the cell keep growing: (orders a week).
     Growing(f64),
-    /// More orders at the end than at the start, but nothing is full: (orders a week).
-    Filling(f64),
+    /// More orders at the end than at the start, but that does not say that it cannot keep up: (orders a week, why).
+    Filling(f64, &'static str),
     /// A machine is used nearly all of its open time and growth is not ruled out: (machine, taken up, lowest and
     /// highest growth in orders a week).
     OnEdge(String, f64, [f64; 2]),
@@ -44,7 +44,7 @@ impl Warning {
             Warning::FewReplications(_) => "few_replications",
             Warning::OverCapacity(..) => "over_capacity",
             Warning::Growing(_) => "growing",
-            Warning::Filling(_) => "filling",
+            Warning::Filling(..) => "filling",
             Warning::OnEdge(..) => "on_edge",
             Warning::Unfinished(_) => "unfinished",
             Warning::Wide(_) => "wide_interval",
@@ -80,11 +80,10 @@ impl fmt::Display for Warning {
                 "The cell does not keep up: {orders:.1} more orders are in it with every week. \
                  Lead times have no steady value; they depend on how long one looks."
             ),
-            Warning::Filling(orders) => write!(
+            Warning::Filling(orders, why) => write!(
                 f,
                 "More orders are in the cell at the end of the measured time than at its start, {orders:.1} for every \
-                 week, but nothing is full: the run is too short or the warm-up is missing. The figures are those of a \
-                 cell that fills."
+                 week, but {why}. The figures are those of a cell that fills."
             ),
             Warning::OnEdge(machine, taken, [low, high]) => write!(
                 f,
@@ -192,6 +191,26 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
     out
 }
 
+/// Why growth is no sign that a cell cannot keep up.
+const EMPTY: &str = "nothing is full: the run is too short or the warm-up is missing";
+/// The same for a run that does not hold a whole week.
+const SHORT: &str = "less than a week was measured, and orders come and go with the hours of the days: whether it \
+     keeps up cannot be told";
+/// The same for an order book alone.
+const BOOK: &str =
+    "an order book alone is worked off: whether the cell keeps up is no question of it";
+
+/// Some machine is not open around the clock.
+fn has_hours(model: &Model) -> bool {
+    let plant = &model.plant;
+    plant
+        .stations
+        .iter()
+        .flat_map(|station| &station.machines)
+        .filter_map(|machine| plant.calendars.get(machine.calendar))
+        .any(|calendar| (calendar.weekly_open_min() as f64) < 7.0 * 1440.0)
+}
+
 /// What growth of the orders in the cell means.
 ///
 /// "Does not keep up" needs growth that is certain and matters (a fifth of what is in the cell over the measured
@@ -208,9 +227,20 @@ fn growth_of(
     let stream = !model.plant.arrivals.is_empty();
     if growth.low > 0.0 && growth.mean * weeks > 0.2 * wip && (!over || growth.n > 1) {
         let full = || is_full(model, &summary.machines, &summary.levels, summary.done);
-        return Some(match over || stream && full() {
-            true => Warning::Growing(growth.mean),
-            false => Warning::Filling(growth.mean),
+        let why = if over {
+            None
+        } else if !stream {
+            Some(BOOK)
+        } else if weeks < 1.0 && has_hours(model) {
+            Some(SHORT)
+        } else if full() {
+            None
+        } else {
+            Some(EMPTY)
+        };
+        return Some(match why {
+            None => Warning::Growing(growth.mean),
+            Some(why) => Warning::Filling(growth.mean, why),
         });
     }
     let busiest = summary

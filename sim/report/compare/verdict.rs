@@ -96,8 +96,8 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
         ),
         (
             Standing::Filling,
-            "More orders in the cell at the end than at the start, but nothing full (the run is too short or the \
-             warm-up missing)",
+            "More orders in the cell at the end than at the start, but nothing full, or too little measured to tell \
+             whether it keeps up",
         ),
     ] {
         let all = those(standing);
