@@ -52,7 +52,7 @@ fn a_cell_that_fills_is_not_one_that_cannot_keep_up() {
 /// A day of a shop that is open in the morning only: orders come until the night, and nothing follows from it.
 #[test]
 fn one_day_says_nothing_of_keeping_up() {
-    let text = bench("warm_up: 0 h, measure: 1 day, run_out: 1 week", 22)
+    let text = bench("warm_up: 0 h, measure: 1 day, run_out: 1 week", 10)
         .replacen(
             "products:",
             "calendars: { morning: { open: [Mon-Sun 06:00-12:00] } }\nproducts:",

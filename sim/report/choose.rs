@@ -1,6 +1,6 @@
 //! The best of many line-ups in words: for the terminal, a ticket, another program, and a page.
 //!
-//! In: what was found ([`Chosen`]) and what it was about. Out: text and bytes. The sentences claim what the
+//! In: a [`View`] of what was found. Out: text and bytes. The sentences claim what the
 //! procedure guarantees and nothing beyond.
 
 use serde_json::{Value, json};

@@ -7,7 +7,7 @@
 
 use crate::model::Model;
 use crate::observe::Layout;
-use crate::record::State;
+use crate::record::{STATES, State};
 
 use super::{Estimate, LevelRow};
 
@@ -80,17 +80,11 @@ pub fn machines(model: &Model, layout: &Layout, estimates: &[Estimate]) -> Vec<B
                     people.push(pool.name.clone());
                 }
             }
-            let used = [
-                State::Changeover,
-                State::Running,
-                State::PlannedStop,
-                State::Down,
-                State::MicroStop,
-            ];
             Busy {
                 station,
                 name: machine.name.clone(),
-                used: of_open(used.into_iter().map(state).sum()),
+                // The figure itself, so that it agrees with that of the station.
+                used: mean(first + STATES),
                 waits_people: of_open(state(State::WaitPeople)),
                 held: of_open(state(State::Blocked) + state(State::WaitMaterial)),
                 people,
