@@ -112,6 +112,7 @@ fn the_quickest_bench_is_left_and_the_claim_is_the_guarantee() {
     );
     let json = desk.json("one");
     assert_eq!(json["best"], "quickest");
+    assert_eq!(json["demand"], 1.0);
     // Either reason is right: its queue grows, and orders are left over at the end.
     assert!(["overloaded", "no_value"].contains(&fate(&json, "drowning").as_str()));
     assert_eq!(fate(&json, "today"), "fell");
@@ -140,7 +141,99 @@ fn a_race_that_is_not_decided_says_so() {
         "5",
     ];
     let (out, _) = desk.ends(0, &asked);
-    assert!(out.contains("Not decided after 6 replications"), "{out}");
+    assert!(
+        out.contains("At today's demand: not decided after 6"),
+        "{out}"
+    );
+}
+
+/// The demand it is decided at is today's, whatever the first case of the file is, and every output names it.
+#[test]
+fn it_is_decided_at_todays_demand_unless_another_is_asked_for() {
+    let desk = Desk::new();
+    let cases = format!("{CELL}demands: [0.5, 1]\n");
+    fs::write(desk.path("cases.yaml"), cases).unwrap();
+    let ask = |more: &[&str], folder: &str| {
+        let mut asked = vec![
+            "choose",
+            "cases.yaml",
+            "-q",
+            "--by",
+            "lead_done/all/mean",
+            "--within",
+            "10 min",
+            "--out",
+            folder,
+        ];
+        asked.extend(more);
+        let (out, _) = desk.ends(0, &asked);
+        let read = |file: &str| fs::read_to_string(desk.path(folder).join(file)).unwrap();
+        (
+            out,
+            read("report.md"),
+            read("report.html"),
+            desk.json(folder),
+        )
+    };
+    let (out, markdown, page, json) = ask(&[], "usual");
+    assert_eq!(json["demand"], 1.0);
+    for text in [&out, &markdown, &page] {
+        assert!(
+            text.contains("today's demand") || text.contains("today&#39;s demand"),
+            "{text}"
+        );
+    }
+    // One of the cases, and one that is not among them.
+    for (asked, wanted) in [("0.5", 0.5), ("0.8", 0.8)] {
+        let (out, markdown, page, json) = ask(&["--demand", asked], asked);
+        assert_eq!(json["demand"], wanted);
+        let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        for text in [&flat, &markdown, &page] {
+            assert!(text.contains(&format!("At {asked} times today")), "{text}");
+        }
+    }
+    let (_, err) = desk.ends(
+        2,
+        &["choose", "cases.yaml", "--within", "2 h", "--demand", "0"],
+    );
+    assert!(err.contains("--demand"), "{err}");
+}
+
+/// Two benches that differ by less than the zone: the answer says that they cannot be told apart, and the means
+/// show that they differ.
+#[test]
+fn what_lies_within_the_zone_is_not_told_apart() {
+    let desk = Desk::new();
+    let near = CELL.replace("mean 36 min", "mean 24.2 min");
+    fs::write(desk.path("near.yaml"), near).unwrap();
+    let asked = [
+        "choose",
+        "near.yaml",
+        "-q",
+        "--no-files",
+        "--by",
+        "lead_done/all/mean",
+        "--within",
+        "10 min",
+    ];
+    let (out, _) = desk.ends(0, &asked);
+    let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("cannot be told apart within 10 min from"),
+        "{out}"
+    );
+    let mean = |name: &str| {
+        let line = out
+            .lines()
+            .find(|line| line.starts_with(&format!("{name} ")));
+        line.unwrap()[name.len()..]
+            .split("min")
+            .next()
+            .unwrap()
+            .trim()
+            .to_owned()
+    };
+    assert_ne!(mean("quicker"), mean("quickest"), "{out}");
 }
 
 #[test]

@@ -336,6 +336,66 @@ fn a_sweep_goes_on_and_comes_out_the_same() {
     assert!(err.contains("nuts_130"), "{err}");
 }
 
+/// A machine that is added without a price is not judged, a variant with other orders is named, and what is not told
+/// about money stands in every output.
+#[test]
+fn what_a_comparison_leaves_out_or_mixes_in_is_said_everywhere() {
+    let bench = Bench::new(
+        "variants:
+  second machine: { change: { stations.pouching.machines.second: { like: pouch_machine } } }
+  priced machine:
+    change:
+      stations.pouching.machines.priced: { like: pouch_machine }
+      money.machines.priced: { capital: 200000, life: 10 years }
+  more orders: { change: { demand: x 1.05 } }
+",
+    );
+    let cell = fs::read_to_string(bench.path("cell.yaml")).unwrap();
+    let money = "\nmoney:\n  rate: 8 %\n  margin: { rush: 200 /1000, standard: 180 /1000 }\n";
+    fs::write(bench.path("cell.yaml"), cell + money).unwrap();
+    let (out, _) = bench.ends(0, &["compare", "study.yaml", "-q", "-o", "out"]);
+    let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let read = |file: &str| fs::read_to_string(bench.path("out").join(file)).unwrap();
+    for text in [
+        flat.as_str(),
+        &read("report.md"),
+        &read("report.html"),
+        &read("compare.json"),
+    ] {
+        let text = text.replace('\\', "").replace("<wbr>", "");
+        assert!(
+            text.contains("Not told, and so not in the money of this comparison"),
+            "{text}"
+        );
+        assert!(
+            text.contains("second machine has second, which today has not"),
+            "{text}"
+        );
+        assert!(
+            text.contains("more orders meets other orders than today"),
+            "{text}"
+        );
+        assert!(!text.contains("priced machine has priced"), "{text}");
+    }
+    let report = bench.json("out/compare.json");
+    for case in report["cases"].as_array().unwrap() {
+        let call = &case["worth"]["call"];
+        if case["variant"] == "second machine" {
+            assert_eq!(call, "not judged, no price told for what it adds");
+        } else if case["variant"] == "priced machine" {
+            assert_ne!(call, "not judged, no price told for what it adds");
+        }
+    }
+    // What a variant is worth stands in the table for other programs, too.
+    let table = read("compare.csv");
+    assert!(table.contains("worth/net_present_value"), "{table}");
+    let wide = table.lines().next().unwrap().split(',').count();
+    assert!(
+        table.lines().all(|line| line.split(',').count() >= wide),
+        "{table}"
+    );
+}
+
 fn owner() -> pouchcast::scenario::Study {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/owner.yaml");
     let none = &mut |_: &str| Err(std::io::Error::other("none"));

@@ -95,6 +95,27 @@ fn a_bench_costs_what_it_does_by_hand() {
     assert_eq!(told.gaps, ["disposal of lost web"]);
 }
 
+/// Of 100 pieces ordered 102 are made: two in 102 bring nothing where overs are not paid, and cost what they did.
+#[test]
+fn overs_are_paid_unless_it_is_told_otherwise() {
+    let bench = BENCH.replace("{ route: [bench] }", "{ route: [bench], overs: 2 % }");
+    let read = |more: &str| {
+        let (_, layout, figures) = figures(&format!("{bench}{MONEY}{more}"));
+        ["margin", "premium", "cost"]
+            .map(|key| figures[layout.find(&format!("money/{key}")).unwrap()])
+    };
+    let paid = read("");
+    assert_eq!(paid, read("  overs: paid\n"));
+    let unpaid = read("  overs: unpaid\n");
+    for i in 0..2 {
+        assert!(
+            (unpaid[i] / paid[i] - 100.0 / 102.0).abs() < 1e-9,
+            "{paid:?} {unpaid:?}"
+        );
+    }
+    assert_eq!(unpaid[2], paid[2]);
+}
+
 /// The key figures of a scenario that does not speak of money are those of one that does, to the bit.
 #[test]
 fn money_moves_no_other_figure() {

@@ -72,6 +72,9 @@ pub struct Line {
     pub replications: u64,
     /// How it ended.
     pub fate: Fate,
+    /// Mean yearly result (earned less cost, or the cost alone below nothing) over its replications; `None` where
+    /// the scenario does not speak of money or the cell does not keep up.
+    pub yearly: Option<f64>,
 }
 
 /// What was found.
@@ -143,6 +146,18 @@ impl<'a> Runner<'a> {
             sd: self.seen.sd(),
             replications: u64::from(self.experiment.done),
             fate: self.fate,
+            yearly: self.yearly(),
+        }
+    }
+
+    fn yearly(&self) -> Option<f64> {
+        let mean = |key: &str| {
+            let figure = self.experiment.figures.get(self.case.layout.find(key)?)?;
+            (figure.count() > 0).then(|| figure.mean())
+        };
+        match self.fate {
+            Fate::Overloaded | Fate::NoValue => None,
+            _ => mean("money/result").or_else(|| mean("money/cost").map(|cost| -cost)),
         }
     }
 }

@@ -121,6 +121,7 @@ pub fn limit(search: &Search, mut run: impl FnMut(f64, u32) -> Option<Vec<f64>>)
     for (which, end) in ends.iter_mut().enumerate() {
         *end = curve.crossing(which, &mut run)?;
     }
+    ends[0] = curve.first_doubt(ends[0]);
     let kept_at_end = curve.points.last().is_some_and(|p| p.mean >= search.share);
     Some(Limit {
         share: search.share,
@@ -161,6 +162,27 @@ impl Curve {
     /// upper ends.
     fn above(&self, point: &Point, which: usize) -> f64 {
         [point.low, point.mean, point.high][which.min(2)] - self.search.share
+    }
+
+    /// The lowest setting at which the promise is not clearly kept. On a flat curve the lower end of the interval can
+    /// touch the promised share more than once: the first time counts.
+    fn first_doubt(&self, last: Option<f64>) -> Option<f64> {
+        let last = last?;
+        let first = self.points.iter().position(|p| self.above(p, 0) < 0.0);
+        Some(match first {
+            Some(0) => last.min(self.points[0].at),
+            Some(i) => {
+                let (a, b) = (&self.points[i - 1], &self.points[i]);
+                let (fa, fb) = (self.above(a, 0), self.above(b, 0));
+                let part = if fa.is_finite() && fb.is_finite() && fa > fb {
+                    fa / (fa - fb)
+                } else {
+                    0.0
+                };
+                last.min(a.at + part * (b.at - a.at))
+            }
+            None => last,
+        })
     }
 
     /// Where a curve falls below the promised share; `None` within where it does not within the range.

@@ -12,9 +12,11 @@
 //! * [`ladder`]: what more speed costs; [`rush`]: what rush orders cost.
 //! * [`precise`]: whether the differences are known well enough.
 //! * [`lift`]: what limits next; [`limit`]: how far a promise is kept.
+//! * [`rules`]: whether a variant differs in rules alone; [`cautions`]: what a comparison leaves out or mixes in.
 //! * [`choose`]: the best of many, with a guarantee or for a fixed effort.
 
 pub mod best;
+pub mod cautions;
 pub mod choose;
 pub mod difference;
 pub mod frontier;
@@ -23,6 +25,7 @@ pub mod ladder;
 pub mod lift;
 pub mod limit;
 pub mod precise;
+pub mod rules;
 pub mod run;
 pub mod rush;
 pub mod trade_off;
@@ -36,6 +39,7 @@ pub use run::{Case, CaseRun, run, until};
 pub use rush::Rush;
 pub use trade_off::Frontier;
 
+use crate::plant::Plant;
 use crate::stats::{Welford, bonferroni};
 use crate::summary::money::{
     BreakEven, DemandCase, Needs as Bought, Worth, break_even_demand, worth,
@@ -99,6 +103,8 @@ pub struct Comparison {
     pub ladders: Vec<Ladder>,
     /// What rush orders cost, where the question arises.
     pub rush: Option<Rush>,
+    /// By variant: what goes with its figures.
+    pub cautions: Vec<cautions::Cautions>,
 }
 
 /// What limits next.
@@ -287,6 +293,10 @@ impl Comparison {
         let changing = trade_off::of_changing(runs, &standings, confidence);
         let ladders = ladder::ladders(runs, &standings, confidence);
         let break_even = money(runs, &standings, level, &mut cases);
+        let case = home(&runs.demands);
+        let plants: Vec<&Plant> = (0..variants)
+            .map(|v| &runs.cases[at(v, case)].model.plant)
+            .collect();
         Self {
             headlines: runs.headlines.clone(),
             variants: runs.variants.clone(),
@@ -303,6 +313,7 @@ impl Comparison {
             changing,
             ladders,
             rush: None,
+            cautions: cautions::cautions(&plants),
         }
     }
 

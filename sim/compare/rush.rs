@@ -11,8 +11,9 @@ use crate::stats::{Definition, bonferroni, quantile};
 use crate::summary::money::{Needs as Bought, Spread, break_even_premium};
 use crate::summary::{Standing, Summary};
 
+use super::rules::rules_only;
 use super::run::{Case, CaseRun};
-use super::{Comparison, Runs};
+use super::{Comparison, Runs, home};
 
 const WEEK_MIN: f64 = 7.0 * 1440.0;
 
@@ -93,7 +94,10 @@ pub struct Policy {
 pub struct Rush {
     /// Which orders are rush.
     pub question: Question,
-    /// By demand case, by variant; `None` where one of the two does not keep up, or money is not told.
+    /// By variant: it is today, or differs from it in rules alone, so that its money is that of its rush orders.
+    pub by_rules: Vec<bool>,
+    /// By demand case, by variant; `None` where one of the two does not keep up, money is not told, or the variant
+    /// differs in more than rules.
     pub policies: Vec<Vec<Option<Policy>>>,
 }
 
@@ -181,6 +185,16 @@ impl Comparison {
     ) {
         let demands = self.demands.len();
         let level = bonferroni(self.confidence, self.cases.len() * demands);
+        let plant = |variant: usize| {
+            let case = runs.cases.get(variant * demands + home(&self.demands));
+            case.map(|case| &case.model.plant)
+        };
+        let by_rules: Vec<bool> = (0..self.cases.len())
+            .map(|v| match (plant(0), plant(v)) {
+                (Some(today), Some(mine)) => v == 0 || rules_only(today, mine),
+                _ => false,
+            })
+            .collect();
         let policies = (0..demands)
             .map(|demand| {
                 let calm = (reference.0.get(demand), reference.1.get(demand));
@@ -189,6 +203,9 @@ impl Comparison {
                         let (Some(case), Some(run)) = calm else {
                             return None;
                         };
+                        if !by_rules[variant] {
+                            return None;
+                        }
                         self.policy(question, runs, (case, run), (variant, demand), level)
                     })
                     .collect()
@@ -196,6 +213,7 @@ impl Comparison {
             .collect();
         self.rush = Some(Rush {
             question: question.clone(),
+            by_rules,
             policies,
         });
     }

@@ -42,6 +42,8 @@ pub struct Counted<'a> {
     pub waste_kg: f64,
     /// Good pouches done, by class.
     pub pouches_by_class: &'a [i64],
+    /// Of these, beyond the ordered quantity of their SKU, by class.
+    pub overs_by_class: &'a [i64],
     /// Good pouches done, by product.
     pub pouches_by_product: &'a [i64],
     /// Minutes late added up over orders, by class.
@@ -81,7 +83,13 @@ pub fn figures(model: &Model, money: &Money, counted: &Counted<'_>) -> Vec<f64> 
     let per_thousand = cost
         .filter(|_| pouches > 0)
         .map(|cost| cost / yearly(pouches as f64 / 1000.0));
-    let thousands = |class: usize| counted.pouches_by_class[class] as f64 / 1000.0;
+    let thousands = |class: usize| {
+        let unpaid = match money.overs_paid {
+            true => 0,
+            false => counted.overs_by_class[class],
+        };
+        (counted.pouches_by_class[class] - unpaid) as f64 / 1000.0
+    };
     let margin = told_sum(&money.margin_per_thousand, thousands).map(yearly);
     let premium = told_sum(&money.premium_per_thousand, thousands).map(yearly);
     let result = (margin.is_some() || premium.is_some())

@@ -47,6 +47,8 @@ pub struct Tally<'a> {
     split_orders: Vec<u64>,
     /// By class, then by product: orders and pouches.
     done: Vec<(u64, i64)>,
+    /// Good pouches beyond the ordered quantity, by class.
+    overs: Vec<i64>,
     waste_m2: Vec<f64>,
     waste_kg: f64,
     waste_mm: f64,
@@ -69,6 +71,7 @@ impl<'a> Tally<'a> {
             split: vec![vec![0; model.stations.len() + SPENT]; classes],
             split_orders: vec![0; classes],
             done: vec![(0, 0); classes + model.plant.products.len()],
+            overs: vec![0; classes],
             waste_m2: vec![0.0; model.stations.len()],
             waste_kg: 0.0,
             waste_mm: 0.0,
@@ -190,6 +193,7 @@ impl<'a> Tally<'a> {
                 waste_money: self.waste_money,
                 waste_kg: self.waste_kg,
                 pouches_by_class: by_class,
+                overs_by_class: &self.overs,
                 pouches_by_product: by_product,
                 late_min_by_class: &late_min(&rows, classes),
             };
@@ -387,6 +391,7 @@ impl Observe for Tally<'_> {
                 done.0 += 1;
                 done.1 += order.good;
             }
+            self.overs[order.class] += (order.good - order.ordered).max(0);
         }
         if !order.measured {
             return;

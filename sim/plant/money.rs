@@ -28,6 +28,8 @@ pub struct Money {
     pub margin_per_thousand: Vec<Option<f64>>,
     /// By class: paid on top for 1,000 good pouches, money.
     pub premium_per_thousand: Vec<Option<f64>>,
+    /// Good pouches beyond the ordered quantity are paid.
+    pub overs_paid: bool,
     /// What has to be bought: machines and everything else with a price.
     pub purchases: Vec<Bought>,
     /// What is not told and therefore not in the figures, in words.

@@ -54,7 +54,9 @@ pub fn verdict(c: &Context<'_>) -> String {
                     "{name} would need at least {} of its open time",
                     percent(load)
                 ),
-                None => format!("{station} is used {used} of its open time and its queue grows"),
+                None => {
+                    super::limiting::reason(station, &used, c.summary.bottleneck.machine.as_ref())
+                }
             };
             let growth = c.by_key("cell/wip_growth");
             let pace = if c
@@ -63,7 +65,7 @@ pub fn verdict(c: &Context<'_>) -> String {
                 > 0.0
             {
                 format!(
-                    ", and {} more orders are in the cell with every week",
+                    "; {} more orders are in the cell with every week",
                     growth.value
                 )
             } else {
@@ -77,10 +79,42 @@ pub fn verdict(c: &Context<'_>) -> String {
             if let Some(nothing) = nothing(c) {
                 return nothing;
             }
-            let opening = if standing == Standing::Strained {
-                "The cell keeps up on average, but not every order was done when the run ended"
-            } else {
-                "The cell keeps up with its orders"
+            let growth = c.by_key("cell/wip_growth").value;
+            let busiest = c
+                .summary
+                .machines
+                .iter()
+                .max_by(|a, b| a.taken().total_cmp(&b.taken()));
+            let taken = busiest.map_or_else(String::new, |m| {
+                let words = if m.waits() { "taken up" } else { "used" };
+                let share = percent(if m.waits() { m.taken() } else { m.used });
+                format!(
+                    "{} is {words} {share} of its open time",
+                    super::words::clean(&m.name)
+                )
+            });
+            let opening = match standing {
+                Standing::Strained => {
+                    "The cell keeps up on average, but not every order was done when the run ended"
+                        .to_owned()
+                }
+                Standing::OnEdge => format!(
+                    "The cell is on the edge: {taken}, and whether orders in it grow is not settled. In the measured time"
+                ),
+                Standing::Filling => {
+                    let why = c.summary.warnings.iter().find_map(|w| match w {
+                        Warning::Filling(_, why) => Some(*why),
+                        _ => None,
+                    });
+                    format!(
+                        "More orders are in the cell at the end than at the start ({growth} for every week), but {}; \
+                         {taken} at most. In the measured time",
+                        why.unwrap_or_default()
+                    )
+                }
+                Standing::Steady | Standing::Overloaded => {
+                    "The cell keeps up with its orders".to_owned()
+                }
             };
             let lead = if p90.known {
                 format!("9 of 10 orders are shippable within {}", p90.value)
@@ -92,7 +126,11 @@ pub fn verdict(c: &Context<'_>) -> String {
             } else {
                 String::new()
             };
-            format!("{opening}: {lead}{kept}.")
+            let joint = match standing {
+                Standing::OnEdge | Standing::Filling => ",",
+                _ => ":",
+            };
+            format!("{opening}{joint} {lead}{kept}.")
         }
     }
 }
@@ -126,8 +164,8 @@ pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
     };
     let used = c.figure(c.summary.layout.station(b.station));
     let mut out = vec![format!(
-        "Busiest: {station}, used {} of its open time.",
-        used.with_interval()
+        "{}.",
+        super::limiting::of(station, &used.with_interval(), b.machine.as_ref())
     )];
     let times = (b.share * f64::from(c.summary.done)).round();
     let next = b.next.and_then(|n| {
@@ -136,8 +174,12 @@ pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
             .map(|name| (name, c.figure(c.summary.layout.station(n))))
     });
     if let Some((name, figure)) = next {
+        let by = match b.machine {
+            Some(_) => "By all its machines together it was",
+            None => "It was",
+        };
         out.push(format!(
-            "It was so in {times} of {} replications.",
+            "{by} the busiest station in {times} of {} replications.",
             c.summary.done
         ));
         out.push(format!(
@@ -146,7 +188,7 @@ pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
         ));
     }
     let mean_used = c.estimate(c.summary.layout.station(b.station)).mean;
-    if mean_used < 0.6 && c.standing == Standing::Steady {
+    if mean_used < 0.6 && b.machine.is_none() && c.standing == Standing::Steady {
         out.push(
             "No station is short of time: holds, shifts and the mix of orders set the lead time."
                 .to_owned(),

@@ -1,18 +1,14 @@
 //! The best of many line-ups in words: for the terminal, a ticket, another program, and a page.
 //!
-//! In: what was found ([`Chosen`]) and what it was about. Out: text and bytes. The sentences claim what the
+//! In: a [`View`] of what was found. Out: text and bytes. The sentences claim what the
 //! procedure guarantees and nothing beyond.
 
 use serde_json::{Value, json};
 
-use crate::compare::choose::{Chosen, Fate, Way};
-use crate::compare::{Better, Headline};
-use crate::plant::Plant;
-use crate::units::{Reader, grouped};
+use crate::compare::Better;
+use crate::compare::choose::{Fate, Way};
 
-use super::Provenance;
 use super::answers::SAFETY;
-use super::compare::words::plain;
 use super::figure::Figure;
 use super::method::{self, Study};
 use super::page::parts::{list, sentence, table_html};
@@ -21,199 +17,9 @@ use super::table::Table;
 use super::text::COLUMNS;
 use super::words::{capital, clean, escape, escape_markdown, fit, left, right, wrap};
 
-/// All that the outputs need.
-#[derive(Debug)]
-pub struct View<'a> {
-    /// What was found.
-    pub chosen: &'a Chosen,
-    /// The figure.
-    pub headline: &'a Headline,
-    /// Names of the line-ups, today first.
-    pub names: Vec<String>,
-    /// Title of the study.
-    pub title: String,
-    /// For whom lengths are written.
-    pub reader: Reader,
-    /// Root of all chance.
-    pub seed: u64,
-    /// The cell as it is today.
-    pub plant: &'a Plant,
-    /// Where it comes from.
-    pub provenance: &'a Provenance,
-}
+mod view;
 
-impl View<'_> {
-    fn value(&self, value: f64) -> String {
-        match value.is_nan() {
-            true => "–".to_owned(),
-            false => plain(value, self.headline.unit, self.reader),
-        }
-    }
-
-    fn name(&self, index: usize) -> String {
-        clean(self.names.get(index).map_or("", String::as_str))
-    }
-
-    fn left(&self) -> Vec<String> {
-        (0..self.names.len())
-            .filter(|&i| self.chosen.lines.get(i).is_some_and(|l| l.fate == Fate::In))
-            .map(|i| self.name(i))
-            .collect()
-    }
-
-    /// What may be said.
-    pub fn verdict(&self) -> Vec<String> {
-        let label = clean(&self.headline.label);
-        let alone = self
-            .chosen
-            .lines
-            .iter()
-            .all(|l| !matches!(l.fate, Fate::Beaten));
-        match (self.chosen.way, self.chosen.winner) {
-            (_, None) if self.left().is_empty() => vec![format!(
-                "None of the line-ups has a steady value of \"{label}\": none keeps up with its orders, or orders were \
-                 not done by the end of the run."
-            )],
-            (Way::Race { .. }, Some(best)) if alone => vec![format!(
-                "Only one has a steady value of \"{label}\": {}. The others do not keep up, or have orders that were not \
-                 done by the end of the run.",
-                self.name(best)
-            )],
-            (
-                Way::Race {
-                    zone, confidence, ..
-                },
-                Some(best),
-            ) => vec![
-                format!("Left as the best in \"{label}\": {}.", self.name(best)),
-                format!(
-                    "With a confidence of at least {} % it is the best, if the best is better than every other by {} or \
-                     more. Where others are closer than that, it may be one of them.",
-                    grouped(confidence * 100.0, 1),
-                    self.value(zone)
-                ),
-            ],
-            (Way::Race { most, .. }, None) => vec![format!(
-                "Not decided after {most} replications of each: {} are still in for the best in \"{label}\". More \
-                 replications (--replications) or a wider --within can decide it.",
-                self.left().join(", ")
-            )],
-            (Way::Effort(_), Some(best)) => vec![
-                format!("Best by its mean in \"{label}\": {}.", self.name(best)),
-                match self.chosen.chance {
-                    Some(chance) => format!(
-                        "The estimated chance that it is the best is at least {} %. That is an estimate from the means \
-                         and spreads seen, not a guarantee.",
-                        grouped((chance * 100.0).floor(), 0)
-                    ),
-                    None => "No other one has a steady value.".to_owned(),
-                },
-            ],
-            (Way::Effort(_), None) => {
-                vec!["Interrupted before the effort was spent: nothing is decided.".to_owned()]
-            }
-        }
-    }
-
-    fn fate(&self, index: usize) -> &'static str {
-        match self.chosen.lines.get(index).map(|line| line.fate) {
-            Some(Fate::In) if self.chosen.winner == Some(index) => "best",
-            Some(Fate::In) => match self.chosen.way {
-                Way::Race { .. } => "still in",
-                Way::Effort(_) => "behind by its mean",
-            },
-            Some(Fate::Beaten) => "fell",
-            Some(Fate::Overloaded) => "does not keep up",
-            Some(Fate::NoValue) | None => "orders not done",
-        }
-    }
-
-    /// How far the mean of a line-up lies behind that of the best one, in the unit of the figure; nothing where one of
-    /// the two has none.
-    fn behind(&self, index: usize) -> Option<f64> {
-        let mean = |i: usize| {
-            let line = self.chosen.lines.get(i)?;
-            let told = matches!(line.fate, Fate::In | Fate::Beaten) && line.mean.is_finite();
-            told.then_some(line.mean)
-        };
-        let winner = self.chosen.winner.filter(|&best| best != index)?;
-        Some((mean(index)? - mean(winner)?).abs())
-    }
-
-    fn behind_words(&self, index: usize) -> String {
-        match (self.behind(index), self.headline.unit) {
-            (None, _) => "–".to_owned(),
-            (Some(share), "share") => format!("{:.2} pt", share * 100.0),
-            (Some(value), _) => self.value(value),
-        }
-    }
-
-    fn row(&self, index: usize) -> [String; 4] {
-        let line = self.chosen.lines.get(index);
-        [
-            self.value(line.map_or(f64::NAN, |line| match line.fate {
-                Fate::Overloaded | Fate::NoValue => f64::NAN,
-                _ => line.mean,
-            })),
-            self.behind_words(index),
-            grouped(line.map_or(0.0, |line| line.replications as f64), 0),
-            self.fate(index).to_owned(),
-        ]
-    }
-
-    /// The best first, then those that fell last.
-    fn order(&self) -> Vec<usize> {
-        let mut order: Vec<usize> = (0..self.chosen.lines.len()).collect();
-        order.sort_by_key(|&i| {
-            let line = &self.chosen.lines[i];
-            let rank = match line.fate {
-                Fate::In if self.chosen.winner == Some(i) => 0,
-                Fate::In => 1,
-                Fate::Beaten => 2,
-                Fate::Overloaded | Fate::NoValue => 3,
-            };
-            (rank, std::cmp::Reverse(line.replications), i)
-        });
-        order
-    }
-
-    fn notes(&self) -> Vec<String> {
-        let way = match self.chosen.way {
-            Way::Race { first, zone, .. } => format!(
-                "Fully sequential procedure of Kim and Nelson with an indifference zone of {}, first stage {first} \
-                 replications, common random numbers. It takes figures of replications as normal.",
-                self.value(zone)
-            ),
-            Way::Effort(effort) => format!(
-                "Optimal computing budget allocation of {} replications.",
-                grouped(effort as f64, 0)
-            ),
-        };
-        let most = self
-            .chosen
-            .lines
-            .iter()
-            .map(|l| l.replications)
-            .max()
-            .unwrap_or(0);
-        let equal = most * self.chosen.lines.len() as u64;
-        vec![
-            way,
-            format!(
-                "{} replications in all; as many for each as for the longest would have been {}.",
-                grouped(self.chosen.effort as f64, 0),
-                grouped(equal as f64, 0)
-            ),
-            format!(
-                "Seed {}, pouchcast {}, scenario {}, sha256 {}.",
-                self.seed,
-                self.provenance.version,
-                clean(&self.provenance.file_name),
-                clean(&self.provenance.sha256)
-            ),
-        ]
-    }
-}
+pub use view::View;
 
 /// For a terminal, at most 80 columns.
 pub fn text(view: &View<'_>) -> String {
@@ -227,19 +33,26 @@ pub fn text(view: &View<'_>) -> String {
     view.verdict().iter().for_each(|sentence| push(sentence));
     out.push('\n');
     let row = |name: &str, cells: &[String]| {
-        let [mean, behind, count, fate] = cells else {
+        let [mean, behind, year, count, fate] = cells else {
             return String::new();
         };
+        let year = match view.has_money() {
+            true => right(year, 12),
+            false => String::new(),
+        };
         let line = format!(
-            "{} {} {} {}  {fate}",
-            left(name, 24),
+            "{} {} {}{year} {}  {fate}",
+            left(name, if view.has_money() { 20 } else { 32 }),
             right(mean, 11),
             right(behind, 9),
             right(count, 7)
         );
         format!("{}\n", line.trim_end())
     };
-    out += &row("", &["mean", "behind", "replic.", ""].map(str::to_owned));
+    out += &row(
+        "",
+        &["mean", "behind", "a year", "replic.", ""].map(str::to_owned),
+    );
     for index in view.order() {
         out += &row(&view.name(index), &view.row(index));
     }
@@ -286,6 +99,7 @@ fn json(view: &View<'_>) -> String {
                 "mean": known(line.mean),
                 "sd": known(line.sd),
                 "behind_best": view.behind(place),
+                "yearly_result": line.yearly,
                 "replications": line.replications,
                 "fate": match line.fate {
                     Fate::In => "in",
@@ -306,12 +120,14 @@ fn json(view: &View<'_>) -> String {
         "way": way,
         "zone": zone,
         "confidence": confidence,
+        "demand": view.demand,
         "seed": view.seed,
         "partial": view.chosen.interrupted,
         "best": view.chosen.winner.and_then(|i| view.names.get(i)),
         "chance": view.chosen.chance,
         "replications": view.chosen.effort,
         "verdict": view.verdict(),
+        "notes": view.notes(),
         "variants": lines,
     });
     let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
@@ -325,12 +141,21 @@ fn markdown(view: &View<'_>) -> String {
     for sentence in view.verdict() {
         out += &format!("**{}**\n\n", esc(&sentence));
     }
-    out += "| line-up | mean | behind the best | replications | |\n|---|--:|--:|--:|---|\n";
+    let year = |cell: &str| match view.has_money() {
+        true => format!(" {cell} |"),
+        false => String::new(),
+    };
+    out += &format!(
+        "| line-up | mean | behind the best |{} replications | |\n|---|--:|--:|{}--:|---|\n",
+        year(&format!("a year, {}", esc(&clean(&view.currency)))),
+        year("--:").trim_start()
+    );
     for index in view.order() {
-        let [mean, behind, count, fate] = view.row(index);
+        let [mean, behind, yearly, count, fate] = view.row(index);
         out += &format!(
-            "| {} | {mean} | {behind} | {count} | {fate} |\n",
-            esc(&view.name(index))
+            "| {} | {mean} | {behind} |{} {count} | {fate} |\n",
+            esc(&view.name(index)),
+            year(&yearly)
         );
     }
     out.push('\n');
@@ -358,22 +183,29 @@ fn page(view: &View<'_>) -> String {
     body += &section("answer", "The answer", &inner);
     let table = Table {
         title: capital(&clean(&view.headline.label)),
-        note: "Behind: how far the mean lies behind that of the best one.".to_owned(),
-        head: ["", "mean", "behind", "replications", "outcome"]
-            .map(str::to_owned)
-            .into(),
+        note: format!(
+            "{}. Behind: how far the mean lies behind that of the best one.",
+            view.at()
+        ),
+        head: {
+            let mut head = vec![String::new(), "mean".to_owned(), "behind".to_owned()];
+            if view.has_money() {
+                head.push(format!("a year, {}", clean(&view.currency)));
+            }
+            head.extend(["replications", "outcome"].map(str::to_owned));
+            head
+        },
         rows: view
             .order()
             .into_iter()
             .map(|i| {
-                let [mean, behind, count, fate] = view.row(i).map(Figure::plain);
+                let [mean, behind, year, count, fate] = view.row(i).map(Figure::plain);
                 let place = |key: &str| format!("/variants/{i}/{key}");
-                let cells = vec![
-                    mean.at(place("mean")),
-                    behind.at(place("behind_best")),
-                    count.at(place("replications")),
-                    fate,
-                ];
+                let mut cells = vec![mean.at(place("mean")), behind.at(place("behind_best"))];
+                if view.has_money() {
+                    cells.push(year.at(place("yearly_result")));
+                }
+                cells.extend([count.at(place("replications")), fate]);
                 (view.name(i), cells)
             })
             .collect(),

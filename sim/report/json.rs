@@ -11,6 +11,8 @@ use crate::record::State;
 
 use super::answers::{self, Line};
 use super::clock::iso_date;
+use crate::summary::Busy;
+
 use super::context::{Context, Standing};
 use super::crew;
 use super::table;
@@ -106,8 +108,19 @@ fn bottleneck(c: &Context<'_>) -> Value {
     let b = &c.summary.bottleneck;
     json!({
         "station": station_name(c, b.station),
+        "machine": b.machine.as_ref().map(machine),
         "share_of_replications": b.share,
         "next": b.next.and_then(|n| station_name(c, n)),
+    })
+}
+
+/// A machine that is named with its station.
+pub(super) fn machine(busy: &Busy) -> Value {
+    json!({
+        "name": busy.name,
+        "used": busy.used,
+        "waits_for_people": busy.waits_people,
+        "people": busy.people,
     })
 }
 

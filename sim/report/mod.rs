@@ -26,6 +26,7 @@ pub mod figure;
 pub mod inputs;
 pub mod json;
 pub mod limit;
+mod limiting;
 pub mod markdown;
 pub mod method;
 pub mod money;

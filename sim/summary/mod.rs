@@ -4,6 +4,7 @@
 
 mod bounds;
 mod estimate;
+pub mod limiting;
 pub mod money;
 pub mod promise;
 mod standing;
@@ -11,6 +12,7 @@ mod warning;
 
 pub use bounds::{StationBound, station_bounds};
 pub use estimate::Estimate;
+pub use limiting::Busy;
 pub use standing::Standing;
 pub use warning::Warning;
 
@@ -36,8 +38,10 @@ pub struct Summary {
     pub spans: Vec<SpanCounts>,
     /// Levels over time (minutes since zero; orders, curing, queues): mean and spread.
     pub levels: Vec<LevelRow>,
-    /// Stations by how often they were the bottleneck.
+    /// What limits the cell.
     pub bottleneck: Bottleneck,
+    /// How each machine spends its open time, in floor order.
+    pub machines: Vec<Busy>,
     /// Work against open time by station, from arithmetic alone.
     pub bounds: Vec<StationBound>,
     /// What the reader must know before he trusts a figure.
@@ -62,8 +66,10 @@ pub struct LevelRow {
 /// The station that limits the cell.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bottleneck {
-    /// Station index with the highest mean utilisation.
+    /// Station that limits: with the highest mean utilisation, or with a machine that is full ([`limiting::order`]).
     pub station: usize,
+    /// Its machine, where that has to be named: clearly busier than the station, or waiting for people.
+    pub machine: Option<Busy>,
     /// Share of replications in which it had the highest utilisation.
     pub share: f64,
     /// The station that comes next, if there is more than one.
@@ -80,9 +86,11 @@ impl Summary {
             .zip(&experiment.beyond)
             .map(|(figure, &beyond)| Estimate::new(figure, beyond, confidence))
             .collect();
-        let mut order: Vec<usize> = (0..model.stations.len()).collect();
-        let used = |s: usize| estimates[layout.station(s)].mean;
-        order.sort_by(|&a, &b| used(b).total_cmp(&used(a)));
+        let used: Vec<f64> = (0..model.stations.len())
+            .map(|s| estimates[layout.station(s)].mean)
+            .collect();
+        let machines = limiting::machines(model, layout, &estimates);
+        let order = limiting::order(&machines, &used);
         let station = order.first().copied().unwrap_or(0);
         let every_min = crate::units::minutes_from_ticks(model.sample_every);
         let levels = experiment
@@ -105,7 +113,13 @@ impl Summary {
                 share: f64::from(experiment.bottleneck[station])
                     / f64::from(experiment.done.max(1)),
                 next: order.get(1).copied(),
+                machine: limiting::named(
+                    &machines,
+                    station,
+                    used.get(station).copied().unwrap_or(0.0),
+                ),
             },
+            machines,
             layout: layout.clone(),
             estimates,
             confidence,

@@ -106,7 +106,12 @@ impl Needs {
 
     /// Paid at the start.
     pub fn capital(&self) -> f64 {
-        self.purchases.iter().map(|bought| bought.capital).sum()
+        // An empty sum of floating-point numbers is minus nothing.
+        0.0 + self
+            .purchases
+            .iter()
+            .map(|bought| bought.capital)
+            .sum::<f64>()
     }
 
     /// Life of the things bought, weighted by capital: the life over which gains are counted. `None` where
@@ -137,6 +142,8 @@ pub struct Worth {
     pub yearly: Spread,
     /// Capital at the start.
     pub capital: f64,
+    /// Life of what is bought, years, weighted by capital; `None` where nothing is bought.
+    pub life_years: Option<f64>,
     /// Equivalent annual cost of that capital; `None` without a rate.
     pub annual_cost: Option<f64>,
     /// Yearly difference less that cost; `None` without a rate.
@@ -199,6 +206,7 @@ pub fn worth(today: &[f64], change: &[f64], needs: &Needs, confidence: f64) -> O
     Some(Worth {
         yearly,
         capital,
+        life_years: life,
         annual_cost,
         yearly_after_capital: annual_cost.and_then(|cost| Spread::new(&after(cost), confidence)),
         payback: payback(&|gain| payback_years(capital, gain)),

@@ -5,7 +5,8 @@ use std::fmt;
 use crate::model::Model;
 use crate::plant::WarmUp;
 
-use super::Summary;
+use super::limiting::{FULL, is_full};
+use super::{Estimate, Summary};
 
 /// A caution that goes with the results.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +19,11 @@ pub enum Warning {
     OverCapacity(String, f64),
     /// Orders in the cell keep growing: (orders a week).
     Growing(f64),
+    /// More orders at the end than at the start, but that does not say that it cannot keep up: (orders a week, why).
+    Filling(f64, &'static str),
+    /// A machine is used nearly all of its open time and growth is not ruled out: (machine, taken up, lowest and
+    /// highest growth in orders a week).
+    OnEdge(String, f64, [f64; 2]),
     /// Measured orders not done at the end of the run: share of all.
     Unfinished(f64),
     /// The 95 % point is known only roughly: relative half-width.
@@ -38,6 +44,8 @@ impl Warning {
             Warning::FewReplications(_) => "few_replications",
             Warning::OverCapacity(..) => "over_capacity",
             Warning::Growing(_) => "growing",
+            Warning::Filling(..) => "filling",
+            Warning::OnEdge(..) => "on_edge",
             Warning::Unfinished(_) => "unfinished",
             Warning::Wide(_) => "wide_interval",
             Warning::NoWarmUp => "no_warm_up",
@@ -71,6 +79,19 @@ impl fmt::Display for Warning {
                 f,
                 "The cell does not keep up: {orders:.1} more orders are in it with every week. \
                  Lead times have no steady value; they depend on how long one looks."
+            ),
+            Warning::Filling(orders, why) => write!(
+                f,
+                "More orders are in the cell at the end of the measured time than at its start, {orders:.1} for every \
+                 week, but {why}. The figures are those of a cell that fills."
+            ),
+            Warning::OnEdge(machine, taken, [low, high]) => write!(
+                f,
+                "The cell is on the edge: {machine} is taken up {} of its open time, and it is not settled whether \
+                 orders in the cell grow ({} to {} a week). A little more work, and it does not keep up.",
+                crate::units::percent(*taken),
+                crate::units::grouped(*low, 2),
+                crate::units::grouped(*high, 2)
             ),
             Warning::Unfinished(share) => write!(
                 f,
@@ -124,13 +145,14 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
     }
     let weeks = model.plant.run.measure_min / (7.0 * 1440.0);
     if let (Some(growth), Some(wip)) = (summary.get("cell/wip_growth"), summary.get("cell/wip")) {
-        // Growth that is certain and that matters: a fifth of what is in the cell over the measured time.
-        if growth.low > 0.0
-            && growth.mean * weeks > 0.2 * wip.mean
-            && (over.is_empty() || growth.n > 1)
-        {
-            out.push(Warning::Growing(growth.mean));
-        }
+        out.extend(growth_of(
+            model,
+            summary,
+            growth,
+            wip.mean,
+            weeks,
+            !over.is_empty(),
+        ));
     }
     if let (Some(open), Some(all)) = (summary.get("unfinished/all"), summary.get("released/all"))
         && open.mean > 0.0
@@ -167,4 +189,71 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
         ));
     }
     out
+}
+
+/// Why growth is no sign that a cell cannot keep up.
+const EMPTY: &str = "nothing is full: the run is too short or the warm-up is missing";
+/// The same for a run that does not hold a whole week.
+const SHORT: &str = "less than a week was measured, and orders come and go with the hours of the days: whether it \
+     keeps up cannot be told";
+/// The same for an order book alone.
+const BOOK: &str =
+    "an order book alone is worked off: whether the cell keeps up is no question of it";
+
+/// Some machine is not open around the clock.
+fn has_hours(model: &Model) -> bool {
+    let plant = &model.plant;
+    plant
+        .stations
+        .iter()
+        .flat_map(|station| &station.machines)
+        .filter_map(|machine| plant.calendars.get(machine.calendar))
+        .any(|calendar| (calendar.weekly_open_min() as f64) < 7.0 * 1440.0)
+}
+
+/// What growth of the orders in the cell means.
+///
+/// "Does not keep up" needs growth that is certain and matters (a fifth of what is in the cell over the measured
+/// time), and something that is full; an order book alone is worked off, so it has no such verdict. "On the edge":
+/// the busiest machine is full and growth of a tenth is not ruled out.
+fn growth_of(
+    model: &Model,
+    summary: &Summary,
+    growth: &Estimate,
+    wip: f64,
+    weeks: f64,
+    over: bool,
+) -> Option<Warning> {
+    let stream = !model.plant.arrivals.is_empty();
+    if growth.low > 0.0 && growth.mean * weeks > 0.2 * wip && (!over || growth.n > 1) {
+        let full = || is_full(model, &summary.machines, &summary.levels, summary.done);
+        let why = if over {
+            None
+        } else if !stream {
+            Some(BOOK)
+        } else if weeks < 1.0 && has_hours(model) {
+            Some(SHORT)
+        } else if full() {
+            None
+        } else {
+            Some(EMPTY)
+        };
+        return Some(match why {
+            None => Warning::Growing(growth.mean),
+            Some(why) => Warning::Filling(growth.mean, why),
+        });
+    }
+    let busiest = summary
+        .machines
+        .iter()
+        .max_by(|a, b| a.taken().total_cmp(&b.taken()))?;
+    let doubtful = growth.n > 1 && growth.high * weeks > 0.1 * wip;
+    let full = busiest.used >= FULL || busiest.waits() && busiest.taken() >= FULL;
+    (stream && !over && doubtful && full).then(|| {
+        Warning::OnEdge(
+            busiest.name.clone(),
+            busiest.taken(),
+            [growth.low, growth.high],
+        )
+    })
 }

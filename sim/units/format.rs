@@ -165,6 +165,8 @@ pub fn percent(fraction: f64) -> String {
 pub fn money(amount: f64) -> String {
     match odd(amount) {
         Some(word) => word.to_string(),
+        // Not "-0.00".
+        None if amount.abs() < 0.005 => "0.00".to_string(),
         None if amount.abs() < 99.995 => format!("{amount:.2}"),
         None => grouped(amount, 0),
     }

@@ -5,10 +5,13 @@
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use crate::compare::cautions::cautions;
 use crate::compare::choose::{FIRST_OF_EFFORT, Way, choose as look_for};
-use crate::compare::{Better, Case, Headline, headlines};
+use crate::compare::{Better, Case, Headline, headlines, home};
 use crate::model;
+use crate::plant::Plant;
 use crate::report::choose::{self as report, View};
+use crate::scenario::Study;
 use crate::stats::selection::Best;
 use crate::units::{Dimension, Reader, parse_quantity};
 
@@ -41,12 +44,14 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
         )));
     }
     let plan = many::plan(&asked.many, &file);
+    let usual = home(&study.demands);
+    let demand = asked
+        .demand
+        .or_else(|| study.demands.get(usual).copied())
+        .unwrap_or(1.0);
     let mut cases: Vec<Case> = Vec::new();
-    for variant in &study.variants {
-        let Some(plant) = variant.plants.first() else {
-            continue;
-        };
-        let model = model::compile(many::planned(plant, plan));
+    for plant in plants(study, demand)? {
+        let model = model::compile(many::planned(&plant, plan));
         let base = cases.first().map(|case| &case.model);
         cases.push(Case::new(model, base));
     }
@@ -84,13 +89,18 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
             .as_ref()
             .map(|within| format!("--within \"{within}\"")),
     );
+    said.extend(asked.demand.map(|demand| format!("--demand {demand}")));
     said.extend(asked.effort.map(|effort| format!("--effort {effort}")));
     let provenance = many::provenance(&asked.many, &file, &said);
+    let plants: Vec<&Plant> = cases.iter().map(|case| &case.model.plant).collect();
     let view = View {
+        cautions: cautions(&plants),
         chosen: &chosen,
         headline: &headline,
         names: study.variants.iter().map(|v| v.name.clone()).collect(),
         title: study.name.clone(),
+        demand,
+        currency: study.base.plant.reader.currency.clone(),
         reader: match study.base.plant.reader.inch {
             true => Reader::Inch,
             false => Reader::Metric,
@@ -113,6 +123,22 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
         return Ok(Exit::Partial);
     }
     Ok(Exit::Done)
+}
+
+/// The variants at a demand: as the file has them where it is one of its cases, made anew otherwise.
+fn plants(study: &Study, demand: f64) -> Result<Vec<Plant>, Failure> {
+    let listed = study.demands.iter().position(|&known| known == demand);
+    (0..study.variants.len())
+        .map(|variant| {
+            if let Some(plant) = listed.and_then(|d| study.variants[variant].plants.get(d)) {
+                return Ok(plant.clone());
+            }
+            let setting = [("demand".to_owned(), format!("x {demand}"))];
+            study
+                .with_settings(variant, &setting)
+                .map_err(|report| usage(report.render(console::colour(), console::columns())))
+        })
+        .collect()
 }
 
 /// The figure asked for, among those that have a better end.

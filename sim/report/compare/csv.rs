@@ -3,6 +3,7 @@
 //! In: a [`View`]. Out: CSV with a point as decimal mark; empty where a number is not known.
 
 use crate::report::csv::{name, written};
+use crate::summary::money::Worth;
 
 use super::View;
 
@@ -14,32 +15,34 @@ fn number(value: f64) -> String {
     }
 }
 
+/// The columns.
+const HEAD: [&str; 20] = [
+    "variant",
+    "demand",
+    "standing",
+    "bottleneck",
+    "figure",
+    "label",
+    "unit",
+    "mean",
+    "low",
+    "high",
+    "difference",
+    "difference_low",
+    "difference_high",
+    "difference_sd",
+    "pairs",
+    "call",
+    "chance_best",
+    "may_be_best",
+    "variance_gain",
+    "replications_needed",
+];
+
 /// The whole table.
 pub fn render(view: &View<'_>) -> Vec<u8> {
     let c = view.comparison;
-    let head = [
-        "variant",
-        "demand",
-        "standing",
-        "bottleneck",
-        "figure",
-        "label",
-        "unit",
-        "mean",
-        "low",
-        "high",
-        "difference",
-        "difference_low",
-        "difference_high",
-        "difference_sd",
-        "pairs",
-        "call",
-        "chance_best",
-        "may_be_best",
-        "variance_gain",
-        "replications_needed",
-    ];
-    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    let mut rows = vec![HEAD.map(str::to_owned).to_vec()];
     for (v, cases) in c.cases.iter().enumerate() {
         for (case, &demand) in cases.iter().zip(&c.demands) {
             for (h, headline) in c.headlines.iter().enumerate() {
@@ -78,7 +81,98 @@ pub fn render(view: &View<'_>) -> Vec<u8> {
                 }
                 rows.push(row);
             }
+            if let Some(told) = &case.worth {
+                let start = [
+                    name(view.name(v)),
+                    number(demand),
+                    case.standing.key().to_owned(),
+                    name(&case.bottleneck),
+                ];
+                rows.extend(worth(told).into_iter().map(|row| {
+                    let mut whole = start.to_vec();
+                    whole.extend(row);
+                    whole
+                }));
+            }
         }
     }
     written(rows)
+}
+
+/// What a variant is worth: differences in their columns, what stands by itself in `mean` with its ends in `low`
+/// and `high`.
+fn worth(told: &Worth) -> Vec<Vec<String>> {
+    let row = |key: &str, label: &str, unit: &str| {
+        ["worth/".to_owned() + key, label.to_owned(), unit.to_owned()].to_vec()
+    };
+    let filled = |mut cells: Vec<String>| {
+        // Up to the end of the head; the first four columns stand before.
+        cells.resize(HEAD.len() - 4, String::new());
+        cells
+    };
+    let mut out = Vec::new();
+    let spreads = [
+        (
+            "yearly",
+            "difference a year before capital",
+            "money/year",
+            Some(&told.yearly),
+        ),
+        (
+            "yearly_after_capital",
+            "difference a year after capital",
+            "money/year",
+            told.yearly_after_capital.as_ref(),
+        ),
+        (
+            "net_present_value",
+            "net present value",
+            "money",
+            told.net_present_value.as_ref(),
+        ),
+    ];
+    for (key, label, unit, spread) in spreads {
+        let Some(s) = spread else { continue };
+        let mut cells = row(key, label, unit);
+        cells.extend([const { String::new() }; 3]);
+        cells.extend([s.mean, s.interval.low, s.interval.high].map(number));
+        out.push(filled(cells));
+    }
+    let mut single = |key: &str, label: &str, unit: &str, values: [Option<f64>; 3]| {
+        let mut cells = row(key, label, unit);
+        cells.extend(values.map(|value| value.map_or_else(String::new, number)));
+        out.push(filled(cells));
+    };
+    single(
+        "capital",
+        "capital",
+        "money",
+        [Some(told.capital), None, None],
+    );
+    single(
+        "share_worth_it",
+        "replications that pay",
+        "share",
+        [Some(told.share_worth_it), None, None],
+    );
+    let paybacks = [
+        ("payback", "payback", &told.payback),
+        (
+            "discounted_payback",
+            "payback with interest",
+            &told.discounted_payback,
+        ),
+    ];
+    for (key, label, payback) in paybacks {
+        if let Some(p) = payback {
+            single(key, label, "years", [p.years, p.soonest, p.latest]);
+            single(
+                &format!("{key}_within_life"),
+                &format!("{label} within the life"),
+                "share",
+                [Some(p.share_within_life), None, None],
+            );
+        }
+    }
+    out
 }

@@ -47,6 +47,7 @@ pub fn render(view: &View<'_>) -> String {
                 "points": part.points,
             })).collect::<Vec<_>>(),
             "explanation": text::explanation(view),
+            "cautions": super::cautions::sentences(view),
             "limits": verdict::limits(view),
             "promise_kept_up_to": text::limit_sentence(view),
             "money": super::money::notes(view),
@@ -54,9 +55,16 @@ pub fn render(view: &View<'_>) -> String {
             "ladder": super::ladder::points(view),
             "rush": super::rush::explanation(view),
         },
-        "variants": view.variants.iter().map(|variant| json!({
+        "variants": view.variants.iter().enumerate().map(|(v, variant)| json!({
             "name": variant.name,
             "note": variant.note,
+            "without_price": c.cautions.get(v).map(|told| &told.unpriced),
+            "other_orders": c.cautions.get(v).and_then(|told| told.orders).map(|orders| json!({
+                "per_week_today": orders.today,
+                "per_week": orders.variant,
+                "products_differ": orders.products,
+                "sizes_differ": orders.sizes,
+            })),
             "differences": variant.differences.iter().map(|[path, was, becomes]| json!({
                 "path": path, "was": was, "becomes": becomes,
             })).collect::<Vec<_>>(),
@@ -68,6 +76,9 @@ pub fn render(view: &View<'_>) -> String {
                 if let Some(told) = told.as_object_mut() {
                     told.insert("variant".into(), json!(view.name(v)));
                     told.insert("demand".into(), json!(demand));
+                }
+                if let (Some(worth), Some(value)) = (&case.worth, told.get_mut("worth")) {
+                    value["call"] = json!(super::money::judged(view, v, worth));
                 }
                 told
             })
@@ -179,6 +190,7 @@ fn case_json(view: &View<'_>, case: &CaseResult) -> Value {
     json!({
         "standing": case.standing.key(),
         "bottleneck": case.bottleneck,
+        "bottleneck_machine": case.summary.bottleneck.machine.as_ref().map(crate::report::json::machine),
         "next": case.next,
         "worth": case.worth.as_ref().map(worth),
         "warnings": case.summary.warnings.iter()
@@ -205,6 +217,7 @@ fn worth(told: &Worth) -> Value {
     json!({
         "yearly": spread(&told.yearly),
         "capital": told.capital,
+        "life_years": told.life_years,
         "annual_cost": told.annual_cost,
         "yearly_after_capital": told.yearly_after_capital.as_ref().map(spread),
         "payback": told.payback.as_ref().map(payback),

@@ -20,6 +20,10 @@ pub struct About {
     pub confidence: String,
 }
 
+/// Ends of an interval that are told as one limit: not more than two hundredths apart, twice what the search tells
+/// apart.
+const NARROW: f64 = 1.02;
+
 fn times(x: f64) -> String {
     grouped(x, 3)
 }
@@ -38,14 +42,41 @@ pub fn sentence(limit: &Limit, about: &About) -> String {
     };
     let (from, to) = (times(limit.range.0), times(limit.range.1));
     match limit.at {
-        Some(at) => {
-            let low = limit.low.map_or_else(|| format!("below {from}"), times);
-            let high = limit.high.map_or_else(|| format!("above {to}"), times);
-            format!(
-                "{cell} keeps \"{promise}\" up to {} times {setting} ({confidence} interval {low} to {high}).",
-                times(at)
-            )
-        }
+        Some(at) => match (limit.low, limit.high) {
+            (Some(low), Some(high)) if high <= low * NARROW => format!(
+                "{cell} keeps \"{promise}\" up to {} times {setting} ({confidence} interval {} to {}).",
+                times(at),
+                times(low),
+                times(high)
+            ),
+            (low, high) => {
+                let kept = match low {
+                    Some(low) => format!(
+                        "clearly keeps \"{promise}\" up to {} times {setting}",
+                        times(low)
+                    ),
+                    None => format!(
+                        "does not clearly keep \"{promise}\" even at {from} times {setting}"
+                    ),
+                };
+                let broken = match high {
+                    Some(high) => format!("and clearly no longer from {} on", times(high)),
+                    None => format!(
+                        "and does not clearly break it up to {to}, the most that was looked at"
+                    ),
+                };
+                let between = format!(
+                    "{} and {}",
+                    low.map_or_else(|| from.clone(), times),
+                    high.map_or_else(|| to.clone(), times)
+                );
+                format!(
+                    "{cell} {kept} {broken}; not settled between {between} ({confidence} interval). By the mean share the \
+                     limit is {}.",
+                    times(at)
+                )
+            }
+        },
         None if limit.kept_at_end => match limit.low {
             None => format!(
                 "{cell} keeps \"{promise}\" up to {to} times {setting}, the most that was looked at."

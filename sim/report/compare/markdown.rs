@@ -76,7 +76,9 @@ pub fn render(view: &View<'_>) -> String {
         })
         .collect();
     list(&mut out, "What differs from today", &differs);
-    list(&mut out, "Cautions", &SAFETY.map(str::to_owned));
+    let mut cautions = super::cautions::sentences(view);
+    cautions.extend(SAFETY.map(str::to_owned));
+    list(&mut out, "Cautions", &cautions);
     list(&mut out, "Origin", &text::origin(view));
     out
 }

@@ -5,6 +5,7 @@
 //! * [`words`]: figures and differences in words; [`verdict`]: what may be said.
 //! * [`text`](mod@text), [`markdown`], [`json`], [`csv`], [`page`]: one for each output.
 
+pub mod cautions;
 pub mod csv;
 pub mod json;
 pub mod ladder;

@@ -15,7 +15,9 @@ use super::words::demand;
 
 pub(super) fn signed(amount: f64) -> String {
     let text = money(amount.abs());
-    if amount < 0.0 {
+    if amount == 0.0 {
+        text
+    } else if amount < 0.0 {
         format!("-{text}")
     } else {
         format!("+{text}")
@@ -36,21 +38,34 @@ fn decides(worth: &Worth) -> &Spread {
     worth.yearly_after_capital.as_ref().unwrap_or(&worth.yearly)
 }
 
-/// Whether it pays, as far as the interval tells.
+/// Whether it pays, as far as the interval tells. A mean that most replications do not bear out is not settled:
+/// a few good years carry it.
 pub fn call(worth: &Worth) -> &'static str {
     let spread = decides(worth);
     let (low, high) = (spread.interval.low, spread.interval.high);
+    let mostly = worth.share_worth_it >= 0.5;
+    let back = worth
+        .payback
+        .is_none_or(|back| back.share_within_life >= 0.5);
     // As few replications claim nothing of any other figure either.
     if spread.n < PAIRS_MIN {
         "not settled whether it pays"
     } else if low == 0.0 && high == 0.0 {
         "no difference"
-    } else if low > 0.0 {
+    } else if low > 0.0 && mostly && back {
         "clearly pays"
-    } else if high < 0.0 {
+    } else if high < 0.0 && worth.share_worth_it <= 0.5 {
         "clearly does not pay"
     } else {
         "not settled whether it pays"
+    }
+}
+
+/// [`call`], but nothing is judged where something that is added has no price.
+pub fn judged(view: &View<'_>, variant: usize, worth: &Worth) -> &'static str {
+    match super::cautions::unpriced(view, variant).is_empty() {
+        true => call(worth),
+        false => "not judged, no price told for what it adds",
     }
 }
 
@@ -58,23 +73,58 @@ fn years(years: Option<f64>) -> String {
     years.map_or_else(|| "never".to_owned(), |years| format!("{years:.1}"))
 }
 
-/// Payback with its range: `4.2 years (3.9 to 4.6)`.
-pub fn payback(payback: &Payback) -> String {
+/// Payback as `[value, range]`; the value says so where it is beyond the life of what is bought.
+fn parts(payback: &Payback, life: Option<f64>) -> [String; 2] {
     let ends = match (payback.soonest, payback.latest) {
         (None, _) => String::new(),
-        (soonest, None) => format!(" ({} at best, or never)", years(soonest)),
-        (soonest, latest) => format!(" ({} to {})", years(soonest), years(latest)),
+        (soonest, None) => format!("{} at best, or never", years(soonest)),
+        (soonest, latest) => format!("{} to {}", years(soonest), years(latest)),
     };
-    match payback.years {
-        Some(y) => format!("{y:.1} years{ends}"),
-        None => format!("never by the mean{ends}"),
+    let value = match (payback.years, life) {
+        (Some(y), Some(life)) if y > life => {
+            format!("{} years, not within its life", grouped(y, 1))
+        }
+        (Some(y), _) => format!("{} years", grouped(y, 1)),
+        (None, _) => "never by the mean".to_owned(),
+    };
+    [value, ends]
+}
+
+/// Payback with its range, against the life of what is bought: `4.2 years (3.9 to 4.6)`, or
+/// `not within its life of 6 years (by the mean 8.1 years, 7.2 to 9.3)`.
+pub fn payback(payback: &Payback, life: Option<f64>) -> String {
+    let [value, ends] = parts(payback, life);
+    let late = payback.years.zip(life).filter(|(y, life)| y > life);
+    match (late, ends.as_str()) {
+        (Some((y, life)), ends) => {
+            let ends = match ends {
+                "" => String::new(),
+                ends => format!(", {ends}"),
+            };
+            format!(
+                "not within its life of {} years (by the mean {} years{ends})",
+                grouped(life, 1),
+                grouped(y, 1)
+            )
+        }
+        (None, "") => value,
+        (None, ends) => format!("{value} ({ends})"),
     }
+}
+
+/// In how many replications it is paid back within its life; the number of replications stands behind it.
+fn within_life(payback: &Payback, done: u32) -> String {
+    format!(
+        "pays back within its life in {} of {done} replications",
+        grouped(payback.share_within_life * f64::from(done), 0)
+    )
 }
 
 /// Worth of a variant in a sentence.
 fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
     let currency = &view.currency;
-    let mut out = format!("{}: {}", view.name(variant), call(worth));
+    let mut out = format!("{}: {}", view.name(variant), judged(view, variant, worth));
+    let unpriced = super::cautions::unpriced(view, variant);
     match (&worth.yearly_after_capital, worth.capital > 0.0) {
         (Some(after), true) => {
             out += &format!(
@@ -91,6 +141,12 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
                 money(worth.capital)
             );
         }
+        _ if !unpriced.is_empty() => {
+            out += &format!(
+                ": {} {currency} a year before any price of {unpriced}",
+                range(&worth.yearly)
+            );
+        }
         _ => {
             out += &format!(
                 ". {} {currency} a year, nothing bought",
@@ -98,8 +154,22 @@ fn sentence(view: &View<'_>, variant: usize, worth: &Worth) -> String {
             )
         }
     }
+    if let Some(value) = &worth.net_present_value {
+        out += &format!(
+            ", net present value over {} years {}",
+            grouped(worth.life_years.unwrap_or(f64::NAN), 1),
+            range(value)
+        );
+    }
     if let Some(back) = &worth.payback {
-        out += &format!(", paid back: {}", payback(back));
+        out += &format!(
+            "; paid back: {}, {}",
+            payback(back, worth.life_years),
+            within_life(back, view.comparison.done)
+        );
+    }
+    if let Some(back) = &worth.discounted_payback {
+        out += &format!("; with interest: {}", payback(back, worth.life_years));
     }
     out + "."
 }
@@ -117,7 +187,7 @@ pub fn short(view: &View<'_>) -> Option<String> {
         .find(|&d| told(d).next().is_some())?;
     let mut groups: Vec<(&str, Vec<usize>)> = Vec::new();
     for (variant, worth) in told(case) {
-        let words = call(worth);
+        let words = judged(view, variant, worth);
         match groups.iter_mut().find(|(known, _)| *known == words) {
             Some((_, group)) => group.push(variant),
             None => groups.push((words, vec![variant])),
@@ -182,9 +252,9 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
 pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let c = view.comparison;
     let cell = |value: String, interval: String| Figure::told(value, interval);
-    let paid = |p: &Payback| match payback(p).split_once(" (") {
-        Some((value, range)) => cell(value.to_owned(), range.trim_end_matches(')').to_owned()),
-        None => cell(payback(p), String::new()),
+    let paid = |p: &Payback, life: Option<f64>| {
+        let [value, ends] = parts(p, life);
+        cell(value, ends)
     };
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
@@ -199,17 +269,20 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             return row;
         };
         vec![
-            cell(call(w).to_owned(), String::new()),
+            cell(judged(view, v, w).to_owned(), String::new()),
             spread(Some(&w.yearly)).at(at("yearly")),
             match w.capital == 0.0 {
                 true => cell("none".to_owned(), String::new()),
                 false => cell(money(w.capital), String::new()).at(at("capital")),
             },
             spread(w.yearly_after_capital.as_ref()).at(at("yearly_after_capital")),
-            w.payback.as_ref().map_or_else(none, paid).at(at("payback")),
+            w.payback
+                .as_ref()
+                .map_or_else(none, |p| paid(p, w.life_years))
+                .at(at("payback")),
             w.discounted_payback
                 .as_ref()
-                .map_or_else(none, paid)
+                .map_or_else(none, |p| paid(p, w.life_years))
                 .at(at("discounted_payback")),
             spread(w.net_present_value.as_ref()).at(at("net_present_value")),
             cell(crate::units::percent(w.share_worth_it), String::new()).at(at("share_worth_it")),
@@ -230,7 +303,8 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
         ),
         note: format!(
             "{} a year, capital at the start. After capital: less the equivalent annual cost of what is bought. Payback: \
-             without and with interest. Worth it: share of replications in which it is.",
+             without and with interest. Last column: share of replications in which a year after capital is above nothing. \
+             A gain in the mean that fewer than half of the replications bear out is not settled.",
             view.currency
         ),
         head: [
@@ -240,9 +314,9 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             "capital",
             "after capital",
             "payback",
-            "with interest",
-            "present value",
-            "worth it",
+            "payback with interest",
+            "net present value",
+            "replications that pay",
         ]
         .map(str::to_owned)
         .to_vec(),

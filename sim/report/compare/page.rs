@@ -108,6 +108,11 @@ fn answer(view: &View<'_>) -> String {
         inner += "<h3>How far today's promise holds</h3>\n";
         inner += &sentence(&limit, "", "/verdict/promise_kept_up_to");
     }
+    let cautions = super::cautions::sentences(view);
+    if !cautions.is_empty() {
+        inner += "<h3>Cautions</h3>\n";
+        inner += &sentences(&cautions, "cautions", "/verdict/cautions", "");
+    }
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     section("answer", "The answer", &inner)
 }

@@ -16,12 +16,14 @@ use crate::units::{grouped, money};
 use super::View;
 use super::money::{range, signed};
 use super::page::place;
-use super::words::{change, change_interval, demand, mark, value};
+use super::words::{change, change_interval, change_interval_within, demand, mark, value};
 
 /// Width of a name and of the rest in a terminal.
 const NAME: usize = 23;
 /// Classes side by side in a terminal.
 const ABREAST: usize = 3;
+/// Width of what a policy adds.
+const EXTRA: usize = 28;
 
 /// What one rush order costs with its range: `12.30 (11.00 to 13.60)`.
 fn per_order(told: &PerOrder) -> String {
@@ -140,15 +142,50 @@ fn extra(view: &View<'_>, variant: usize, demand: usize, h: usize) -> String {
     let headline = &c.headlines[h];
     match c.cases[variant][demand].against_today.get(h) {
         Some(Ok(told)) => format!(
-            "{} a week {}",
-            change_interval(told, headline, view.reader),
+            "{} {}",
+            change_interval_within(told, headline, view.reader, EXTRA - 3),
             mark(told.call)
         ),
         Some(Err(unknown)) => format!("{}  ", unknown.words()),
         None => format!(
-            "{} a week  ",
+            "{}  ",
             value(&c.cases[variant][demand].figures[h], headline, view.reader)
         ),
+    }
+}
+
+/// Variants that stand side by side: today and those that differ from it in rules alone; nobody where there is no
+/// other one.
+fn beside(view: &View<'_>) -> Vec<usize> {
+    let Some(rush) = &view.comparison.rush else {
+        return Vec::new();
+    };
+    let all: Vec<usize> = (0..view.variants.len())
+        .filter(|&v| rush.by_rules.get(v) == Some(&true))
+        .collect();
+    match all.len() {
+        0 | 1 => Vec::new(),
+        _ => all,
+    }
+}
+
+/// Who is left out and why; nothing where nobody is.
+fn left_out(view: &View<'_>) -> Option<String> {
+    let rush = view.comparison.rush.as_ref()?;
+    let out: Vec<usize> = (1..view.variants.len())
+        .filter(|&v| rush.by_rules.get(v) == Some(&false))
+        .collect();
+    let names = super::verdict::names(view, &out);
+    match (out.is_empty(), beside(view).is_empty()) {
+        (true, _) => None,
+        (false, true) => Some(
+            "No variant differs from today in rules alone (what is next, interruption, limits, hours kept), so no rush \
+             policies stand side by side."
+                .to_owned(),
+        ),
+        (false, false) => Some(format!(
+            "Left out among the rush policies, because they differ from today in more than rules: {names}."
+        )),
     }
 }
 
@@ -160,19 +197,22 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
     }
     let mut out = Vec::new();
     for (d, &at) in c.demands.iter().enumerate() {
-        out.push(String::new());
-        out.push(format!(
-            "RUSH POLICIES SIDE BY SIDE, {}",
-            demand(at).to_uppercase()
-        ));
-        for some in sides(view).chunks(ABREAST) {
+        let shown = beside(view);
+        if !shown.is_empty() {
+            out.push(String::new());
+            out.push(format!(
+                "RUSH POLICIES SIDE BY SIDE, {}",
+                demand(at).to_uppercase()
+            ));
+        }
+        for some in sides(view).chunks(ABREAST).filter(|_| !shown.is_empty()) {
             let heads = some.iter().map(|side| right(&fit(&side.0, 18), 19));
             out.push(left("", NAME) + &heads.collect::<String>());
             let heads = some
                 .iter()
                 .map(|_| right("9 of 10", 10) + &right("on time", 9));
             out.push(left("", NAME) + &heads.collect::<String>());
-            for v in 0..view.variants.len() {
+            for &v in &shown {
                 let figure = |h: usize, width: usize| {
                     let words = value(&c.cases[v][d].figures[h], &c.headlines[h], view.reader);
                     right(&words, width)
@@ -188,12 +228,16 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
             }
         }
         let extras = extras(view);
-        let heads = extras.iter().map(|(words, _)| right(words, 28));
-        out.push(left("against today", NAME) + &heads.collect::<String>());
-        for v in 0..view.variants.len() {
+        let heads = extras
+            .iter()
+            .map(|(words, _)| right(&format!("{words}, a week"), EXTRA));
+        if !shown.is_empty() {
+            out.push(left("against today", NAME) + &heads.collect::<String>());
+        }
+        for &v in &shown {
             let cells = extras
                 .iter()
-                .map(|&(_, h)| right(&extra(view, v, d, h), 28));
+                .map(|&(_, h)| right(&extra(view, v, d, h), EXTRA));
             out.push(left(view.name(v), NAME) + &cells.collect::<String>());
         }
         let told = policies(view, d);
@@ -210,9 +254,9 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
             80,
         ));
         let line = |name: &str, cells: [&str; 4]| {
-            let widths = [23, 17, 8, 9];
+            let widths = [22, 17, 9, 9];
             let cells: String = cells.iter().zip(widths).map(|(c, w)| right(c, w)).collect();
-            left(name, NAME) + &cells
+            left(name, NAME - 1) + " " + &cells
         };
         out.push(line(
             "",
@@ -242,16 +286,18 @@ pub fn lines(view: &View<'_>) -> Vec<String> {
 pub fn explanation(view: &View<'_>) -> Vec<String> {
     let c = view.comparison;
     if (0..c.demands.len()).all(|d| policies(view, d).is_empty()) {
-        return Vec::new();
+        return left_out(view).into_iter().collect();
     }
-    vec![
+    let mut out = vec![
         "More than standard: yearly result of the same cell with all orders taken as standard ones (no class first, \
          standard promise and price of lateness, nothing interrupted or kept) less that of the policy, premiums left \
          out, for each rush order, with its interval. It is the premium an order must pay for rush. 10 to 90 %: over \
          replications. As today: premium on top of what is told at which the policy is worth as much as today's; \
          below nothing, what could be given away."
             .to_owned(),
-    ]
+    ];
+    out.extend(left_out(view));
+    out
 }
 
 /// Both classes side by side, with what a policy adds.
@@ -263,8 +309,8 @@ pub fn side_by_side(view: &View<'_>, d: usize) -> Table {
         head.push(format!("{name}, on time"));
     }
     head.extend(extras(view).iter().map(|(words, _)| (*words).to_owned()));
-    let rows = (0..view.variants.len())
-        .filter(|_| c.rush.is_some())
+    let rows = beside(view)
+        .into_iter()
         .map(|v| {
             let figure = |h: usize| {
                 let told = &c.cases[v][d].figures[h];

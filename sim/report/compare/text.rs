@@ -4,7 +4,7 @@
 
 use crate::compare::headline::{BUSIEST, CHANGING};
 use crate::compare::{Headline, Rank};
-use crate::report::words::{fit, left, right, wrap};
+use crate::report::words::{fit, left, right, width, wrap};
 
 use super::words::{
     MARKS, chance, change_interval, change_interval_within, demand, demand_words, mark, needed,
@@ -41,6 +41,11 @@ pub fn render(view: &View<'_>) -> String {
         part.points
             .iter()
             .for_each(|point| wrapped(&mut out, "- ", point));
+    }
+    let cautions = super::cautions::sentences(view);
+    if !cautions.is_empty() {
+        push(&mut out, "\nCAUTIONS");
+        cautions.iter().for_each(|c| wrapped(&mut out, "- ", c));
     }
     if let Some(limit) = limit_sentence(view) {
         out.push('\n');
@@ -96,9 +101,12 @@ pub fn explanation(view: &View<'_>) -> String {
     };
     format!(
         "Clearly: the whole interval of the difference lies on that side. Differences are taken replication by \
-         replication; the {} intervals of one figure hold together for all {} comparisons with today.{gap}{}",
+         replication; the {} intervals of one figure hold together for {} with today.{gap}{}",
         view.confidence(),
-        c.together,
+        match c.together {
+            1 => "the one comparison".to_owned(),
+            all => format!("all {all} comparisons"),
+        },
         precision(view)
     )
 }
@@ -124,7 +132,15 @@ fn precision(view: &View<'_>) -> String {
 /// How far today keeps its promise, where that was looked for.
 pub fn limit_sentence(view: &View<'_>) -> Option<String> {
     let (limit, about) = (view.comparison.limit.as_ref()?, view.limit_of.as_ref()?);
-    Some(super::limit::sentence(limit, about))
+    let found = super::limit::sentence(limit, about);
+    let count = limit.points.iter().map(|point| point.n).min();
+    Some(match count {
+        Some(n) => format!(
+            "{found} Found with {n} replications at each setting; `pouchcast limit`, which takes all of them, gives the \
+             better figure."
+        ),
+        None => found,
+    })
 }
 
 /// Seed, replications, version.
@@ -153,7 +169,7 @@ pub fn origin(view: &View<'_>) -> Vec<String> {
 }
 
 /// The figures the terminal shows; the files have all.
-fn told<'a>(view: &'a View<'_>) -> impl Iterator<Item = (usize, &'a Headline)> {
+pub(super) fn told<'a>(view: &'a View<'_>) -> impl Iterator<Item = (usize, &'a Headline)> {
     let several = view
         .comparison
         .headlines
@@ -198,14 +214,29 @@ fn table(out: &mut String, view: &View<'_>, h: usize, headline: &Headline) {
         return single(out, view, h, headline);
     }
     let all: Vec<usize> = (0..view.comparison.demands.len()).collect();
-    for some in all.chunks(ABREAST) {
+    // Fewer beside each other where an interval is too long: columns never touch.
+    let widest = view
+        .comparison
+        .cases
+        .iter()
+        .flatten()
+        .filter_map(|case| case.against_today.get(h)?.as_ref().ok())
+        .map(|t| width(&change_interval_within(t, headline, view.reader, CELL - 1)))
+        .max()
+        .unwrap_or(0);
+    let abreast = (1..=ABREAST)
+        .rev()
+        .find(|n| widest < (COLUMNS - NAME) / n)
+        .unwrap_or(1);
+    let cell_width = (COLUMNS - NAME) / abreast;
+    for some in all.chunks(abreast) {
         let heads = some
             .iter()
-            .map(|&d| right(&demand(view.comparison.demands[d]), CELL));
+            .map(|&d| right(&demand(view.comparison.demands[d]), cell_width));
         push(out, &(left("", NAME) + &heads.collect::<String>()));
         for (v, variant) in view.variants.iter().enumerate() {
             let row = |cell: &dyn Fn(usize) -> String| -> String {
-                some.iter().map(|&d| right(&cell(d), CELL)).collect()
+                some.iter().map(|&d| right(&cell(d), cell_width)).collect()
             };
             let case = |d: usize| &view.comparison.cases[v][d];
             let told = |d: usize| case(d).against_today.get(h).and_then(|t| t.as_ref().ok());
@@ -231,10 +262,19 @@ fn table(out: &mut String, view: &View<'_>, h: usize, headline: &Headline) {
 
 /// One demand case: more about each variant in one line.
 fn single(out: &mut String, view: &View<'_>, h: usize, headline: &Headline) {
-    const WIDTHS: [usize; 4] = [14, 24, 8, 10];
+    // The name gives way to a long interval.
+    let widest = view
+        .comparison
+        .cases
+        .iter()
+        .filter_map(|row| row[0].against_today.get(h)?.as_ref().ok())
+        .map(|t| width(&change_interval(t, headline, view.reader)))
+        .max()
+        .unwrap_or(0);
+    let widths = [14, (widest + 2).clamp(24, 36), 8, 10];
     let line = |name: &str, cells: [&str; 4]| {
-        let cells: String = cells.iter().zip(WIDTHS).map(|(c, w)| right(c, w)).collect();
-        left(name, COLUMNS - WIDTHS.iter().sum::<usize>()) + &cells
+        let cells: String = cells.iter().zip(widths).map(|(c, w)| right(c, w)).collect();
+        left(name, COLUMNS - widths.iter().sum::<usize>()) + &cells
     };
     push(out, &line("", ["", "against today", "best?", "settles"]));
     for (v, variant) in view.variants.iter().enumerate() {

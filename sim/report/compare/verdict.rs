@@ -10,6 +10,10 @@ use crate::summary::Standing;
 use super::View;
 use super::words::{change_interval, demand_words, needed, value};
 
+mod short;
+
+pub use short::{lines, short};
+
 /// Paragraphs under a heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Paragraphs {
@@ -17,6 +21,14 @@ pub struct Paragraphs {
     pub heading: String,
     /// Sentences.
     pub points: Vec<String>,
+}
+
+/// Words with a small first letter, to stand within a sentence.
+fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
 }
 
 /// Names of variants in a row: `a, b and c`.
@@ -33,55 +45,6 @@ pub(super) fn names(view: &View<'_>, variants: &[usize]) -> String {
 fn standings(view: &View<'_>, demand: usize) -> (Vec<usize>, Vec<usize>) {
     (0..view.variants.len())
         .partition(|&v| view.comparison.cases[v][demand].standing != Standing::Overloaded)
-}
-
-/// The verdict in one text: what helps wherever it can be compared, and what is not known.
-pub fn short(view: &View<'_>) -> String {
-    lines(view).join(" ")
-}
-
-/// The verdict sentence by sentence.
-pub fn lines(view: &View<'_>) -> Vec<String> {
-    let c = view.comparison;
-    let mut groups: [Vec<usize>; 5] = Default::default();
-    for variant in 1..view.variants.len() {
-        let calls: Vec<Call> = (0..c.demands.len())
-            .flat_map(|d| c.deciding().map(move |h| (d, h)))
-            .filter_map(|(d, h)| c.cases[variant][d].against_today[h].ok().map(|t| t.call))
-            .collect();
-        let any = |call: Call| calls.contains(&call);
-        // A variant that keeps up where today does not helps, though no figure can be compared there.
-        let stands = |v: usize, d: usize| c.cases[v][d].standing != Standing::Overloaded;
-        let rescues = (0..c.demands.len()).any(|d| stands(variant, d) && !stands(0, d));
-        let fails = (0..c.demands.len()).any(|d| !stands(variant, d) && stands(0, d));
-        let good = any(Call::Better) || rescues;
-        let bad = any(Call::Worse) || fails;
-        let group = match (good, bad) {
-            (true, false) => 0,
-            (true, true) => 1,
-            (false, true) => 2,
-            (false, false) if any(Call::Open) || calls.is_empty() => 3,
-            (false, false) => 4,
-        };
-        groups[group].push(variant);
-    }
-    let parts = [
-        "Clearly better than today in some promise or demand case and clearly worse in none",
-        "Clearly better in one promise or demand case and clearly worse in another",
-        "Clearly worse in some promise or demand case and clearly better in none",
-        "Neither clearly better nor clearly worse anywhere",
-        "Without any difference",
-    ];
-    let told: Vec<String> = parts
-        .iter()
-        .zip(&groups)
-        .filter(|(_, group)| !group.is_empty())
-        .map(|(words, group)| format!("{words}: {}.", names(view, group)))
-        .collect();
-    match told.is_empty() {
-        true => vec!["There is nothing to compare today with.".to_owned()],
-        false => told.into_iter().chain(super::money::short(view)).collect(),
-    }
 }
 
 /// Which cells cannot keep up, a sentence for each demand case in which there are any.
@@ -101,23 +64,23 @@ pub fn overloaded(view: &View<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Cells that cannot keep up, with how fast their queues grow.
+/// Cells that cannot keep up, with what is full and how fast their queues grow.
 fn paces(view: &View<'_>, demand: usize, over: &[usize]) -> String {
     let paces: Vec<String> = over
         .iter()
         .map(|&v| {
-            let growth = view.comparison.cases[v][demand]
-                .summary
-                .get("cell/wip_growth");
+            let case = &view.comparison.cases[v][demand];
+            let reason = crate::report::limiting::reason_of(&case.summary, &case.bottleneck);
+            let growth = case.summary.get("cell/wip_growth");
             let growth = growth
                 .filter(|g| g.mean > 0.0)
                 .map_or_else(String::new, |g| {
                     format!(
-                        " ({} more orders in it every week)",
+                        "; {} more orders in it every week",
                         crate::units::grouped(g.mean, 1)
                     )
                 });
-            format!("{}{growth}", view.name(v))
+            format!("{} ({reason}{growth})", view.name(v))
         })
         .collect();
     paces.join(", ")
@@ -142,6 +105,27 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
             "Cannot keep up: {}. No lead time and no share on time of these is compared.",
             paces(view, demand, &over)
         ));
+    }
+    let those = |wanted: Standing| -> Vec<usize> {
+        let all = steady.iter().copied();
+        all.filter(|&v| c.cases[v][demand].standing == wanted)
+            .collect()
+    };
+    for (standing, words) in [
+        (
+            Standing::OnEdge,
+            "On the edge, with a machine taken up nearly all of its open time and growth not ruled out",
+        ),
+        (
+            Standing::Filling,
+            "More orders in the cell at the end than at the start, but nothing full, or too little measured to tell \
+             whether it keeps up",
+        ),
+    ] {
+        let all = those(standing);
+        if !all.is_empty() {
+            points.push(format!("{words}: {}.", names(view, &all)));
+        }
     }
     for h in c.deciding() {
         points.push(of_figure(view, demand, h, &steady));
@@ -225,9 +209,12 @@ fn best(view: &View<'_>, demand: usize, h: usize) -> Option<String> {
     }
     Some(match left.as_slice() {
         [] => return None,
-        [one] => format!(" Best of all that keep up: {}.", view.name(*one)),
+        [one] => format!(
+            " Best in this figure of all that keep up: {}.",
+            view.name(*one)
+        ),
         some => format!(
-            " Which is best is not settled between {}.",
+            " Which is best in this figure is not settled between {}.",
             names(view, some)
         ),
     })
@@ -245,13 +232,17 @@ pub fn limits(view: &View<'_>) -> Vec<String> {
             .get(case.summary.layout.station(case.summary.bottleneck.station));
         let used = used.map_or_else(String::new, |u| crate::units::percent(u.mean));
         let next = match &case.next {
-            Some(next) => format!(", then {}", super::super::words::clean(next)),
+            Some(next) => format!("; then {}", super::super::words::clean(next)),
             None => String::new(),
         };
         out.push(format!(
-            "{}: {} (used {used} of its open time){next}.",
+            "{}: {}{next}.",
             variant.name,
-            super::super::words::clean(&case.bottleneck)
+            crate::report::limiting::of(
+                &super::super::words::clean(&case.bottleneck),
+                &used,
+                case.summary.bottleneck.machine.as_ref()
+            )
         ));
     }
     if let Some(lifted) = &c.lifted {

@@ -139,13 +139,25 @@ fn signed(value: f64, places: usize) -> String {
     }
 }
 
+/// Most places that are added so that a number does not round to nothing.
+const MORE_PLACES: usize = 6;
+
+/// A signed number that keeps its side: as many more places as it needs not to round to nothing.
+fn sided(value: f64, places: usize) -> String {
+    (places..places + MORE_PLACES)
+        .map(|places| signed(value, places))
+        .find(|text| text != "0" || value == 0.0)
+        .unwrap_or_else(|| "0".to_owned())
+}
+
 /// The mean of a difference with its sign: `-20.1 h`.
 pub fn change(told: &Difference, headline: &Headline, reader: Reader) -> String {
     let (per, places, name) = scale(headline.unit, size(told), reader);
-    format!("{}{name}", signed(told.mean * per, places))
+    format!("{}{name}", sided(told.mean * per, places))
 }
 
-/// The interval of a difference: `-22.4 to -17.9 h`; `no difference` where there was none.
+/// The interval of a difference: `-22.4 to -17.9 h`; `no difference` where there was none. Both ends show the
+/// side they lie on, so that the words that go with it can be checked.
 pub fn change_interval(told: &Difference, headline: &Headline, reader: Reader) -> String {
     if told.call == Call::Same {
         return "no difference".to_owned();
@@ -154,10 +166,7 @@ pub fn change_interval(told: &Difference, headline: &Headline, reader: Reader) -
         return "unknown".to_owned();
     }
     let (per, places, name) = scale(headline.unit, size(told), reader);
-    let (low, high) = (
-        signed(told.low * per, places),
-        signed(told.high * per, places),
-    );
+    let [low, high] = [told.low, told.high].map(|end| sided(end * per, places));
     format!("{low} to {high}{name}")
 }
 
@@ -173,10 +182,7 @@ pub fn change_interval_within(
     if text.chars().count() <= most || size(told) * per < 1000.0 {
         return text;
     }
-    let (low, high) = (
-        signed(told.low * per / 1000.0, 1),
-        signed(told.high * per / 1000.0, 1),
-    );
+    let [low, high] = [told.low, told.high].map(|end| sided(end * per / 1000.0, 1));
     format!("{low} to {high} k{name}")
 }
 
@@ -275,6 +281,17 @@ mod tests {
             ),
             "unknown"
         );
+    }
+
+    /// A clear sign shows, and an open one shows both sides.
+    #[test]
+    fn rounding_hides_no_side() {
+        let of = |low, high| {
+            change_interval(&told(0.003, low, high), &headline("share"), Reader::Metric)
+        };
+        assert_eq!(of(0.000_21, 0.009), "+0.02 to +0.9 pt");
+        assert_eq!(of(-0.002, -0.000_04), "-0.2 to -0.004 pt");
+        assert_eq!(of(-0.000_4, 0.009), "-0.04 to +0.9 pt");
     }
 
     #[test]

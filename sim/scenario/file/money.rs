@@ -1,7 +1,7 @@
 //! What things cost and bring.
 
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::{
     Amount, FilmPrice, Named, Number, PerDay, PerHour, PerKilogram, PerThousand, PerYear, Price,
@@ -53,6 +53,20 @@ pub struct Money {
     /// What the customer pays on top for 1,000 good pouches, by class.
     #[serde(default)]
     pub premium: Named<PerThousand>,
+    /// Whether good pouches beyond the ordered quantity are paid: they count for margin and premium, or they do not.
+    #[serde(default)]
+    pub overs: Overs,
+}
+
+/// Whether good pouches beyond the ordered quantity are paid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Overs {
+    /// The customer takes and pays all good pouches.
+    #[default]
+    Paid,
+    /// The customer pays for the ordered quantity at most.
+    Unpaid,
 }
 
 fn weeks() -> Number {

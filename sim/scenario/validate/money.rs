@@ -132,6 +132,7 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
         late_per_day,
         margin_per_thousand,
         premium_per_thousand,
+        overs_paid: written.overs == file::Overs::Paid,
         purchases,
         gaps: Vec::new(),
     };

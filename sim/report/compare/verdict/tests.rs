@@ -8,15 +8,23 @@ use crate::report::Provenance;
 use crate::report::compare::Description;
 use crate::summary::{Bottleneck, Estimate, Summary};
 
-fn headline() -> Headline {
-    Headline {
+fn headlines() -> Vec<Headline> {
+    let on_time = Headline {
         key: "on_time/all".into(),
         label: "done by the promised date".into(),
         unit: "share",
         better: Better::More,
         needs: Needs::Steady(0),
         decides: true,
-    }
+    };
+    let waste = Headline {
+        key: "cell/waste_share".into(),
+        label: "web area lost of area handed over".into(),
+        better: Better::Less,
+        decides: false,
+        ..on_time.clone()
+    };
+    vec![on_time, waste]
 }
 
 fn summary() -> Summary {
@@ -36,7 +44,9 @@ fn summary() -> Summary {
             station: 0,
             share: 1.0,
             next: None,
+            machine: None,
         },
+        machines: Vec::new(),
         bounds: Vec::new(),
         warnings: Vec::new(),
         events: 0,
@@ -50,6 +60,8 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
     let level = crate::stats::bonferroni(0.95, together);
     let all: Vec<best::Values<'_>> = values.iter().map(|v| Some(&v[..])).collect();
     let left = best::not_told_apart(&all, Better::More, 0.95, 1);
+    // The second figure of a variant is the first one of its neighbour: the two know nothing of each other.
+    let waste = |v: usize| &values[(v + 1) % values.len()];
     let cases = values
         .iter()
         .enumerate()
@@ -59,25 +71,28 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
                 standing: Standing::Steady,
                 bottleneck: "pouching".into(),
                 next: None,
-                figures: vec![Ok(Estimate::new(&mine.iter().copied().collect(), 0, 0.95))],
+                figures: [mine, waste(v)]
+                    .map(|all| Ok(Estimate::new(&all.iter().copied().collect(), 0, 0.95)))
+                    .to_vec(),
                 against_today: match v {
                     0 => Vec::new(),
-                    _ => vec![difference::difference(
-                        mine,
-                        &values[0],
-                        |_| true,
-                        level,
-                        Better::More,
-                    )],
+                    _ => [
+                        (mine, &values[0], Better::More),
+                        (waste(v), waste(0), Better::Less),
+                    ]
+                    .map(|(mine, today, better)| {
+                        difference::difference(mine, today, |_| true, level, better)
+                    })
+                    .to_vec(),
                 },
-                chance_best: vec![Some(0.5)],
-                may_be_best: vec![left.contains(&v)],
+                chance_best: vec![Some(0.5), None],
+                may_be_best: vec![left.contains(&v), false],
                 worth: None,
             }]
         })
         .collect();
     Comparison {
-        headlines: vec![headline()],
+        headlines: headlines(),
         variants: (0..values.len()).map(|v| format!("v{v}")).collect(),
         demands: vec![1.0],
         cases,
@@ -92,6 +107,7 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
         changing: None,
         ladders: Vec::new(),
         rush: None,
+        cautions: Vec::new(),
     }
 }
 
@@ -127,6 +143,15 @@ fn named(text: &str, words: &str) -> String {
         .join(" ")
 }
 
+/// Whether the group `head` of the first sentence of the short verdict names a variant.
+fn listed(sentence: &str, head: &str, variant: usize) -> bool {
+    let groups = sentence.split_once(": ").map_or("", |(_, groups)| groups);
+    groups
+        .split("; ")
+        .filter_map(|group| group.split_once(": "))
+        .any(|(words, names)| words == head && names.contains(&format!("v{variant}")))
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
@@ -151,11 +176,25 @@ proptest! {
             let d = comparison.cases[v][0].against_today[0].unwrap();
             prop_assert_eq!(better.contains(&name), d.low > 0.0 && d.n >= 5, "{}", points);
             prop_assert_eq!(worse.contains(&name), d.high < 0.0 && d.n >= 5, "{}", points);
-            let helps = named(&short, "clearly worse in none:").contains(&format!("v{v}"));
-            prop_assert_eq!(helps, d.low > 0.0 && d.n >= 5, "{}", short);
+            // The short verdict names the figures, and claims of each what its interval carries.
+            let first = short.split(". ").next().unwrap();
+            prop_assert!(first.starts_with("By orders on time: "), "{}", short);
+            let clear = |d: difference::Difference, better: Better| {
+                let (up, down) = (d.low > 0.0 && d.n >= 5, d.high < 0.0 && d.n >= 5);
+                if better == Better::More { (up, down) } else { (down, up) }
+            };
+            let (up, down) = clear(d, Better::More);
+            prop_assert_eq!((listed(first, "clearly better", v), listed(first, "clearly worse", v)), (up, down), "{}", short);
+            let waste = comparison.cases[v][0].against_today[1].unwrap();
+            let (up, down) = clear(waste, Better::Less);
+            let rest = short.split("In the other figures at today's demand: ").nth(1).unwrap();
+            let claims = |words: &str| {
+                rest.contains(&format!("v{v} clearly {words} in share of web lost"))
+            };
+            prop_assert_eq!((claims("better"), claims("worse")), (up, down), "{}", short);
         }
         // One best only where every other one is clearly worse than some variant, at the level of all pairs.
-        if let Some(best) = points.split("Best of all that keep up: v").nth(1) {
+        if let Some(best) = points.split("Best in this figure of all that keep up: v").nth(1) {
             let best: usize = best.trim_end_matches('.').parse().unwrap();
             let pairs = values.len() * (values.len() - 1) / 2;
             let level = crate::stats::bonferroni(0.95, pairs);
