@@ -53,6 +53,8 @@ fn cell() -> &'static Cell {
                 residual: 0.0,
                 yearly: 0.0,
             };
+            // Another rule, so that rush policies are set side by side.
+            plant.run.floor_limit = (variant > 0).then_some(1000 + variant as u32);
             let money = plant.money.as_mut().unwrap();
             money.purchases.extend((variant == 2).then_some(bought));
             plant
@@ -232,7 +234,8 @@ proptest! {
                 ("The premium clearly does not pay for that: ", n >= 5 && sure.high < 0.0),
             ] {
                 let listed = named(&points, words, '.').contains(&format!("v{v}"));
-                prop_assert_eq!(listed, holds, "{}", points);
+                // What v2 buys is no matter of rush orders alone: it does not stand among the policies.
+                prop_assert_eq!(listed, holds && v != 2, "{}", points);
             }
         }
         // What rush costs today: premiums of 200 a year less what is brought in, by order.
@@ -336,11 +339,7 @@ fn what_is_plain_is_said() {
         points.contains("The premium clearly pays for that: v0, v1, v3."),
         "{points}"
     );
-    // v2 brings 1000 - 900 - 100 for what it buys: nothing.
-    assert!(
-        points.contains("Not settled whether it pays: v2."),
-        "{points}"
-    );
+    assert!(!points.contains("Not settled whether it pays"), "{points}");
     let trade = trade.join(" ");
     assert!(trade.contains(" for each hour gained ("), "{trade}");
     assert!(trade.contains("Clearly beaten: v0 (by v1)"), "{trade}");
