@@ -11,7 +11,7 @@ use crate::compare::choose::{Fate, Way};
 use super::answers::SAFETY;
 use super::figure::Figure;
 use super::method::{self, Study};
-use super::page::parts::{list, sentence, table_html};
+use super::page::parts::{list, sentence, sentences, table_html};
 use super::page::{method_section, section, shell};
 use super::table::Table;
 use super::text::COLUMNS;
@@ -179,6 +179,7 @@ fn page(view: &View<'_>) -> String {
             sentence(words, class, &format!("/verdict/{i}"))
         })
         .collect();
+    inner += &sentences(&view.caution_words(), "cautions", "/notes", "");
     inner += &list(&SAFETY.map(str::to_owned), "safety");
     body += &section("answer", "The answer", &inner);
     let table = Table {

@@ -258,6 +258,11 @@ impl View<'_> {
         order
     }
 
+    /// What to be careful of; the first of the notes.
+    pub(super) fn caution_words(&self) -> Vec<String> {
+        words(&self.cautions, &|v| self.name(v))
+    }
+
     pub(super) fn notes(&self) -> Vec<String> {
         let way = match self.chosen.way {
             Way::Race { first, zone, .. } => format!(
@@ -278,7 +283,7 @@ impl View<'_> {
             .max()
             .unwrap_or(0);
         let equal = most * self.chosen.lines.len() as u64;
-        let mut out = words(&self.cautions, &|v| self.name(v));
+        let mut out = self.caution_words();
         out.push(way);
         if self.has_money() {
             out.push(format!(
