@@ -291,6 +291,13 @@ fn schema_is_json_and_keys_is_text() {
     assert_eq!(schema["title"], "Scenario");
     let (_, err) = bench.ends(0, &["keys"]);
     assert_eq!(err, "");
+    let (some, _) = bench.ends(0, &["keys", "start_waste"]);
+    assert!(
+        some.contains("| `start_waste` |") && some.lines().count() < 40,
+        "{some}"
+    );
+    let (_, err) = bench.ends(2, &["keys", "start_wast"]);
+    assert!(err.contains("did you mean `start_waste`?"), "{err}");
 }
 
 #[test]

@@ -55,14 +55,21 @@ pub enum Command {
     New(New),
     /// Print the JSON Schema of scenario files
     Schema,
-    /// Print every key of a scenario file: what it means, its unit, its default
-    Keys,
+    /// Print every key of a scenario file: what it means, its unit, its default; or what is said of one word
+    Keys(Keys),
     /// Say by arithmetic alone why one order takes as long as it does
     Explain(Explain),
     /// Tell the story of one order of a replication: every event and the reason for each wait
     Story(Story),
     /// Check the program on this machine: published values beside simulated ones
     Verify(Verify),
+}
+
+/// `keys`.
+#[derive(Debug, Args)]
+pub struct Keys {
+    /// A key or a block, `money` for instance [default: all of them]
+    pub word: Option<String>,
 }
 
 /// `run`.

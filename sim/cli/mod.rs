@@ -56,7 +56,7 @@ pub fn main() -> ExitCode {
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),
         Command::Schema => commands::keys::schema(),
-        Command::Keys => commands::keys::keys(),
+        Command::Keys(asked) => commands::keys::keys(&asked),
         Command::Explain(asked) => commands::explain::explain(&asked),
         Command::Story(asked) => commands::story::story(&asked),
         Command::Verify(asked) => commands::verify::verify(&asked),

@@ -45,7 +45,7 @@ pub use lever::{Lever, Side};
 pub use locate::Spot;
 pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
-pub use reference::reference;
+pub use reference::{about, reference};
 pub use schema::{schema, variants_schema};
 pub use study::{Study, TODAY, Variant, read_study, read_study_with_book};
 pub use time::due_min;

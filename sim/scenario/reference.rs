@@ -3,6 +3,7 @@
 //! In: the schema. Out: a Markdown page with one section per block: key, form, default, meaning.
 //! Keys that all machines (or all stations) share are told once.
 
+mod about;
 mod form;
 
 use std::fmt::Write as _;
@@ -11,6 +12,8 @@ use serde_json::{Map, Value};
 
 use super::schema::schema;
 use super::wording::{tag, words};
+
+pub use about::about;
 
 /// The reference page, Markdown.
 pub fn reference() -> String {

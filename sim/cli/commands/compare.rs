@@ -34,7 +34,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
             Exit::Usage,
             format!(
                 "error: `{}` has no variants and one demand case only: there is nothing to compare\n\
-                 help: add a block `variants:` or `demands:`; `pouchcast keys` says what stands in them",
+                 help: add a block `variants:` or `demands:`; `pouchcast keys variant` says what stands in them",
                 file.name
             ),
         ));
