@@ -254,7 +254,16 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
     let cell = |value: String, interval: String| Figure::told(value, interval);
     let paid = |p: &Payback, life: Option<f64>| {
         let [value, ends] = parts(p, life);
-        cell(value, ends)
+        // Cells do not wrap: the long words stand below, in small letters.
+        match value.split_once(", ") {
+            Some((value, late)) if ends.is_empty() => cell(value.to_owned(), late.to_owned()),
+            Some((value, late)) => cell(value.to_owned(), format!("{late}, {ends}")),
+            None => cell(value, ends),
+        }
+    };
+    let short = |words: &str| match words.split_once(", ") {
+        Some((word, why)) => cell(word.to_owned(), why.replace(" for what it adds", "")),
+        None => cell(words.replace(" whether it pays", ""), String::new()),
     };
     let none = || cell("–".to_owned(), String::new());
     let spread = |told: Option<&Spread>| told.map_or_else(none, |s| cell(signed(s.mean), range(s)));
@@ -269,7 +278,7 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             return row;
         };
         vec![
-            cell(judged(view, v, w).to_owned(), String::new()),
+            short(judged(view, v, w)),
             spread(Some(&w.yearly)).at(at("yearly")),
             match w.capital == 0.0 {
                 true => cell("none".to_owned(), String::new()),
@@ -314,9 +323,9 @@ pub fn table(view: &View<'_>, demand_case: usize) -> Table {
             "capital",
             "after capital",
             "payback",
-            "payback with interest",
+            "with interest",
             "net present value",
-            "replications that pay",
+            "pays in",
         ]
         .map(str::to_owned)
         .to_vec(),

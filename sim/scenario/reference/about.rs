@@ -65,19 +65,14 @@ pub fn about(word: &str) -> Result<String, Option<String>> {
         let mut shown: Vec<&str> = Vec::new();
         for (place, row) in rows().filter(|(_, line)| key_of(line).is_some_and(same)) {
             // The table's head is the nearest line above that is followed by its rule.
-            let head = rows()
-                .take(place)
-                .filter(|(at, _)| {
-                    section
-                        .lines
-                        .get(at + 1)
-                        .is_some_and(|l| l.starts_with("|---"))
-                })
-                .last();
+            let head = (0..place).rev().find(|at| {
+                let below = section.lines.get(at + 1);
+                below.is_some_and(|line| line.starts_with("|---"))
+            });
             if shown.is_empty()
-                && let Some((at, line)) = head
+                && let Some(at) = head
             {
-                shown.extend([line, section.lines[at + 1]]);
+                shown.extend([section.lines[at], section.lines[at + 1]]);
             }
             shown.push(row);
         }
