@@ -10,9 +10,9 @@ use crate::compare::choose::{Fate, Way};
 
 use super::answers::SAFETY;
 use super::figure::Figure;
-use super::method::{self, Study};
+use super::method::Study;
 use super::page::parts::{list, sentence, sentences, table_html};
-use super::page::{method_section, section, shell};
+use super::page::{method_of, section, shell};
 use super::table::Table;
 use super::text::COLUMNS;
 use super::words::{capital, clean, escape, escape_markdown, fit, left, right, wrap};
@@ -212,12 +212,6 @@ fn page(view: &View<'_>) -> String {
             .collect(),
     };
     body += &section("lines", "The line-ups, the best first", &table_html(&table));
-    let notes = view.notes();
-    let (origin, notes) = notes
-        .split_last()
-        .map_or((&[][..], &[][..]), |(last, first)| {
-            (std::slice::from_ref(last), first)
-        });
     let study = Study {
         plant: view.plant,
         provenance: view.provenance,
@@ -225,11 +219,11 @@ fn page(view: &View<'_>) -> String {
             "Purpose: which of the line-ups is the best in \"{}\", with as few replications as that takes.",
             clean(&view.headline.label)
         ),
-        experiment: notes.to_vec(),
+        experiment: view.notes(),
         replications: None,
         effort: None,
     };
-    body += &method_section(&method::study(&study), view.provenance, origin);
+    body += &method_of(study);
     body += "</main>\n";
     shell(&title, &body, "")
 }

@@ -226,6 +226,13 @@ fn method_html(c: &Context<'_>) -> String {
     method_section(&method::sections(c), c.provenance, &method::origin(c))
 }
 
+/// The method of a study whose notes say how its replications were made; the last note says where it comes from.
+pub(super) fn method_of(mut study: method::Study<'_>) -> String {
+    let origin: Vec<String> = study.experiment.pop().into_iter().collect();
+    let provenance = study.provenance;
+    method_section(&method::study(&study), provenance, &origin)
+}
+
 /// The method of any study: its sections, the scenario in full, and where it comes from.
 pub(super) fn method_section(
     sections: &[method::Section],

@@ -1,9 +1,9 @@
 //! `report.html`: one page that opens without a network and without scripts.
 
 use crate::report::answers::SAFETY;
-use crate::report::method::{self, Study};
+use crate::report::method::Study;
 use crate::report::page::parts::{frame, from, list, sentence, sentences};
-use crate::report::page::{method_section, section, shell};
+use crate::report::page::{method_of, section, shell};
 use crate::report::words::{escape, joined};
 use crate::summary::promise::{OrderPromise, POINTS, Risk};
 
@@ -163,23 +163,17 @@ pub fn render(view: &View<'_>) -> String {
     body += &section("risk", "Orders at risk", &risky);
     let rest = table(view, order, note, &rest);
     body += &section("rest", "All other orders", &rest);
-    let notes = view.notes();
-    let (origin, notes) = notes
-        .split_last()
-        .map_or((&[][..], &[][..]), |(last, first)| {
-            (std::slice::from_ref(last), first)
-        });
     let study = Study {
         plant: &view.model.plant,
         provenance: view.provenance,
         purpose: "Purpose: when each order of the book will be done, which are at risk, and what date can be quoted for \
                   a new one."
             .to_owned(),
-        experiment: notes.to_vec(),
+        experiment: view.notes(),
         replications: Some(view.promises.done),
         effort: None,
     };
-    body += &method_section(&method::study(&study), view.provenance, origin);
+    body += &method_of(study);
     body += "</main>\n";
     shell(&title, &body, "")
 }

@@ -3,9 +3,9 @@
 use crate::report::answers::SAFETY;
 use crate::report::charts::{Chart, tornado};
 use crate::report::figure::Figure;
-use crate::report::method::{self, Study};
+use crate::report::method::Study;
 use crate::report::page::parts::{figure_html, from, list, sentence, table_html};
-use crate::report::page::{method_section, section, shell};
+use crate::report::page::{method_of, section, shell};
 use crate::report::table::Table;
 use crate::report::words::{capital, escape};
 
@@ -50,23 +50,17 @@ pub fn render(view: &View<'_>, charts: &[Chart]) -> String {
         })
         .collect();
     body += &section("moved", "What was moved", &list(&moved, "scenario"));
-    let notes = view.notes();
-    let (origin, notes) = notes
-        .split_last()
-        .map_or((&[][..], &[][..]), |(last, first)| {
-            (std::slice::from_ref(last), first)
-        });
     let study = Study {
         plant: view.plant,
         provenance: view.provenance,
         purpose: "Purpose: how much each setting of the cell moves its figures, so that one knows which inputs have to \
                   be known well and where work on the cell pays."
             .to_owned(),
-        experiment: notes.to_vec(),
+        experiment: view.notes(),
         replications: Some(view.comparison.done),
         effort: None,
     };
-    body += &method_section(&method::study(&study), view.provenance, origin);
+    body += &method_of(study);
     body += "</main>\n";
     shell(&title, &body, "")
 }
