@@ -1,9 +1,10 @@
 //! The best of many line-ups as its users meet it: a bench whose best variant is known, claims, files.
 
+mod common;
+
 use std::fs;
 use std::path::PathBuf;
 
-use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -45,20 +46,7 @@ impl Desk {
     }
 
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
-        let output = Command::cargo_bin("pouchcast")
-            .unwrap()
-            .current_dir(self.dir.path())
-            .args(arguments)
-            .output()
-            .unwrap();
-        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-        let (out, err) = (text(&output.stdout), text(&output.stderr));
-        assert_eq!(
-            output.status.code(),
-            Some(code),
-            "{arguments:?}\n{out}\n{err}"
-        );
-        (out, err)
+        common::ends(self.dir.path(), code, arguments)
     }
 
     fn json(&self, folder: &str) -> Value {

@@ -1,12 +1,13 @@
 //! The command as its users meet it: what is printed where, which codes come back, what is written.
 
+mod common;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::process::{Output, Stdio};
+use std::process::Stdio;
 
-use assert_cmd::Command;
 use tempfile::TempDir;
 
 /// A folder with a small scenario in it.
@@ -32,29 +33,9 @@ impl Bench {
         self.dir.path().join(name)
     }
 
-    fn command(&self, arguments: &[&str]) -> Command {
-        let mut command = Command::cargo_bin("pouchcast").unwrap();
-        command
-            .current_dir(self.dir.path())
-            .args(arguments)
-            .env_remove("NO_COLOR");
-        command
-    }
-
-    fn output(&self, arguments: &[&str]) -> Output {
-        self.command(arguments).output().unwrap()
-    }
-
     /// Output of a command that must end with `code`.
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
-        let output = self.output(arguments);
-        let (out, err) = (text(&output.stdout), text(&output.stderr));
-        assert_eq!(
-            output.status.code(),
-            Some(code),
-            "{arguments:?}\n{out}\n{err}"
-        );
-        (out, err)
+        common::ends(self.dir.path(), code, arguments)
     }
 
     /// Every file under the folder, by its path, with its bytes.

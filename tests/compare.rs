@@ -1,10 +1,10 @@
 //! Comparisons as their users meet them: identical variants, the same luck, files, claims.
 
+mod common;
+
 use std::fs;
 use std::path::PathBuf;
-use std::process::Output;
 
-use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -36,20 +36,7 @@ impl Bench {
     }
 
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
-        let output: Output = Command::cargo_bin("pouchcast")
-            .unwrap()
-            .current_dir(self.dir.path())
-            .args(arguments)
-            .output()
-            .unwrap();
-        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-        let (out, err) = (text(&output.stdout), text(&output.stderr));
-        assert_eq!(
-            output.status.code(),
-            Some(code),
-            "{arguments:?}\n{out}\n{err}"
-        );
-        (out, err)
+        common::ends(self.dir.path(), code, arguments)
     }
 
     fn json(&self, file: &str) -> Value {

@@ -3,12 +3,13 @@
 //! In: a small scenario in a folder of its own. Out: equality of every file and of stdout, and refusals of
 //! parts that do not belong together.
 
-use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
+mod common;
 
-use assert_cmd::Command;
+use std::fs;
+
 use tempfile::TempDir;
+
+use common::files;
 
 fn bench() -> TempDir {
     let dir = TempDir::new().unwrap();
@@ -21,35 +22,7 @@ fn bench() -> TempDir {
 }
 
 fn ends(dir: &TempDir, code: i32, arguments: &[&str]) -> (String, String) {
-    let output = Command::cargo_bin("pouchcast")
-        .unwrap()
-        .current_dir(dir.path())
-        .args(arguments)
-        .output()
-        .unwrap();
-    let out = String::from_utf8(output.stdout).unwrap();
-    let err = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(
-        output.status.code(),
-        Some(code),
-        "{arguments:?}\n{out}\n{err}"
-    );
-    (out, err)
-}
-
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut all = BTreeMap::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        if path.is_dir() {
-            let within = files(&path);
-            all.extend(within.into_iter().map(|(n, b)| (format!("{name}/{n}"), b)));
-        } else {
-            all.insert(name, fs::read(&path).unwrap());
-        }
-    }
-    all
+    common::ends(dir.path(), code, arguments)
 }
 
 #[test]

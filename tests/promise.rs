@@ -1,10 +1,10 @@
 //! Promise dates: against dates worked by hand, and the command as its users meet it.
 
+mod common;
+
 use std::fs;
 use std::path::PathBuf;
-use std::process::Output;
 
-use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -56,25 +56,8 @@ impl Desk {
         self.dir.path().join(name)
     }
 
-    fn run(&self, arguments: &[&str]) -> Output {
-        Command::cargo_bin("pouchcast")
-            .unwrap()
-            .current_dir(self.dir.path())
-            .args(arguments)
-            .output()
-            .unwrap()
-    }
-
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
-        let output = self.run(arguments);
-        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-        let (out, err) = (text(&output.stdout), text(&output.stderr));
-        assert_eq!(
-            output.status.code(),
-            Some(code),
-            "{arguments:?}\n{out}\n{err}"
-        );
-        (out, err)
+        common::ends(self.dir.path(), code, arguments)
     }
 
     fn json(&self, folder: &str) -> Value {

@@ -1,10 +1,10 @@
 //! Sensitivities against what theory says an effect must be, and as their users meet them.
 
+mod common;
+
 use std::fs;
 use std::path::PathBuf;
-use std::process::Output;
 
-use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -24,18 +24,8 @@ impl Desk {
     }
 
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
-        let mut all = vec!["sensitivity", "cell.yaml", "-q"];
-        all.extend(arguments);
-        let output: Output = Command::cargo_bin("pouchcast")
-            .unwrap()
-            .current_dir(self.dir.path())
-            .args(&all)
-            .output()
-            .unwrap();
-        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-        let (out, err) = (text(&output.stdout), text(&output.stderr));
-        assert_eq!(output.status.code(), Some(code), "{all:?}\n{out}\n{err}");
-        (out, err)
+        let all = [&["sensitivity", "cell.yaml", "-q"], arguments].concat();
+        common::ends(self.dir.path(), code, &all)
     }
 
     fn json(&self, folder: &str) -> Value {

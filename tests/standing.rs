@@ -1,22 +1,11 @@
 //! Whether a cell keeps up, and what limits it, in small cells whose answer is known beforehand.
 
-use std::sync::atomic::AtomicBool;
+mod common;
 
-use pouchcast::summary::{Standing, Summary, Warning};
-use pouchcast::{model, observe, replicate, scenario, summary};
+use pouchcast::scenario;
+use pouchcast::summary::{Standing, Warning};
 
-fn run(text: &str) -> Summary {
-    let plant = match scenario::read("cell.yaml", text.as_bytes()) {
-        Ok(loaded) => loaded.plant,
-        Err(report) => panic!("{}", report.render(false, 100)),
-    };
-    let count = plant.run.replications;
-    let model = model::compile(plant);
-    let layout = observe::Layout::new(&model);
-    let stop = AtomicBool::new(false);
-    let experiment = replicate::many(&model, &layout, count, &stop, &|_| {});
-    summary::Summary::new(&model, &layout, &experiment)
-}
+use common::summary_of as run;
 
 /// A bench around the clock to which an order comes every hour; `minutes` of work each.
 fn bench(run: &str, minutes: u32) -> String {

@@ -3,11 +3,11 @@
 //! In: a small cell with variants, in one file and in two. Out: the figures that `compare` has for the variant,
 //! parts that are put together again to the byte and never mixed up, and wrong names told with the right ones.
 
-use std::collections::BTreeMap;
-use std::fs;
-use std::path::{Path, PathBuf};
+mod common;
 
-use assert_cmd::Command;
+use std::fs;
+use std::path::PathBuf;
+
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -49,37 +49,12 @@ impl Bench {
     }
 
     fn ends(&self, code: i32, arguments: &[&str]) -> (String, String) {
-        let output = Command::cargo_bin("pouchcast")
-            .unwrap()
-            .current_dir(self.dir.path())
-            .args(arguments)
-            .output()
-            .unwrap();
-        let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-        let (out, err) = (text(output.stdout), text(output.stderr));
-        let found = output.status.code();
-        assert_eq!(found, Some(code), "{arguments:?}\n{out}\n{err}");
-        (out, err)
+        common::ends(self.dir.path(), code, arguments)
     }
 
     fn json(&self, file: &str) -> Value {
         serde_json::from_slice(&fs::read(self.path(file)).unwrap()).unwrap()
     }
-}
-
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut all = BTreeMap::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        if path.is_dir() {
-            let within = files(&path);
-            all.extend(within.into_iter().map(|(n, b)| (format!("{name}/{n}"), b)));
-        } else {
-            all.insert(name, fs::read(&path).unwrap());
-        }
-    }
-    all
 }
 
 /// All figures that both tell, to the last digit, and none of today's.
@@ -189,7 +164,10 @@ fn parts_of_a_variant_are_put_together_and_never_mixed_up() {
     let merge = ["merge", "cell.yaml", "b", "a", "-o", "merged"];
     let (told, _) = with(&merge, &variant);
     assert_eq!(told, expected);
-    assert_eq!(files(&bench.path("merged")), files(&bench.path("whole")));
+    assert_eq!(
+        common::files(&bench.path("merged")),
+        common::files(&bench.path("whole"))
+    );
     for more in [&[][..], &["--variant", "second machine"]] {
         let (_, err) = bench.ends(2, &[&merge[..], &["--replace"], more].concat());
         assert!(err.contains("another variant"), "{err}");

@@ -136,26 +136,17 @@ pub fn parent_of(path: &Path) -> &Path {
     }
 }
 
-/// Whether a folder can be made in `parent`, tried and taken back: what was not there before is gone again.
+/// Whether a folder can be made where `parent` is or will be: tried in the nearest folder above that is there, and
+/// taken back. Nothing else is made, so that many runs can try at once.
 ///
 /// # Errors
 /// Why it cannot.
 pub fn probe(parent: &Path) -> io::Result<()> {
-    let missing: Vec<&Path> = parent
-        .ancestors()
-        .take_while(|folder| !folder.as_os_str().is_empty() && !folder.exists())
-        .collect();
-    let tried = fs::create_dir_all(parent).and_then(|()| {
-        let hidden = tempfile::Builder::new()
-            .prefix(".pouchcast-")
-            .tempdir_in(parent)?;
-        hidden.close()
-    });
-    for folder in missing {
-        // Only an empty folder goes; one that another program has filled meanwhile stays.
-        let _ = fs::remove_dir(folder);
-    }
-    tried
+    let there = parent.ancestors().find(|folder| folder.exists());
+    let hidden = tempfile::Builder::new()
+        .prefix(".pouchcast-")
+        .tempdir_in(there.unwrap_or(Path::new(".")))?;
+    hidden.close()
 }
 
 /// Default place: by scenario and seed, so that two seeds never meet, and by the command where it is not a run.

@@ -178,14 +178,8 @@ fn other_orders(today: &Plant, plant: &Plant) -> Option<OtherOrders> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::starter;
     use super::*;
-
-    fn starter() -> Plant {
-        let text = crate::scenario::starter();
-        crate::scenario::read("starter.yaml", text.as_bytes())
-            .unwrap()
-            .plant
-    }
 
     #[test]
     fn the_same_cell_has_no_cautions_of_its_own() {

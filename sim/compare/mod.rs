@@ -413,3 +413,12 @@ fn station_name(case: &Case, station: usize) -> String {
         .get(station)
         .map_or_else(String::new, |station| station.name.clone())
 }
+
+/// The starter cell, for tests.
+#[cfg(test)]
+fn starter() -> crate::plant::Plant {
+    let text = crate::scenario::starter();
+    crate::scenario::read("starter.yaml", text.as_bytes())
+        .unwrap()
+        .plant
+}

@@ -302,6 +302,7 @@ impl Comparison {
 
 #[cfg(test)]
 mod tests {
+    use super::super::starter;
     use super::*;
 
     /// By hand: 5,200, 6,000 and 6,800 a year on 400 rush orders: 13, 15 and 17 an order, mean 15; the t interval
@@ -317,13 +318,6 @@ mod tests {
         assert!((told.p10 - 13.4).abs() < 1e-9 && (told.p90 - 16.6).abs() < 1e-9);
         assert_eq!(PerOrder::new(&[f64::NAN, 1.0], &[4.0, 4.0], 0.95), None);
         assert_eq!(PerOrder::new(&[1.0, 1.0], &[0.0, 0.0], 0.95), None);
-    }
-
-    fn starter() -> Plant {
-        let text = crate::scenario::starter();
-        crate::scenario::read("starter.yaml", text.as_bytes())
-            .unwrap()
-            .plant
     }
 
     #[test]

@@ -5,14 +5,17 @@
 //! utilisations and lead times within what chance allows on both sides; and a twin of the cell that is told
 //! from it. The programs share no code and no draws.
 
+#[path = "../common/mod.rs"]
+mod common;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::sync::atomic::AtomicBool;
 
 use pouchcast::stats::{bonferroni, t_quantile};
 use pouchcast::summary::Summary;
-use pouchcast::{model, observe, replicate, scenario};
+
+use common::summary_of as ours;
 
 /// Mean and standard deviation over replications.
 #[derive(Clone, Copy)]
@@ -46,19 +49,6 @@ fn theirs() -> BTreeMap<String, Seen> {
             (key.clone(), seen)
         })
         .collect()
-}
-
-fn ours(text: &str) -> Summary {
-    let plant = match scenario::read("cell.yaml", text.as_bytes()) {
-        Ok(loaded) => loaded.plant,
-        Err(report) => panic!("{}", report.render(false, 100)),
-    };
-    let count = plant.run.replications;
-    let model = model::compile(plant);
-    let layout = observe::Layout::new(&model);
-    let stop = AtomicBool::new(false);
-    let experiment = replicate::many(&model, &layout, count, &stop, &|_| {});
-    Summary::new(&model, &layout, &experiment)
 }
 
 /// Largest half of a 95 % interval, relative.
