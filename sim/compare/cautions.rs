@@ -76,7 +76,7 @@ fn unpriced(today: &Plant, plant: &Plant) -> Vec<String> {
     let own = money.purchases.iter().any(|bought| {
         bought.capital > 0.0
             && !before.purchases.contains(bought)
-            && !all.iter().any(|machine| machine.starts_with(&bought.name))
+            && !all.iter().any(|machine| stands_for(&bought.name, machine))
     });
     if own && needs.capital() > 0.0 {
         return Vec::new();
@@ -85,12 +85,23 @@ fn unpriced(today: &Plant, plant: &Plant) -> Vec<String> {
         let bought = money.purchases.iter();
         bought
             .filter(|bought| bought.capital > 0.0)
-            .any(|bought| name.starts_with(&bought.name))
+            .any(|bought| stands_for(&bought.name, name))
     };
     added(today, plant)
         .into_iter()
         .filter(|name| !priced(name))
         .collect()
+}
+
+/// Whether the price under a name is that of a machine: of the same name, or one of several that it stands for.
+fn stands_for(priced: &str, machine: &str) -> bool {
+    let number = |rest: &str| {
+        rest.strip_prefix('_').is_some_and(|digits| {
+            !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit())
+        })
+    };
+    let rest = machine.strip_prefix(priced);
+    rest.is_some_and(|rest| rest.is_empty() || number(rest))
 }
 
 /// Machines that today has not; one of today's under another name, such as one of several that is kept, is none.
@@ -197,6 +208,12 @@ mod tests {
         let twin = today.stations[0].machines[0].clone();
         other.stations[0].machines.push(twin);
         assert_eq!(added(&today, &other), ["kept"]);
+    }
+
+    #[test]
+    fn a_price_stands_for_its_machine_and_for_each_of_several() {
+        assert!(stands_for("pm", "pm") && stands_for("pm", "pm_2"));
+        assert!(!stands_for("pm", "pm2") && !stands_for("pm", "pm_second"));
     }
 
     #[test]

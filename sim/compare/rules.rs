@@ -57,15 +57,13 @@ pub fn rules_only(today: &Plant, variant: &Plant) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::starter;
     use super::*;
     use crate::plant::Rule;
 
     #[test]
     fn rules_are_told_from_machines() {
-        let text = crate::scenario::starter();
-        let today = crate::scenario::read("starter.yaml", text.as_bytes())
-            .unwrap()
-            .plant;
+        let today = starter();
         assert!(!rules_only(&today, &today), "nothing differs");
         let mut rules = today.clone();
         rules.stations[0].next = vec![Rule::ClassFirst];
