@@ -221,14 +221,18 @@ pub fn notes(view: &View<'_>) -> Vec<String> {
     let mut out = Vec::new();
     for (v, found) in c.break_even.iter().enumerate() {
         let Some(found) = found else { continue };
+        // Nothing is judged where something that is added has no price.
+        if !super::cautions::unpriced(view, v).is_empty() {
+            continue;
+        }
         let at = |x: Option<f64>, none: &str| x.map_or_else(|| none.to_owned(), |x| grouped(x, 3));
         out.push(match found.at {
             Some(x) => format!(
                 "{} begins to pay at {} times today's demand (interval {} to {}).",
                 view.name(v),
                 grouped(x, 3),
-                at(found.low, "below the cases"),
-                at(found.high, "above the cases")
+                at(found.low, "below the cases in which both keep up"),
+                at(found.high, "above the cases in which both keep up")
             ),
             None if found.ends[0] > 0.0 => format!(
                 "{} pays by its mean at every demand case in which both keep up.",
