@@ -114,9 +114,6 @@ pub fn compile(plant: Plant) -> Model {
             job.loses = job.running_waste != Dist::Constant(0.0);
         }
     }
-    for part in &mut parts {
-        facts::passing(part, &stations);
-    }
     let promise_closings = plant
         .classes
         .iter()
@@ -242,7 +239,6 @@ fn machine_model(
             .dressed_for
             .map(|p| job(plant, machine, p, 0).dressing),
         crewless,
-        simple: crewless && !matches!(machine.process, Process::Lamination(_)),
         changes_over,
         counts_metres: facts::counts_metres(machine),
         stops: !machine.breakdowns.is_empty() || machine.micro_stops.is_some(),
@@ -376,7 +372,6 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
             makes_pouches: station.work == Work::Pouching,
             straight: false,
             lossless: false,
-            passes: false,
             plan_job: able.trailing_zeros().min(jobs.len() as u32 - 1) as usize,
             able,
             jobs,

@@ -2,10 +2,10 @@
 //!
 //! In: the plant and what is compiled so far. Out: yes or no, for whole stations, machines, jobs and streams.
 
-use crate::plant::{Clock, Interrupt, LotSize, Machine, Plant};
+use crate::plant::{Clock, Interrupt, Machine, Plant};
 use crate::random::Dist;
 
-use super::{Job, PartModel, StationModel};
+use super::{Job, StationModel};
 
 /// What is known of a stream of orders before the first one comes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,19 +38,6 @@ pub(super) fn restless(station: &StationModel) -> bool {
 /// Some breakdown of a machine counts metres of web.
 pub(super) fn counts_metres(machine: &Machine) -> bool {
     machine.breakdowns.iter().any(|b| b.clock == Clock::Metres)
-}
-
-/// Notes the steps of a part that whatever enters leaves as it is.
-pub(super) fn passing(part: &mut PartModel, stations: &[StationModel]) {
-    let pieces = part.is_piece() && part.join.is_none();
-    let mut ready = true;
-    for step in part.steps.iter_mut().rev() {
-        let kept = step.jobs.iter().all(|job| job.bare && !job.loses);
-        let station = &stations[step.station];
-        step.passes = pieces && ready && kept && !step.bonds && station.rework.is_none();
-        // What is cut on entering, or looked at long before, does not come in by the short way.
-        ready = step.straight && matches!(station.lot, LotSize::Roll | LotSize::Order);
-    }
 }
 
 /// Nothing is planned to come between the start and the end of a run: no stop, no reel, no metre that is counted.

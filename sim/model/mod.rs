@@ -125,8 +125,6 @@ pub struct MachineModel {
     pub quick: bool,
     /// Needs no people, not even for repairs.
     pub crewless: bool,
-    /// Needs no people, and is never washed: whatever it has run, the next lot may follow.
-    pub simple: bool,
     /// A changeover can take time or people.
     pub changes_over: bool,
     /// Some breakdown counts metres of web.
@@ -215,9 +213,6 @@ pub struct StepModel {
     pub straight: bool,
     /// Every piece that enters leaves, as planned: so do all steps after it.
     pub lossless: bool,
-    /// Whatever enters leaves as it is for the queue of the next step, or is done: pieces that nothing is lost,
-    /// gathered or cut of and that are never sent back.
-    pub passes: bool,
     /// By machine of the station, in order.
     pub jobs: Vec<Job>,
     /// Bit per machine of the station that can do it.

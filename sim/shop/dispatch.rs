@@ -1,13 +1,13 @@
 //! What a free machine takes next.
 
 use crate::kernel::NEVER;
-use crate::model::{NONE, Presence};
 use crate::plant::{Rule, ShiftEnd, Work};
-use crate::record::{LotEvent, Observe, Spent, State};
+use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::criteria::Leader;
+use super::state::{Doing, Door, Hands};
 
 impl<'a, O: Observe> Shop<'a, O> {
     /// Puts a lot into the queue of `station`, that of its present step.
@@ -37,8 +37,8 @@ impl<'a, O: Observe> Shop<'a, O> {
         } else {
             run.queue.push(lot);
         }
-        if run.idle != 0 || plan.restless {
-            self.dirty |= 1 << station;
+        if plan.restless || !run.idle.is_empty() {
+            self.dirty.add(station);
         }
         self.tell(lot, LotEvent::Queued(station));
     }
@@ -46,9 +46,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Every station where something may have changed looks for work, upstream first.
     #[inline]
     pub(super) fn decide(&mut self) {
-        while self.dirty != 0 {
-            let station = self.dirty.trailing_zeros() as usize;
-            self.dirty &= self.dirty - 1;
+        while let Some(station) = self.dirty.take_first() {
             self.look_for_work(station);
         }
     }
@@ -61,20 +59,10 @@ impl<'a, O: Observe> Shop<'a, O> {
         if plan.freeze > 0 {
             self.fix_turns(station);
         }
-        let mut idle = self.stations[station].idle;
-        while idle != 0 {
-            let within = idle.trailing_zeros() as usize;
-            idle &= idle - 1;
-            let m = first + within;
-            if !self.try_to_start(station, m) && self.stations[station].waiting() == 0 {
-                // Nothing left for the others either; they only need their state told.
-                while idle != 0 {
-                    let within = idle.trailing_zeros() as usize;
-                    idle &= idle - 1;
-                    self.no_work(station, first + within);
-                }
-                return;
-            }
+        let mut next = 0;
+        while let Some(within) = self.stations[station].idle.from(next) {
+            next = within + 1;
+            self.try_to_start(station, first + within);
         }
         if plan.restless && self.stations[station].waiting() > 0 {
             self.interrupt_for(station);
@@ -132,19 +120,22 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     #[inline(always)]
     fn no_work(&mut self, station: usize, m: usize) {
-        self.machines[m].people_since = NEVER;
-        if self.machines[m].overtime {
+        let machine = &mut self.machines[m];
+        machine.people_since = NEVER;
+        if machine.door == Door::Overtime {
             // The rest of its SKU went to another machine.
-            self.close_machine(m, Presence::Closed);
-            self.retime(m);
+            self.close_machine(m, Door::Closed);
             return;
         }
-        let state = if self.stations[station].waiting_webs > 0 {
-            State::WaitMaterial
+        if machine.hands == Hands::Awaited {
+            machine.hands = Hands::Nobody;
+        }
+        machine.doing = if self.stations[station].waiting_webs > 0 {
+            Doing::Starved
         } else {
-            State::NoWork
+            Doing::Idle
         };
-        self.set_state(m, state);
+        self.touch(m);
     }
 
     #[inline(always)]
@@ -164,7 +155,8 @@ impl<'a, O: Observe> Shop<'a, O> {
             if self.machines[m].people_since == NEVER {
                 self.machines[m].people_since = self.now;
             }
-            self.set_state(m, State::WaitPeople);
+            self.machines[m].hands = Hands::Awaited;
+            self.touch(m);
             return false;
         }
         match place {
@@ -235,15 +227,15 @@ impl<'a, O: Observe> Shop<'a, O> {
             return run.queue.iter().position(|l| l == lot);
         }
         let machine = &self.machines[m];
-        let able = 1_u64 << machine.plan.within;
-        let anything = !machine.overtime
+        let within = machine.plan.within;
+        let anything = machine.door != Door::Overtime
             && !model.timed
             && model.split_factor.is_none()
             && machine.plan.shift_end != ShiftEnd::NoLateStart;
         let mut best: Option<Leader> = None;
         for (place, &lot) in run.queue.iter().enumerate() {
             let record = &self.lots[lot];
-            let can = record.at.is_some_and(|step| step.able & able != 0);
+            let can = record.at.is_some_and(|step| step.jobs[within].able);
             if !can || !(anything || self.may_take(station, m, lot)) {
                 continue;
             }
@@ -265,11 +257,11 @@ impl<'a, O: Observe> Shop<'a, O> {
         let record = &self.lots[lot];
         if record
             .at
-            .is_none_or(|step| step.able >> (m - model.machines.start) & 1 == 0)
+            .is_none_or(|step| !step.jobs[m - model.machines.start].able)
         {
             return false;
         }
-        if self.machines[m].overtime && record.uid != self.machines[m].last_line {
+        if self.machines[m].door == Door::Overtime && record.uid != self.machines[m].last_line {
             return false;
         }
         if matches!(self.machines[m].plan.shift_end, ShiftEnd::NoLateStart)
@@ -331,20 +323,5 @@ impl<'a, O: Observe> Shop<'a, O> {
     #[inline(always)]
     pub(super) fn job(&self, m: usize, lot: u32) -> &'a crate::model::Job {
         self.lots[lot].job(self.machines[m].plan)
-    }
-
-    /// The machine has just become free or open.
-    #[inline(always)]
-    pub(super) fn set_idle(&mut self, m: usize, idle: bool) {
-        let machine = &self.machines[m];
-        debug_assert!(!idle || machine.lot == NONE);
-        let (station, bit) = (machine.plan.station, 1_u64 << machine.plan.within);
-        let run = &mut self.stations[station];
-        if idle {
-            run.idle |= bit;
-            self.dirty |= 1 << station;
-        } else {
-            run.idle &= !bit;
-        }
     }
 }

@@ -7,10 +7,10 @@
 use crate::kernel::NEVER;
 use crate::model::NONE;
 use crate::plant::Interrupt;
-use crate::record::{LotEvent, Observe, State};
+use crate::record::{LotEvent, Observe};
 
 use super::Shop;
-use super::state::Phase;
+use super::state::{Doing, Door};
 
 impl<O: Observe> Shop<'_, O> {
     fn rank_of(&self, lot: u32) -> u8 {
@@ -54,13 +54,9 @@ impl<O: Observe> Shop<'_, O> {
         machines
             .filter(|&m| {
                 let machine = &self.machines[m];
-                machine.working
-                    && machine.on_shift
-                    && !machine.washing
-                    && matches!(
-                        machine.phase,
-                        Phase::Setup | Phase::Run | Phase::Stop | Phase::Micro
-                    )
+                machine.door == Door::Open
+                    && machine.clock_runs()
+                    && machine.doing != Doing::Repair
                     && self.rank_of(machine.lot) > rank
                     && self.may_take(station, m, lot)
                     && self.people_would_fit(m, lot)
@@ -80,7 +76,7 @@ impl<O: Observe> Shop<'_, O> {
         let lot = self.machines[m].lot;
         self.tell(lot, LotEvent::Interrupted(m));
         self.counts.interruptions += 1;
-        let began = self.machines[m].phase != Phase::Setup;
+        let began = self.machines[m].doing != Doing::Setup;
         let job = self.job(m, lot);
         let machine = &mut self.machines[m];
         machine.keep_reel();
@@ -102,8 +98,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         machine.to_first = NEVER;
         machine.lot = NONE;
-        machine.phase = Phase::Idle;
-        machine.working = false;
+        machine.doing = Doing::Idle;
         // Going back to the interrupted lot is a changeover of its own.
         machine.last_line = NONE;
         self.give_people_back(m);
@@ -111,8 +106,6 @@ impl<O: Observe> Shop<'_, O> {
         let closed = self.stations[station].closed_at(self.now);
         self.lots[lot].closed_mark = closed;
         self.stations[station].queue.push(lot);
-        self.set_state(m, State::NoWork);
-        self.set_idle(m, true);
-        self.retime(m);
+        self.touch(m);
     }
 }

@@ -5,7 +5,8 @@
 //! next instant at which something about it changes. Whatever happens at one instant is settled
 //! before anybody decides what to take next, so decisions see the whole of that instant.
 //!
-//! * [`state`]: the records of machines, lots, orders and pools.
+//! * [`state`]: the records of machines, lots, orders and pools; `status`: what a machine is doing, whether it is
+//!   open, whose hands are on it.
 //! * `orders`: orders come in and wait; `release`: they are planned into rolls; `finish`: they end.
 //! * `flow`: lots between stations: gathering, webs that meet, staging, splitting, rework.
 //! * `cure`: holds around the clock, hot rooms and racks.
@@ -15,7 +16,6 @@
 //! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
 //! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
-//! * `pass`: the short way of pieces from machine to machine.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `shift`: opening and closing of machines, overtime, people coming and going.
 
@@ -29,13 +29,14 @@ mod flow;
 mod interrupt;
 mod line_up;
 mod machine;
+mod marks;
 mod orders;
 mod output;
-mod pass;
 mod pool;
 mod release;
 mod shift;
 pub mod state;
+mod status;
 mod timing;
 mod wash;
 mod work;
@@ -45,10 +46,12 @@ use std::collections::BTreeSet;
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
-use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent, State};
+use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent};
 use crate::units::Tick;
 
-use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun};
+use state::{
+    ArrivalRun, Holds, MachineRun, Marks, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun,
+};
 
 /// One replication in progress.
 pub struct Shop<'a, O: Observe> {
@@ -71,8 +74,8 @@ pub struct Shop<'a, O: Observe> {
     first_spent: usize,
     /// Some station wants to know which machines are on a SKU.
     keep_together: bool,
-    /// Stations at which something may be taken, one bit each.
-    dirty: u64,
+    /// Stations at which something may be taken.
+    dirty: Marks,
     /// People came free at this instant.
     people_free: bool,
     rooms: Vec<RoomRun>,
@@ -93,8 +96,8 @@ pub struct Shop<'a, O: Observe> {
     next_seq: u64,
     next_order: u32,
     next_line: u32,
-    /// Machines to be timed anew before the next event is looked for, one bit each; those from 64 on at once.
-    untimed: u64,
+    /// Machines to be timed anew before the next event is looked for.
+    untimed: Marks,
     /// Lots and lines of an order in the making, and queues by station; kept to be used again.
     printed: Vec<u32>,
     waiting_now: Vec<u32>,
@@ -170,7 +173,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             stride: model.stations.len() + SPENT,
             first_spent: model.stations.len(),
             keep_together: model.stations.iter().any(|s| s.split_factor.is_some()),
-            dirty: 0,
+            dirty: Marks::new(model.stations.len()),
             people_free: false,
             rooms: vec![RoomRun::default(); model.plant.rooms.len()],
             blocked_by_rooms: Vec::new(),
@@ -184,7 +187,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             next_seq: 0,
             next_order: 0,
             next_line: 0,
-            untimed: 0,
+            untimed: Marks::new(machines),
             printed: Vec::new(),
             waiting_now: Vec::new(),
             drawn: Vec::new(),
@@ -216,9 +219,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub fn run(mut self) -> Counts {
         let end = self.model.end;
         loop {
-            while self.untimed != 0 {
-                let m = self.untimed.trailing_zeros() as usize;
-                self.untimed &= self.untimed - 1;
+            while let Some(m) = self.untimed.take_first() {
                 self.time_machine(m);
             }
             let (time, slot) = self.slots.next();
@@ -228,7 +229,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                     self.count_people_again();
                     continue;
                 }
-                if self.dirty != 0 {
+                if !self.dirty.is_empty() {
                     self.decide();
                     // A machine that needs no changeover crew gives it back as it starts.
                     if self.people_free {
@@ -325,9 +326,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Closes every open account at the end of the clock.
     fn close_the_books(&mut self) {
         for m in 0..self.machines.len() {
-            let state = self.machines[m].state;
             self.account(m);
-            self.machines[m].state = state;
         }
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
@@ -386,16 +385,27 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
-    /// Puts a machine into a state; zero-length states leave no trace.
+    /// Comes after every change of a machine: its state is derived anew and accounted, it is put on offer or
+    /// taken from it, and its next instant is found.
     #[inline(always)]
-    fn set_state(&mut self, m: usize, state: State) {
+    fn touch(&mut self, m: usize) {
         let machine = &mut self.machines[m];
+        let state = machine.state_now();
+        let free = machine.is_free();
+        let plan = machine.plan;
         if machine.since == self.now {
             machine.state = state;
         } else if machine.state != state {
             self.account(m);
             self.machines[m].state = state;
         }
+        let idle = &mut self.stations[plan.station].idle;
+        if !free {
+            idle.remove(plan.within);
+        } else if idle.add(plan.within) {
+            self.dirty.add(plan.station);
+        }
+        self.untimed.add(m);
     }
 
     /// Tells what happened to a lot, if anybody wants to know.
@@ -418,21 +428,6 @@ impl<'a, O: Observe> Shop<'a, O> {
             number: lot.number,
             rolls: lot.rolls,
         }
-    }
-
-    /// The next instant of a machine has changed.
-    #[inline(always)]
-    fn retime(&mut self, m: usize) {
-        if m < 64 {
-            self.untimed |= 1 << m;
-        } else {
-            self.time_at_once(m);
-        }
-    }
-
-    #[cold]
-    fn time_at_once(&mut self, m: usize) {
-        self.time_machine(m);
     }
 
     /// Puts the next instant of a machine into the event list.

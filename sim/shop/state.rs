@@ -11,8 +11,10 @@ use crate::random::Keyed;
 use crate::units::Tick;
 
 pub use super::line_up::LineUp;
-pub use super::machine::{FailureClock, MachineRun, Phase, overtime_of};
+pub use super::machine::{FailureClock, MachineRun, overtime_of};
+pub use super::marks::Marks;
 pub use super::pool::Pool;
+pub use super::status::{Doing, Door, Hands};
 
 /// What moves: a roll, a reel, a set, or a whole SKU.
 #[derive(Debug, Clone, Copy)]
@@ -163,8 +165,8 @@ pub struct StationRun<'a> {
     pub queue: Vec<u32>,
     /// Lots that can be taken, where it does not.
     pub sorted: LineUp,
-    /// Idle open machines, one bit each.
-    pub idle: u64,
+    /// Free machines, by their number within the station.
+    pub idle: Marks,
     /// Open machines.
     pub open: u32,
     /// Closed time so far, and since when it is closed (or `NEVER`).
@@ -192,7 +194,7 @@ impl<'a> StationRun<'a> {
             plan,
             queue: Vec::new(),
             sorted: LineUp::default(),
-            idle: 0,
+            idle: Marks::new(plan.machines.len()),
             open: 0,
             closed: 0,
             closed_since: 0,

@@ -7,7 +7,7 @@ use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Lot, Phase};
+use super::state::{Doing, Lot};
 
 impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
@@ -106,7 +106,7 @@ impl<O: Observe> Shop<'_, O> {
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
         let machine = &self.machines[m];
-        if machine.phase != Phase::Run {
+        if machine.doing != Doing::Run {
             return;
         }
         let stood = self.now - machine.last_active;
@@ -126,7 +126,7 @@ impl<O: Observe> Shop<'_, O> {
             self.unplanned_wash_up(m);
             self.machines[m].left += length;
         } else if length > 0 {
-            self.machines[m].phase = Phase::Setup;
+            self.machines[m].doing = Doing::Setup;
             self.machines[m].left = length;
         }
     }

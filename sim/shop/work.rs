@@ -1,14 +1,13 @@
 //! A lot on a machine: changeover, run, stops, breakdowns, hand-over.
 
 use crate::kernel::NEVER;
-use crate::model::{Job, NONE, Presence};
+use crate::model::{Job, NONE};
 use crate::plant::{Clock, ShiftEnd};
-use crate::record::{LotEvent, Observe, State};
+use crate::record::{LotEvent, Observe};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::shift::CrewFor;
-use super::state::{Lot, MachineRun, Phase};
+use super::state::{Doing, Door, Hands, Lot, MachineRun};
 
 impl<O: Observe> Shop<'_, O> {
     /// Something about a machine is due: its segment ends, its calendar changes, or overtime is over.
@@ -16,26 +15,16 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn machine_event(&mut self, m: usize) {
         let now = self.now;
         let machine = &mut self.machines[m];
-        if machine.working {
+        if machine.clock_runs() {
             machine.settle(now);
-            let at_work = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
-            if at_work && machine.is_over(now) {
-                // What most segments are: the one run of a lot.
-                if machine.phase == Phase::Run
-                    && machine.run_left == 0
-                    && machine.stops_left == 0
-                    && machine.to_first != 0
-                {
-                    self.lot_through(m);
-                } else {
-                    self.next_segment(m);
-                }
+            if machine.is_over(now) {
+                self.next_segment(m);
             }
         }
         if self.machines[m].next_rare() <= now {
             self.rare_event(m);
         }
-        self.retime(m);
+        self.untimed.add(m);
     }
 
     /// Wash-up, calendar, overtime and calendar failures of a machine, whichever are due.
@@ -46,8 +35,8 @@ impl<O: Observe> Shop<'_, O> {
         if self.machines[m].boundary <= self.now {
             self.calendar_change(m);
         }
-        if self.machines[m].overtime_until <= self.now && self.machines[m].overtime {
-            self.close_machine(m, Presence::Closed);
+        if self.machines[m].overtime_until <= self.now && self.machines[m].door == Door::Overtime {
+            self.close_machine(m, Door::Closed);
         }
         if self.machines[m].calendar_failure <= self.now {
             self.calendar_failure(m);
@@ -57,37 +46,37 @@ impl<O: Observe> Shop<'_, O> {
     /// What follows the segment that has just ended.
     #[inline]
     pub(super) fn next_segment(&mut self, m: usize) {
-        match self.machines[m].phase {
-            Phase::Setup => {
-                self.machines[m].phase = Phase::Run;
+        match self.machines[m].doing {
+            Doing::Setup => {
+                self.machines[m].doing = Doing::Run;
                 self.run_begins(m);
                 self.resume(m);
             }
-            Phase::Run => self.run_segment_over(m),
-            Phase::Stop if self.machines[m].run_left == 0 && self.machines[m].stops_left == 0 => {
+            Doing::Run => self.run_segment_over(m),
+            Doing::Stop if self.machines[m].run_left == 0 && self.machines[m].stops_left == 0 => {
                 self.lot_through(m);
             }
-            Phase::Stop | Phase::Micro => {
-                self.machines[m].phase = Phase::Run;
+            Doing::Stop | Doing::Micro => {
+                self.machines[m].doing = Doing::Run;
                 self.resume(m);
             }
-            Phase::Repair => {
-                let (phase, left) = self.machines[m].after_repair;
-                self.machines[m].phase = phase;
-                self.machines[m].left = left;
-                let repaired = self.now - self.machines[m].down_since;
-                if phase == Phase::Run && self.outlasts_pot_life(m, repaired) {
-                    self.unplanned_wash_up(m);
-                    self.resume(m);
-                } else if phase == Phase::Idle {
-                    self.machines[m].working = false;
-                    self.set_state(m, State::NoWork);
-                    self.set_idle(m, true);
-                } else {
-                    self.resume(m);
-                }
-            }
-            Phase::Idle | Phase::Blocked => {}
+            Doing::Repair => self.repaired(m),
+            Doing::Idle | Doing::Starved | Doing::Blocked => {}
+        }
+    }
+
+    /// A repair is over: the machine goes on with what it came into.
+    fn repaired(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        (machine.doing, machine.left) = machine.after_repair;
+        let repaired = self.now - machine.down_since;
+        if machine.doing == Doing::Run && self.outlasts_pot_life(m, repaired) {
+            self.unplanned_wash_up(m);
+        }
+        if self.machines[m].doing.is_nothing() {
+            self.touch(m);
+        } else {
+            self.resume(m);
         }
     }
 
@@ -117,7 +106,7 @@ impl<O: Observe> Shop<'_, O> {
         if machine.to_stop == 0 {
             self.planned_stop(m);
         } else if machine.to_reel == 0 {
-            machine.phase = Phase::Stop;
+            machine.doing = Doing::Stop;
             machine.left = machine.reel_stop;
             machine.to_reel = machine.reel_every;
             self.resume(m);
@@ -138,7 +127,7 @@ impl<O: Observe> Shop<'_, O> {
 
     pub(super) fn planned_stop(&mut self, m: usize) {
         let machine = &mut self.machines[m];
-        machine.phase = Phase::Stop;
+        machine.doing = Doing::Stop;
         machine.left = machine.stop_length;
         machine.to_stop = machine.stop_every;
         machine.stops_left = machine.stops_left.saturating_sub(1);
@@ -167,13 +156,10 @@ impl<O: Observe> Shop<'_, O> {
         if !machine.uses_reel {
             machine.to_reel = NEVER;
         }
-        if !self.machines[m].on_shift {
-            self.machines[m].working = false;
-            self.machines[m].wants_people = false;
+        if !self.machines[m].door.is_open() {
             self.give_people_back(m);
             self.machines[m].last_active = self.now;
-            self.set_state(m, State::OffShift);
-            self.retime(m);
+            self.touch(m);
         }
     }
 
@@ -187,7 +173,6 @@ impl<O: Observe> Shop<'_, O> {
         if since != self.now {
             self.watch.state(m, machine.state, since, self.now, None);
         }
-        self.stations[plan.station].idle &= !(1 << plan.within);
         self.tell(lot, LotEvent::Taken(m));
         let record = &self.lots[lot];
         let job = record.job(plan);
@@ -206,7 +191,6 @@ impl<O: Observe> Shop<'_, O> {
             machine.clear_clocks();
         }
         machine.lot = lot;
-        machine.set_up = !continues;
         machine.start_waste_mm = start_waste_mm;
         machine.run_left = run;
         machine.run_total = run;
@@ -230,15 +214,16 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
         if continues && job.roll_change > 0 && resumed.is_none() {
-            machine.phase = Phase::Stop;
+            machine.doing = Doing::Stop;
             machine.left = job.roll_change;
         } else if setup > 0 {
-            machine.phase = Phase::Setup;
+            machine.doing = Doing::Setup;
             machine.left = setup;
         } else {
-            machine.phase = Phase::Run;
+            machine.doing = Doing::Run;
         }
-        if machine.phase != Phase::Setup {
+        machine.segment_start = self.now;
+        if machine.doing != Doing::Setup {
             machine.run_began = self.now;
             if !job.bare {
                 self.await_first_pouch(m);
@@ -281,11 +266,11 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The crew that the first phase of a lot needs.
     #[inline]
-    pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> CrewFor {
+    pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> Hands {
         if self.continues(m, lot) || !self.machines[m].plan.changes_over {
-            CrewFor::Run
+            Hands::Run
         } else {
-            CrewFor::Changeover
+            Hands::Changeover
         }
     }
 
@@ -322,13 +307,6 @@ impl<O: Observe> Shop<'_, O> {
     /// The run of a lot is over: what is lost is booked, and the lot handed on.
     #[inline]
     pub(super) fn lot_through(&mut self, m: usize) {
-        if self.keep_together || !self.passes_on(m) {
-            self.lot_leaves(m);
-        }
-    }
-
-    /// The long way of a finished lot.
-    fn lot_leaves(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
         let record = &self.lots[lot];
@@ -352,7 +330,6 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_active = now;
         machine.to_first = NEVER;
         machine.dirty |= reactive;
-        machine.working = false;
         let plan = machine.plan;
         self.tell(lot, LotEvent::Left(m));
         if !plan.crewless {
@@ -383,20 +360,18 @@ impl<O: Observe> Shop<'_, O> {
     /// Gives the finished lot of a machine away, or blocks the machine.
     #[inline]
     pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
-        let failed = self.machines[m].phase == Phase::Repair;
+        let failed = self.machines[m].doing == Doing::Repair;
         if self.hand_on(m, lot) {
             if failed {
                 // The machine failed while it stood blocked: its lot goes, the repair goes on.
                 self.machines[m].lot = NONE;
-                self.machines[m].after_repair = (Phase::Idle, 0);
+                self.machines[m].after_repair = (Doing::Idle, 0);
             } else {
                 self.free(m);
             }
         } else if !failed {
-            self.machines[m].phase = Phase::Blocked;
-            if self.machines[m].on_shift || self.machines[m].overtime {
-                self.set_state(m, State::Blocked);
-            }
+            self.machines[m].doing = Doing::Blocked;
+            self.touch(m);
             self.leave_overtime(m);
         }
     }
@@ -408,32 +383,26 @@ impl<O: Observe> Shop<'_, O> {
         self.hand_over(m, lot);
     }
 
+    /// The lot of a machine is gone, and no other one on it yet.
     #[inline]
     pub(super) fn free(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.lot = NONE;
-        machine.phase = Phase::Idle;
-        machine.working = false;
-        if machine.overtime {
-            let stays = matches!(self.machines[m].plan.shift_end, ShiftEnd::FinishOrder(_))
-                && self.same_line_waits(m);
-            if stays {
-                self.set_state(m, State::NoWork);
-                self.set_idle(m, true);
-            } else {
-                self.close_machine(m, Presence::Closed);
-            }
-        } else if machine.on_shift {
-            self.set_state(m, State::NoWork);
-            self.set_idle(m, true);
+        machine.doing = Doing::Idle;
+        let stays = machine.door != Door::Overtime
+            || (matches!(machine.plan.shift_end, ShiftEnd::FinishOrder(_))
+                && self.same_line_waits(m));
+        if stays {
+            self.touch(m);
+        } else {
+            self.close_machine(m, Door::Closed);
         }
-        self.retime(m);
     }
 
     #[inline]
     pub(super) fn leave_overtime(&mut self, m: usize) {
-        if self.machines[m].overtime {
-            self.close_machine(m, Presence::Closed);
+        if self.machines[m].door == Door::Overtime {
+            self.close_machine(m, Door::Closed);
         }
     }
 
