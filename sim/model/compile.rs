@@ -38,8 +38,11 @@ pub fn compile(plant: Plant) -> Model {
         stations.push(StationModel {
             machines: first..machines.len(),
             work: station.work,
-            rules: station.next.clone(),
+            rules: facts::once(&station.next),
             family_wait: station.family_wait_min.map_or(Tick::MAX, ticks),
+            family_slack: station.family_slack_min.map_or(Tick::MIN, ticks),
+            family_most: station.family_most.unwrap_or(u32::MAX),
+            reckons: false,
             lot: station.lot,
             staging: station.staging.unwrap_or(u32::MAX),
             interrupt: station.policy.interrupt,
@@ -62,7 +65,8 @@ pub fn compile(plant: Plant) -> Model {
                         r,
                         Rule::LeastSlack | Rule::CriticalRatio | Rule::ShortestWork
                     )
-                }),
+                })
+                || station.family_slack_min.is_some(),
         });
     }
     let mut parts = Vec::new();
@@ -103,8 +107,14 @@ pub fn compile(plant: Plant) -> Model {
             || station.freeze > 0
             || station.split_factor.is_some()
             || station.interrupt != Interrupt::Never;
-        station.sorted_queue =
-            all && still && whole && !choosy && !policy && station.rules.len() <= 2;
+        station.reckons = !facts::alike(index, &machines[station.machines.clone()], &parts);
+        station.sorted_queue = !station.reckons
+            && all
+            && still
+            && whole
+            && !choosy
+            && !policy
+            && station.rules.len() <= 2;
         station.restless = facts::restless(station);
     }
     for step in parts.iter_mut().flat_map(|part| &mut part.steps) {

@@ -72,8 +72,14 @@ pub struct StationModel {
     pub work: Work,
     /// Criteria of what to take next.
     pub rules: Vec<Rule>,
-    /// Longest wait before family rules stop counting, ticks.
+    /// Longest wait before family rules stop counting, ticks of the station's open time.
     pub family_wait: Tick,
+    /// Time to spare below which a lot goes before the family, ticks; `Tick::MIN` for never.
+    pub family_slack: Tick,
+    /// Most lots of one family in a row.
+    pub family_most: u32,
+    /// Its machines are not all alike: which one would finish a lot first has to be reckoned.
+    pub reckons: bool,
     /// Lot granularity on entry.
     pub lot: LotSize,
     /// Staging places; `u32::MAX` for no limit.

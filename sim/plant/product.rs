@@ -68,6 +68,18 @@ pub struct Room {
     pub places: Option<u32>,
     /// Whether the heating lag of the wound film is added.
     pub heated: bool,
+    /// When a place is free again.
+    pub free_at: FreeAt,
+}
+
+/// When the place of a roll that has cured is free again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FreeAt {
+    /// When the roll is taken out for its next step.
+    #[default]
+    TakenOut,
+    /// When its hold is over: people clear the place at once.
+    HoldEnd,
 }
 
 /// A film structure.

@@ -8,7 +8,7 @@ use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Doing, Hands};
+use super::state::Doing;
 
 impl<O: Observe> Shop<'_, O> {
     /// What the chances of a machine are keyed by.
@@ -86,7 +86,7 @@ impl<O: Observe> Shop<'_, O> {
             .iter()
             .position(|f| f.clock == Clock::Calendar && f.left <= now);
         let Some(cause) = due else { return };
-        if self.machines[m].doing == Doing::Repair {
+        if matches!(self.machines[m].doing, Doing::Repair | Doing::Rethread) {
             // Down already: the second failure is found and mended with the first.
             self.machines[m].failures[cause].count += 1;
             self.draw_failure(m, cause);
@@ -104,12 +104,17 @@ impl<O: Observe> Shop<'_, O> {
             self.machine_key(m) << 16 | cause as u64,
             number,
         );
-        let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
+        let repair = ticks_from_minutes(breakdown.repair.sample(&mut draw)).max(0);
+        // A service works in its own hours, whatever the cell does: how long that takes is known.
+        let repair = match breakdown.by_service {
+            Some(Some(hours)) => self.open_after_hours(hours, repair) - self.now,
+            _ => repair,
+        };
         let (now, waste) = (self.now, breakdown.waste_m);
         let machine = &mut self.machines[m];
         machine.after_repair = (machine.doing, machine.left);
         machine.doing = Doing::Repair;
-        machine.left = ticks_from_minutes(repair).max(0);
+        machine.left = repair;
         machine.down_since = now;
         machine.down_cause = cause;
         machine.failures[cause].count += 1;
@@ -122,15 +127,21 @@ impl<O: Observe> Shop<'_, O> {
             self.lots[lot].extra_waste_mm += waste * 1000.0;
         }
         self.after_repair_draw(m, cause);
-        let machine = &mut self.machines[m];
-        machine.people_since = NEVER;
-        if machine.hands == Hands::Awaited {
-            machine.hands = Hands::Nobody;
+        // Those who run it stay with it, where they are the ones to mend it.
+        self.resume(m);
+    }
+
+    /// The instant by which a calendar has been open for so long, counted from now.
+    fn open_after_hours(&self, calendar: usize, mut left: Tick) -> Tick {
+        let open = &self.model.calendars[calendar];
+        for &(from, to) in &open[open.partition_point(|i| i.1 <= self.now)..] {
+            let from = from.max(self.now);
+            if to - from >= left {
+                return from + left;
+            }
+            left -= to - from;
         }
-        self.touch(m);
-        if self.machines[m].door.is_open() && self.needs_fitters(m) {
-            self.resume(m);
-        }
+        NEVER / 4
     }
 
     /// Draws the next failure of a cause; a calendar clock starts again when the repair is planned to end.

@@ -10,7 +10,7 @@ use crate::plant::{Clock, Machine, ShiftEnd};
 use crate::record::State;
 use crate::units::{Tick, ticks_from_minutes, whole_above};
 
-use super::status::{Doing, Door, Hands};
+use super::status::{Doing, Door, Hands, Mender};
 
 /// One cause of breakdown on one machine.
 #[derive(Debug, Clone, Copy)]
@@ -48,8 +48,18 @@ pub struct MachineRun<'a> {
     pub interval: usize,
     /// Instant of the next calendar-clock failure.
     pub calendar_failure: Tick,
-    /// Waiting for people since, while idle with work in the queue.
-    pub people_since: Tick,
+    /// Lot it would take if its people were there; `NONE` for none.
+    pub offer: u32,
+    /// Pool it waits for, while it waits for people.
+    pub short_of: u16,
+    /// Planned work of the present lot from its start: changeover, run and planned stops at their means.
+    pub planned: Tick,
+    /// How long that has been worked at.
+    pub worked: Tick,
+    /// Roll that is mounted.
+    pub mounted: u32,
+    /// Lots of one family in a row.
+    pub in_family: u32,
     /// Clocks are settled up to here.
     pub segment_start: Tick,
     /// When the segment ends if nothing comes between, as last told to the event list.
@@ -112,6 +122,8 @@ pub struct MachineRun<'a> {
     pub last_product: u32,
     /// Line it last worked on.
     pub last_line: u32,
+    /// Order it last worked on.
+    pub last_order: u32,
     /// When it last worked.
     pub last_active: Tick,
     /// When the present repair began.
@@ -142,7 +154,12 @@ impl<'a> MachineRun<'a> {
             boundary: NEVER,
             interval: 0,
             calendar_failure: NEVER,
-            people_since: NEVER,
+            offer: NONE,
+            short_of: 0,
+            planned: 0,
+            worked: 0,
+            mounted: NONE,
+            in_family: 0,
             segment_start: 0,
             ends: NEVER,
             left: 0,
@@ -186,6 +203,7 @@ impl<'a> MachineRun<'a> {
             dressed_as: machine.dressed_as,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
             last_line: NONE,
+            last_order: NONE,
             last_active: -1,
             down_since: 0,
             down_cause: 0,
@@ -227,7 +245,7 @@ impl<'a> MachineRun<'a> {
             (Door::Closed, _) => State::OffShift,
             (Door::Maintenance, _) => State::Maintenance,
             // A machine that waits for its fitter is down.
-            (_, Doing::Repair) => State::Down,
+            (_, Doing::Repair | Doing::Rethread) => State::Down,
             _ if self.hands == Hands::Awaited => State::WaitPeople,
             (Door::WashUp, _) => State::Changeover,
             (_, Doing::Idle) => State::NoWork,
@@ -243,9 +261,19 @@ impl<'a> MachineRun<'a> {
     /// The clock of what it is doing runs: it ends by itself, the machine is open, its people are there.
     #[inline(always)]
     pub fn clock_runs(&self) -> bool {
-        let open =
-            self.door.is_open() || (self.door == Door::WashUp && self.doing == Doing::Repair);
+        let open = self.door.is_open()
+            || (self.doing == Doing::Repair
+                && (self.door == Door::WashUp || self.mender() == Mender::Service));
         self.doing.is_timed() && open && self.hands != Hands::Awaited
+    }
+
+    /// Who mends what it has.
+    pub fn mender(&self) -> Mender {
+        match self.spec.breakdowns.get(self.down_cause) {
+            Some(cause) if cause.by_service.is_some() => Mender::Service,
+            Some(cause) if !cause.crew.is_empty() => Mender::People,
+            _ => Mender::Crew,
+        }
     }
 
     /// It can take a lot.
@@ -312,6 +340,9 @@ impl<'a> MachineRun<'a> {
         self.segment_start = now;
         if passed == 0 || !self.clock_runs() {
             return;
+        }
+        if !matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro) {
+            self.worked += passed;
         }
         if self.doing != Doing::Run {
             self.left -= passed;

@@ -17,7 +17,8 @@
 //! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
 //! * `wash`: washing up where a reactive adhesive would set.
-//! * `shift`: opening and closing of machines, overtime, people coming and going.
+//! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
+//! * `shift`: opening and closing of machines, overtime.
 
 mod bell;
 mod criteria;
@@ -32,7 +33,9 @@ mod machine;
 mod marks;
 mod orders;
 mod output;
+mod people;
 mod pool;
+mod reckon;
 mod release;
 mod shift;
 pub mod state;
@@ -46,11 +49,12 @@ use std::collections::BTreeSet;
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
-use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent};
+use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent, State};
 use crate::units::Tick;
 
 use state::{
-    ArrivalRun, Holds, MachineRun, Marks, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun,
+    ArrivalRun, Hands, Holds, MachineRun, Marks, Order, OrderLine, Pool, PoolRun, RoomRun,
+    StationRun,
 };
 
 /// One replication in progress.
@@ -72,12 +76,17 @@ pub struct Shop<'a, O: Observe> {
     split: Vec<Tick>,
     stride: usize,
     first_spent: usize,
-    /// Some station wants to know which machines are on a SKU.
-    keep_together: bool,
     /// Stations at which something may be taken.
     dirty: Marks,
-    /// People came free at this instant.
-    people_free: bool,
+    /// People came free, or some are asked for, at this instant.
+    people_asked: bool,
+    /// Machines whose people are waited for.
+    awaiting: Marks,
+    /// Kept to be used again: what could start if people were there, lots that a look at a station has dealt with,
+    /// work that waits for each machine of it.
+    candidates: Vec<people::Candidate>,
+    spoken_for: Vec<u32>,
+    claims: Vec<Tick>,
     rooms: Vec<RoomRun>,
     /// Laminators whose roll finds no place to cure, longest first.
     blocked_by_rooms: Vec<u32>,
@@ -93,9 +102,9 @@ pub struct Shop<'a, O: Observe> {
     /// A machine went from overtime straight into its next opening at this instant.
     back_from_overtime: bool,
     next_sample: Tick,
-    next_seq: u64,
     next_order: u32,
     next_line: u32,
+    next_roll: u32,
     /// Machines to be timed anew before the next event is looked for.
     untimed: Marks,
     /// Lots and lines of an order in the making, and queues by station; kept to be used again.
@@ -172,9 +181,12 @@ impl<'a, O: Observe> Shop<'a, O> {
             split: Vec::new(),
             stride: model.stations.len() + SPENT,
             first_spent: model.stations.len(),
-            keep_together: model.stations.iter().any(|s| s.split_factor.is_some()),
             dirty: Marks::new(model.stations.len()),
-            people_free: false,
+            people_asked: false,
+            awaiting: Marks::new(machines),
+            candidates: Vec::new(),
+            spoken_for: Vec::new(),
+            claims: Vec::new(),
             rooms: vec![RoomRun::default(); model.plant.rooms.len()],
             blocked_by_rooms: Vec::new(),
             outside: vec![BTreeSet::new(); model.plant.classes.len()],
@@ -184,9 +196,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             held_back: std::collections::BinaryHeap::new(),
             back_from_overtime: false,
             next_sample: 0,
-            next_seq: 0,
             next_order: 0,
             next_line: 0,
+            next_roll: 0,
             untimed: Marks::new(machines),
             printed: Vec::new(),
             waiting_now: Vec::new(),
@@ -229,13 +241,8 @@ impl<'a, O: Observe> Shop<'a, O> {
                     self.count_people_again();
                     continue;
                 }
-                if !self.dirty.is_empty() {
+                if self.people_asked || !self.dirty.is_empty() {
                     self.decide();
-                    // A machine that needs no changeover crew gives it back as it starts.
-                    if self.people_free {
-                        self.people_free = false;
-                        self.wake_waiting_for_people();
-                    }
                     continue;
                 }
                 if self.next_sample < time.min(end) {
@@ -248,10 +255,6 @@ impl<'a, O: Observe> Shop<'a, O> {
             }
             self.counts.events += 1;
             self.handle(slot);
-            if self.people_free {
-                self.people_free = false;
-                self.wake_waiting_for_people();
-            }
         }
         self.now = end;
         self.close_the_books();
@@ -373,12 +376,19 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn account(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         let (state, since, lot) = (machine.state, machine.since, machine.lot);
+        let short_of = usize::from(machine.short_of);
         machine.since = self.now;
         if since == self.now {
             return;
         }
         let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
         self.watch.state(m, state, since, self.now, name);
+        if state == State::WaitPeople {
+            self.watch.short_of(m, short_of, since, self.now);
+            if lot != crate::model::NONE {
+                self.lots[lot].passed_over += self.now - since;
+            }
+        }
         if lot != crate::model::NONE {
             let entry = self.spent(SPENT_IN[state as usize]);
             self.charge(lot, entry);
@@ -391,7 +401,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn touch(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         let state = machine.state_now();
-        let free = machine.is_free();
+        let (free, hands) = (machine.is_free(), machine.hands);
         let plan = machine.plan;
         if machine.since == self.now {
             machine.state = state;
@@ -404,6 +414,11 @@ impl<'a, O: Observe> Shop<'a, O> {
             idle.remove(plan.within);
         } else if idle.add(plan.within) {
             self.dirty.add(plan.station);
+        }
+        if hands == Hands::Awaited {
+            self.awaiting.add(m);
+        } else {
+            self.awaiting.remove(m);
         }
         self.untimed.add(m);
     }

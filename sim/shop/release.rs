@@ -116,7 +116,6 @@ impl<O: Observe> Shop<'_, O> {
             product: product as u32,
             remakes: 0,
             gang,
-            on: [0; WEBS],
             live: [0; WEBS],
             gathered: [(NONE, 0); WEBS],
             waiting: NONE,
@@ -258,6 +257,8 @@ impl<O: Observe> Shop<'_, O> {
         let class = usize::from(self.orders[order].class);
         let rank = self.model.plant.classes[class].rank;
         let work = self.streams.keyed(Source::Bench, self.orders[order].key);
+        let roll = self.next_roll;
+        self.next_roll = self.next_roll.wrapping_add(1);
         let lot = self.lots.put(move || Lot {
             line,
             order,
@@ -275,12 +276,16 @@ impl<O: Observe> Shop<'_, O> {
             mark: now,
             closed_mark: 0,
             bonded: NEVER,
-            seq: 0,
+            joined: now,
+            closed_joined: 0,
+            waits_as: 0,
+            passed_over: 0,
+            roll,
             rolls: 1,
             number: 0,
             backs: 0,
             sku: 0,
-            left_run: None,
+            left: None,
             extra_waste_mm: 0.0,
             hot_for: 0,
             cure_mark: 0,

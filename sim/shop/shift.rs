@@ -1,9 +1,8 @@
 //! Opening and closing of machines, overtime; people coming and going.
 
 use crate::kernel::NEVER;
-use crate::model::Presence;
+use crate::model::{NONE, Presence};
 use crate::plant::ShiftEnd;
-use crate::random::Source;
 use crate::record::Observe;
 
 use super::Shop;
@@ -71,7 +70,14 @@ impl<O: Observe> Shop<'_, O> {
         self.station_opens(self.machines[m].plan.station);
         if self.machines[m].doing.is_timed() {
             self.warm_again(m);
-            self.resume(m);
+            // At an opening nobody is on a machine yet: all of them are looked at together.
+            if self.needs(m, self.crew_of(m)).is_empty() {
+                self.resume(m);
+            } else {
+                self.machines[m].settle(self.now);
+                self.ask_for_people(m);
+                self.touch(m);
+            }
         } else {
             self.touch(m);
         }
@@ -85,7 +91,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.door = door;
         machine.wash_at = NEVER;
         machine.overtime_until = NEVER;
-        machine.people_since = NEVER;
+        machine.offer = NONE;
         if machine.doing == Doing::Starved {
             machine.doing = Doing::Idle;
         }
@@ -117,143 +123,25 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    /// Goes on with the phase a machine is in, if its people are there.
+    /// Goes on with what a machine is in the middle of: who is on it stays, if that is the crew it needs; otherwise
+    /// its people are asked for.
     #[inline(always)]
     pub(super) fn resume(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.settle(self.now);
-        if !machine.plan.crewless && !self.finds_people(m) {
-            self.machines[m].hands = Hands::Awaited;
+        if machine.door.is_open() && !machine.plan.crewless {
+            let crew = self.crew_of(m);
+            if !self.take_people(m, crew) {
+                self.ask_for_people(m);
+            }
         }
         self.touch(m);
     }
 
-    /// Takes the people of what a machine is doing; false where they are missing.
-    fn finds_people(&mut self, m: usize) -> bool {
-        let crew = match self.machines[m].doing {
-            Doing::Setup => Hands::Changeover,
-            Doing::Run | Doing::Stop | Doing::Micro => Hands::Run,
-            Doing::Repair if self.needs_fitters(m) => Hands::Repair,
-            Doing::Idle | Doing::Starved | Doing::Repair | Doing::Blocked => Hands::Nobody,
-        };
-        self.take_people(m, crew)
-    }
-
-    /// The breakdown a machine has needs people of its own.
-    pub(super) fn needs_fitters(&self, m: usize) -> bool {
-        let cause = self.machines[m].down_cause;
-        self.machines[m]
-            .spec
-            .breakdowns
-            .get(cause)
-            .is_some_and(|b| !b.crew.is_empty())
-    }
-
-    /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
-    #[inline]
-    pub(super) fn take_people(&mut self, m: usize, crew: Hands) -> bool {
-        if self.machines[m].hands == crew {
-            return true;
-        }
-        self.give_people_back(m);
-        if self.machines[m].plan.crewless || crew == Hands::Nobody {
-            return true;
-        }
-        let machine = &self.machines[m];
-        let needs = crew_needs(machine.spec, machine.down_cause, crew);
-        // In overtime the people of the shift stay with their machine though the shift is over.
-        let stay = machine.door == Door::Overtime;
-        if !stay
-            && needs
-                .iter()
-                .any(|&(pool, need)| self.pools[pool].busy + need > self.pools[pool].present)
-        {
-            return false;
-        }
-        for &(pool, need) in needs {
-            self.pools[pool].busy += need;
-        }
-        self.machines[m].hands = crew;
-        true
-    }
-
-    /// Whether the first phase of a lot would find its people if the machine gave back those it holds.
-    pub(super) fn people_would_fit(&self, m: usize, lot: u32) -> bool {
-        if self.machines[m].plan.crewless {
-            return true;
-        }
-        let cause = self.machines[m].down_cause;
-        let held = crew_needs(self.machines[m].spec, cause, self.machines[m].hands);
-        let crew = self.crew_for_start(m, lot);
-        crew_needs(self.machines[m].spec, cause, crew)
-            .iter()
-            .all(|&(pool, need)| {
-                let back: u32 = held.iter().filter(|h| h.0 == pool).map(|h| h.1).sum();
-                self.pools[pool].busy - back + need <= self.pools[pool].present
-            })
-    }
-
-    #[inline]
-    pub(super) fn give_people_back(&mut self, m: usize) {
-        let held = std::mem::replace(&mut self.machines[m].hands, Hands::Nobody);
-        let needs = crew_needs(self.machines[m].spec, self.machines[m].down_cause, held);
-        self.people_free |= !needs.is_empty();
-        for &(pool, need) in needs {
-            self.pools[pool].busy -= need;
-        }
-    }
-
-    /// People came free: held-up machines go on first, the others look for work.
-    pub(super) fn wake_waiting_for_people(&mut self) {
-        for m in 0..self.machines.len() {
-            let machine = &self.machines[m];
-            if machine.hands != Hands::Awaited {
-                continue;
-            }
-            if machine.doing.is_nothing() {
-                self.dirty.add(machine.plan.station);
-            } else if machine.door != Door::WashUp {
-                self.resume(m);
-            }
-        }
-    }
-
-    /// A shift of a pool begins or ends.
-    pub(super) fn pool_event(&mut self, p: usize) {
-        let model = self.model;
-        let pool = &model.plant.pools[p];
-        let mut next = NEVER;
-        for (s, &(calendar, count)) in pool.shifts.iter().enumerate() {
-            let open = &model.calendars[calendar];
-            let shift = &mut self.pools[p].shifts[s];
-            while open.get(shift.interval).is_some_and(|i| i.1 <= self.now) {
-                shift.interval += 1;
-                shift.here = 0;
-            }
-            let Some(&(from, to)) = open.get(shift.interval) else {
-                continue;
-            };
-            if from <= self.now {
-                if shift.here == 0 {
-                    let mut draw = self.streams.of(
-                        Source::Absence,
-                        self.model.keys.pools[p],
-                        (s as u64) << 32 | shift_day(from) as u64,
-                    );
-                    shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;
-                }
-                next = next.min(to);
-            } else {
-                next = next.min(from);
-            }
-        }
-        let present = self.pools[p].shifts.iter().map(|s| s.here).sum::<u32>() * 1000;
-        let more = present > self.pools[p].present;
-        self.pools[p].present = present;
-        self.people_free |= more;
-        let slot = self.pool_slot(p);
-        self.slots.set(slot, next);
-        self.send_home(p);
+    /// A machine stands until people are given to it.
+    pub(super) fn ask_for_people(&mut self, m: usize) {
+        self.machines[m].hands = Hands::Awaited;
+        self.people_asked = true;
     }
 
     /// Machines have gone from overtime into their next opening: their people count again.
@@ -262,40 +150,5 @@ impl<O: Observe> Shop<'_, O> {
         for p in 0..self.pools.len() {
             self.send_home(p);
         }
-    }
-
-    /// More people at work than present: machines stop, the last one first; overtime keeps its people.
-    fn send_home(&mut self, p: usize) {
-        let mut m = self.machines.len();
-        while self.pools[p].busy > self.pools[p].present && m > 0 {
-            m -= 1;
-            let machine = &mut self.machines[m];
-            let needs = crew_needs(machine.spec, machine.down_cause, machine.hands);
-            if machine.door == Door::Overtime || !needs.iter().any(|n| n.0 == p) {
-                continue;
-            }
-            machine.settle(self.now);
-            self.give_people_back(m);
-            self.machines[m].hands = Hands::Awaited;
-            self.touch(m);
-        }
-    }
-}
-
-/// The same absences hold for all openings of a shift on one day (breaks do not change who came).
-fn shift_day(from: crate::units::Tick) -> crate::units::Tick {
-    from / (1440 * crate::units::TICKS_PER_MINUTE)
-}
-
-/// What a crew consists of: (pool, thousandths).
-fn crew_needs(spec: &crate::plant::Machine, down_cause: usize, crew: Hands) -> &[(usize, u32)] {
-    match crew {
-        Hands::Changeover => &spec.crew.changeover,
-        Hands::Run => &spec.crew.run,
-        Hands::Repair => spec
-            .breakdowns
-            .get(down_cause)
-            .map_or(&[], |b| b.crew.as_slice()),
-        Hands::Nobody | Hands::Awaited => &[],
     }
 }

@@ -51,8 +51,16 @@ pub struct Lot<'a> {
     pub closed_mark: Tick,
     /// End of its last lamination; `NEVER` before.
     pub bonded: Tick,
-    /// Order of joining the present queue.
-    pub seq: u64,
+    /// When it first joined the present queue.
+    pub joined: Tick,
+    /// The station's closed time then.
+    pub closed_joined: Tick,
+    /// What its wait counts as: an entry of its split.
+    pub waits_as: u16,
+    /// Open time for which it has waited for people at its present step.
+    pub passed_over: Tick,
+    /// The roll it is or was cut from.
+    pub roll: u32,
     /// Rolls gathered in it.
     pub rolls: u32,
     /// Number within its web, for the keys of its chances.
@@ -61,8 +69,8 @@ pub struct Lot<'a> {
     pub backs: u16,
     /// SKU of a ganged roll, from 1; 0 before the gang is parted.
     pub sku: u16,
-    /// Interrupted: what is left of its run and its planned stops.
-    pub left_run: Option<(Tick, u32)>,
+    /// Begun already: what is left of its run.
+    pub left: Option<Left>,
     /// Web lost by interruptions and breakdowns, mm.
     pub extra_waste_mm: f64,
     /// Time in a hot room, heating lag taken off, up to `cure_mark`.
@@ -85,6 +93,39 @@ pub struct Lot<'a> {
     pub work_min: f32,
     /// Planned work and holds after the present step, minutes.
     pub rest_min: f32,
+}
+
+/// What is left of a run that was begun: metres or pieces, kept as a share so that another machine runs them at its
+/// own speed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Left {
+    /// Running ticks left.
+    pub run: Tick,
+    /// Of so many.
+    pub of: Tick,
+    /// Planned stops left.
+    pub stops: u32,
+}
+
+impl Left {
+    /// Share of the run that is left.
+    #[inline]
+    pub fn share(&self) -> f64 {
+        if self.of == 0 {
+            0.0
+        } else {
+            self.run as f64 / self.of as f64
+        }
+    }
+
+    /// Ticks left on a machine that takes `whole` for all of it.
+    pub fn ticks(&self, whole: Tick) -> Tick {
+        if whole == self.of {
+            self.run
+        } else {
+            crate::units::whole(whole as f64 * self.share())
+        }
+    }
 }
 
 /// An order in the cell.
@@ -116,8 +157,6 @@ pub struct Order {
     pub ordered: i64,
     /// Good so far.
     pub good: i64,
-    /// Order of coming in, for the queue outside.
-    pub seq: u64,
     /// Entry of the order book; `u32::MAX` for drawn orders.
     pub book: u32,
 }
@@ -144,8 +183,6 @@ pub struct OrderLine {
     pub remakes: u16,
     /// SKUs ganged along its rolls; 1 for none.
     pub gang: u16,
-    /// Machine that works on it, by web: 0 none, else index + 1.
-    pub on: [u16; WEBS],
     /// Lots alive, by web.
     pub live: [u32; WEBS],
     /// Lots waiting for the others of their web before the same station, by web: list head and count.
@@ -179,6 +216,8 @@ pub struct StationRun<'a> {
     pub blocked: Vec<u32>,
     /// Lots out of cure for which there is no room here, longest first.
     pub waiting_outside: Vec<u32>,
+    /// Lots that wait here for people of a machine that would take them.
+    pub short: Vec<u32>,
     /// Lots waiting here for another web.
     pub waiting_webs: u32,
     /// Lots whose turn is fixed, in that order.
@@ -201,6 +240,7 @@ impl<'a> StationRun<'a> {
             staged: 0,
             blocked: Vec::new(),
             waiting_outside: Vec::new(),
+            short: Vec::new(),
             waiting_webs: 0,
             frozen: Vec::new(),
             bell: NEVER,
@@ -285,15 +325,6 @@ impl OrderLine {
     #[inline]
     pub fn key(&self) -> u64 {
         u64::from(self.no) | u64::from(self.remakes) << 12
-    }
-
-    /// A machine no longer works on a web of the line.
-    #[inline]
-    pub fn leave_machine(&mut self, web: usize, m: usize) {
-        let on = &mut self.on[web];
-        if usize::from(*on) == m + 1 {
-            *on = 0;
-        }
     }
 }
 

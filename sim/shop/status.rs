@@ -19,6 +19,8 @@ pub enum Doing {
     Micro,
     /// Repair.
     Repair,
+    /// The web is threaded again after a repair.
+    Rethread,
     /// Done, cannot hand on.
     Blocked,
 }
@@ -59,6 +61,12 @@ impl Door {
         matches!(self, Door::Open | Door::Overtime)
     }
 
+    /// People are there for it, to work or to wash up.
+    #[inline(always)]
+    pub fn is_manned(self) -> bool {
+        self.is_open() || self == Door::WashUp
+    }
+
     /// Its calendar says open.
     #[inline(always)]
     pub fn is_on_shift(self) -> bool {
@@ -88,4 +96,15 @@ pub enum Hands {
     Run,
     /// Those who mend it.
     Repair,
+}
+
+/// Who mends a machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mender {
+    /// The people that run it.
+    Crew,
+    /// People of their own, told by the breakdown.
+    People,
+    /// Somebody from outside the cell, whether the machine is open or not.
+    Service,
 }

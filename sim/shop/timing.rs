@@ -71,6 +71,22 @@ impl<O: Observe> Shop<'_, O> {
         known.unwrap_or_else(|| self.changeover_minutes(m, lot, |dist, _| dist.mean()))
     }
 
+    /// Mean changeover to a lot from how a job leaves the machine, minutes.
+    pub(super) fn mean_change_between(&self, m: usize, from: &Job, lot: u32) -> f64 {
+        let machine = &self.machines[m];
+        let job = self.job(m, lot);
+        let spec = &machine.spec.changeover;
+        if let Some(table) = &spec.table {
+            return machine.plan.table_means[table_line(table, from.product as u32, job)];
+        }
+        let known = machine.plan.mean_changeover.get(from.dress + 1, job.dress);
+        known.unwrap_or_else(|| {
+            element_minutes(spec, Some(&from.dressing), &job.dressing, |dist, _| {
+                dist.mean()
+            })
+        })
+    }
+
     /// Minutes of the changeover to a lot; `time` gives those of a line of the table or of an element.
     pub(super) fn changeover_minutes(
         &self,

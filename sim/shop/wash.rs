@@ -77,7 +77,10 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &self.machines[m];
         let (doing, dirty, door) = (machine.doing, machine.dirty, machine.door);
         let running = lot != NONE && self.runs_reactive(lot) && doing != Doing::Setup;
-        if door != Door::Open || !(dirty || running) || doing == Doing::Repair {
+        if door != Door::Open
+            || !(dirty || running)
+            || matches!(doing, Doing::Repair | Doing::Rethread)
+        {
             return;
         }
         let machine = &mut self.machines[m];
@@ -86,7 +89,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.door = Door::WashUp;
         // Washing needs the people of a changeover.
         if !self.take_people(m, Hands::Changeover) {
-            self.machines[m].hands = Hands::Awaited;
+            self.ask_for_people(m);
         }
         self.touch(m);
     }

@@ -61,22 +61,38 @@ impl<O: Observe> Shop<'_, O> {
                 self.resume(m);
             }
             Doing::Repair => self.repaired(m),
+            Doing::Rethread => self.goes_on(m),
             Doing::Idle | Doing::Starved | Doing::Blocked => {}
         }
     }
 
-    /// A repair is over: the machine goes on with what it came into.
+    /// A repair is over: the web is threaded again by the people that run the machine.
     fn repaired(&mut self, m: usize) {
         let machine = &mut self.machines[m];
+        let rethread = machine.spec.breakdowns[machine.down_cause].rethread_min;
+        let threaded = !machine.after_repair.0.is_nothing();
+        if rethread > 0.0 && threaded {
+            machine.doing = Doing::Rethread;
+            machine.left = ticks_from_minutes(rethread).max(0);
+            self.resume(m);
+        } else {
+            self.goes_on(m);
+        }
+    }
+
+    /// A machine that was down goes on with what it was doing.
+    fn goes_on(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
         (machine.doing, machine.left) = machine.after_repair;
-        let repaired = self.now - machine.down_since;
-        if machine.doing == Doing::Run && self.outlasts_pot_life(m, repaired) {
+        let stood = self.now - machine.down_since;
+        if machine.doing == Doing::Run && self.outlasts_pot_life(m, stood) {
             self.unplanned_wash_up(m);
         }
-        if self.machines[m].doing.is_nothing() {
-            self.touch(m);
-        } else {
+        if self.machines[m].doing.is_timed() {
             self.resume(m);
+        } else {
+            self.give_people_back(m);
+            self.touch(m);
         }
     }
 
@@ -148,10 +164,11 @@ impl<O: Observe> Shop<'_, O> {
         machine.dress(job);
         (machine.last_line, machine.last_sku) = (record.uid, record.sku);
         machine.last_step = (record.part, record.step);
-        self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 0));
+        machine.mounted = record.roll;
         self.start(m, lot);
         // What is told to be left has its doffs and changes of rolls in it.
         let machine = &mut self.machines[m];
+        machine.run_left = ticks_from_minutes(left_min).max(0);
         (machine.to_stop, machine.stops_left) = (NEVER, 0);
         if !machine.uses_reel {
             machine.to_reel = NEVER;
@@ -177,6 +194,9 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         let job = record.job(plan);
         let continues = continues(&self.machines[m], record);
+        let planned = self.planned_work(m, lot, 0);
+        self.count_family(m, lot);
+        let record = &self.lots[lot];
         let run = ticks_from_minutes(self.run_minutes(job, record)).max(0);
         let piece = record.web.is_piece();
         let (setup, start_waste_mm) = if continues || (plan.quick && piece) {
@@ -197,23 +217,23 @@ impl<O: Observe> Shop<'_, O> {
         if !job.bare {
             plan_stops(machine, record, job);
         }
-        let resumed = record.left_run.take();
+        let resumed = record.left.take();
         machine.at_it = 0;
         if resumed.is_none() && !piece && job_makes_pouches(record) {
             record.pouching_run = 0;
         }
-        if let Some((left, stops)) = resumed {
-            machine.run_left = left;
-            machine.stops_left = machine.stops_left.min(stops);
+        if let Some(left) = resumed {
+            machine.run_left = left.ticks(run);
+            machine.stops_left = machine.stops_left.min(left.stops);
         }
-        if self.keep_together {
-            self.lines[record.line].on[usize::from(record.web.web)] = m as u16 + 1;
-        }
+        (machine.planned, machine.worked) = (planned, 0);
+        let remounts = std::mem::replace(&mut machine.mounted, record.roll) != record.roll;
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = record.uid;
+        machine.last_order = record.order;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if continues && job.roll_change > 0 && resumed.is_none() {
+        if continues && job.roll_change > 0 && remounts {
             machine.doing = Doing::Stop;
             machine.left = job.roll_change;
         } else if setup > 0 {
@@ -230,6 +250,16 @@ impl<O: Observe> Shop<'_, O> {
             }
         }
         self.resume(m);
+    }
+
+    /// Counts the lots of one family that a machine takes in a row.
+    fn count_family(&mut self, m: usize, lot: u32) {
+        let plan = self.stations[self.machines[m].plan.station].plan;
+        if plan.family_most != u32::MAX {
+            let same = self.is_same_family(plan, m, lot);
+            let machine = &mut self.machines[m];
+            machine.in_family = if same { machine.in_family + 1 } else { 1 };
+        }
     }
 
     /// Ticks of the changeover to a lot, and the web that its start loses, mm.
@@ -252,16 +282,6 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn continues(&self, m: usize, lot: u32) -> bool {
         continues(&self.machines[m], &self.lots[lot])
-    }
-
-    /// Takes the people for the first phase of a lot; false where they are missing.
-    #[inline]
-    pub(super) fn people_for_start(&mut self, m: usize, lot: u32) -> bool {
-        if self.machines[m].plan.crewless {
-            return true;
-        }
-        let crew = self.crew_for_start(m, lot);
-        self.take_people(m, crew)
     }
 
     /// The crew that the first phase of a lot needs.
@@ -318,9 +338,6 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         let reactive = record.at.is_some_and(|step| step.bonds) && self.runs_reactive(lot);
         let uid = record.uid;
-        if self.keep_together {
-            self.lines[record.line].leave_machine(usize::from(record.web.web), m);
-        }
         let now = self.now;
         let machine = &mut self.machines[m];
         machine.keep_reel();
@@ -360,7 +377,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Gives the finished lot of a machine away, or blocks the machine.
     #[inline]
     pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
-        let failed = self.machines[m].doing == Doing::Repair;
+        let failed = matches!(self.machines[m].doing, Doing::Repair | Doing::Rethread);
         if self.hand_on(m, lot) {
             if failed {
                 // The machine failed while it stood blocked: its lot goes, the repair goes on.
@@ -409,10 +426,9 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn same_line_waits(&self, m: usize) -> bool {
         let station = self.machines[m].plan.station;
         let line = self.machines[m].last_line;
-        self.stations[station]
-            .queue
-            .iter()
-            .any(|&lot| self.lots[lot].uid == line)
+        let run = &self.stations[station];
+        let mut lots = run.queue.iter().copied().chain(run.sorted.lots());
+        lots.any(|lot| self.lots[lot].uid == line)
     }
 }
 

@@ -63,15 +63,32 @@ pub struct Breakdown {
     pub of: ClockOf,
     /// Repair. Common practice 10 to 90 min, no source.
     pub repair: RandomTime,
-    /// People the repair needs, such as a fitter: the machine stays down until they come. Default: its own people mend it.
+    /// Who mends it, where `crew` does not tell.
+    #[serde(default)]
+    pub by: RepairBy,
+    /// People of a pool the repair needs, such as a fitter: the machine stays down until they come.
     #[serde(default)]
     pub crew: Named<f64>,
+    /// With `by: service`: the calendar of its hours. Default: round the clock.
+    #[serde(default)]
+    pub hours: Option<String>,
     /// Re-threading after the repair.
     #[serde(default = "no_time")]
     pub rethread: Duration,
     /// Web lost.
     #[serde(default = "no_length")]
     pub waste: Length,
+}
+
+/// Who mends a machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RepairBy {
+    /// The people that run it: the repair stands still while they are away. Common practice, no source.
+    #[default]
+    Crew,
+    /// A service from outside: it needs nobody of the cell and goes on whether the machine is open or not. Threading the web again needs the crew.
+    Service,
 }
 
 /// Short stops that the operator clears himself.

@@ -53,6 +53,9 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
         let family_wait_min = view
             .family_wait
             .map(|text| check.duration(&at.key("family_wait"), &text.0));
+        let family_slack_min = view
+            .family_slack
+            .map(|text| check.duration(&at.key("family_slack"), &text.0));
         if family_wait_min.is_some()
             && !view
                 .next
@@ -119,6 +122,8 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
             work,
             next: view.next.iter().map(|next| rule(*next)).collect(),
             family_wait_min,
+            family_slack_min,
+            family_most: view.family_most,
             lot,
             staging: view.staging,
             policy: policy::policy(check, file, names, &at, &view, work),
