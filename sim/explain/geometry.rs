@@ -225,13 +225,14 @@ fn rolls(page: &mut Page, model: &Model, web: &Web) {
     } else {
         format!("{} rolls", web.rolls)
     };
+    let held = if most.is_finite() {
+        format!("at most {} m a roll", grouped(most, 0))
+    } else {
+        "no largest roll on its way".to_string()
+    };
     page.row(
         "rolls",
-        &format!(
-            "{} m / at most {} m a roll = {count}",
-            number(web.printed_m),
-            grouped(most, 0)
-        ),
+        &format!("{} m / {held} = {count}", number(web.printed_m)),
     );
     let core = part.steps.iter().flat_map(|step| {
         let machines = &model.plant.stations[step.station].machines;

@@ -125,7 +125,7 @@ fn webs(model: &Model, product: usize, quantity: f64) -> Vec<Web> {
 
 /// Whether a part is web at its first step (and not a piece).
 fn is_web(part: &PartModel) -> bool {
-    part.roll_max_mm.is_finite()
+    !part.is_piece()
 }
 
 #[cfg(test)]

@@ -419,6 +419,7 @@ fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartMo
             fit::web_lanes(product, web).max(1)
         },
         pitch_mm: product.pitch_mm,
+        piece,
         roll_max_mm: if piece {
             f64::INFINITY
         } else {

@@ -167,7 +167,9 @@ pub struct PartModel {
     pub lanes: u32,
     /// Advance of the body web per pouch, mm.
     pub pitch_mm: f64,
-    /// Longest roll the machines on its way take, mm of web; infinite for pieces.
+    /// The product has no format: nothing of it is ever web.
+    pub piece: bool,
+    /// Longest roll the machines on its way take, mm of web; infinite where none of them says.
     pub roll_max_mm: f64,
     /// Caliper of the laminate, µm.
     pub caliper_um: f64,
@@ -183,7 +185,7 @@ impl PartModel {
     /// Pieces, not web.
     #[inline]
     pub fn is_piece(&self) -> bool {
-        !self.roll_max_mm.is_finite()
+        self.piece
     }
 }
 

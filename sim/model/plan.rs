@@ -83,7 +83,7 @@ fn plan_back(
 ) -> i64 {
     let wanted = pouches * (1.0 + overs);
     let length_ratio = part.length_ratio;
-    let is_web = part.roll_max_mm.is_finite();
+    let is_web = !part.is_piece();
     let pouching = part.steps.iter().position(|s| s.makes_pouches);
     let lanes = f64::from(part.lanes);
     // Web wanted at the end of the way, per lane of the laminator web, mm.

@@ -332,7 +332,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
             let part = lot.web;
-            let web = part.roll_max_mm.is_finite() && !lot.pouches;
+            let web = !part.is_piece() && !lot.pouches;
             if web {
                 self.counts.lane_mm_inside += lot.quantity;
             } else {

@@ -40,7 +40,7 @@ impl<O: Observe> Shop<'_, O> {
         let waste = self.waste_share(m, lot);
         let job = self.job(m, lot);
         let part_index = record.part as usize;
-        if record.pouches || !part.roll_max_mm.is_finite() {
+        if record.pouches || part.is_piece() {
             let pouches = record.pouches;
             let lost = whole(record.quantity as f64 * waste);
             self.lots[lot].extra_waste_mm = 0.0;
