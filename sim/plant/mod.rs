@@ -27,7 +27,9 @@ pub use process::{
     BenchPer, BenchTime, LaminationSpec, PackingSpec, PouchingSpec, PressSpec, Process,
     SlittingSpec, SpoutingSpec,
 };
-pub use product::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room};
+pub use product::{
+    Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room, Treated,
+};
 
 /// A whole cell with its orders and its experiment, ready to be compiled.
 #[derive(Debug, Clone, PartialEq)]

@@ -344,7 +344,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.watch.unfinished(crate::record::Unfinished {
                 order: order.serial,
                 class: usize::from(order.class),
-                product: order.product as usize,
+                product: self.first_product(&order),
                 skus: u32::from(order.skus),
                 ordered: order.ordered,
                 released: order.released,

@@ -11,7 +11,14 @@ use pouchcast::observe::{Layout, Trace};
 use pouchcast::shop::Counts;
 use pouchcast::{replicate, scenario};
 
+mod explained;
 mod metres;
+mod order;
+mod passes;
+mod reels;
+mod settings;
+mod treating;
+mod web;
 
 /// The text of a cell beside this file.
 fn cell(name: &str) -> String {
@@ -34,13 +41,18 @@ fn run(model: &Model) -> (Trace, Counts) {
     (trace, counts)
 }
 
-/// The page of `explain` for a product.
+/// The page of `explain` for a product made in one go.
 fn page(model: &Model, product: &str, quantity: f64) -> String {
+    page_how(model, product, quantity, explain::How::default())
+}
+
+/// The page of `explain` for a product.
+fn page_how(model: &Model, product: &str, quantity: f64, how: explain::How) -> String {
     let index = model
         .plant
         .products
         .iter()
         .position(|p| p.name == product)
         .expect("a product");
-    explain::text(model, &explain::explain(model, index, quantity))
+    explain::text(model, &explain::explain(model, index, quantity, how))
 }

@@ -259,6 +259,9 @@ machine! {
         /// Washing up before a reactive adhesive sets. Default: none.
         #[serde(default)]
         wash_up: Option<WashUp>,
+        /// Corona treaters it has.
+        #[serde(default)]
+        treaters: super::Treating,
         /// Lanes it can part in line on its rewinder; 1: none.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 100))]
@@ -335,7 +338,7 @@ machine! {
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 20))]
         lanes: u32,
-        /// Webs it can join; stand_up_inserted, stand_up_two_web and flat_bottom need 2.
+        /// Unwinds: webs it can join, and reels of slit lanes that run side by side. stand_up_inserted, stand_up_two_web and flat_bottom need one more than the reels of their body.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 4))]
         webs: u32,
@@ -345,9 +348,12 @@ machine! {
         /// What else it has: words of your own, asked for by the `features` of products.
         #[serde(default)]
         modules: Vec<String>,
-        /// Stop at each further roll of a job. Common practice, no source.
+        /// Stop at each further roll or reel of a job; what runs side by side is changed together. Common practice, no source.
         #[serde(default = "min_4")]
         roll_change: Duration,
+        /// Web lost with each such change: the splice, and what runs before pouches are good again. Common practice, no source.
+        #[serde(default = "m_2")]
+        splice_waste: Length,
         /// Zipper on a reel. Common practice, no source.
         #[serde(default = "m_3000")]
         zipper_reel: Length,
@@ -422,6 +428,7 @@ defaults! {
     index_per_mm: Duration = "0.0006 s";
     no_length: Length = "0 m";
     m_8: Length = "8 m";
+    m_2: Length = "2 m";
     m_10: Length = "10 m";
     m_20: Length = "20 m";
     m_40: Length = "40 m";

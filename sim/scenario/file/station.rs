@@ -107,6 +107,9 @@ macro_rules! station {
             /// What moves on together: `roll`, `order`, or at most so many metres or pouches. Default: roll; order for bench, inspection, spouting and packing.
             #[serde(default)]
             pub lot: Option<Lot>,
+            /// Machine of the station that metres are planned on, where it can do the work. Default: the one that loses most.
+            #[serde(default)]
+            pub plan_on: Option<String>,
             /// Lots that find room before the station; a full one blocks the machine before it. Default: no limit.
             #[serde(default)]
             pub staging: Option<u32>,
@@ -136,6 +139,7 @@ macro_rules! station {
                     next: &self.next,
                     family_wait: self.family_wait.as_ref(),
                     lot: self.lot.as_ref(),
+                    plan_on: self.plan_on.as_deref(),
                     staging: self.staging,
                     family: &self.family,
                     interrupt: self.interrupt,
@@ -155,6 +159,7 @@ pub(crate) struct StationView<'a> {
     pub next: &'a [Next],
     pub family_wait: Option<&'a Duration>,
     pub lot: Option<&'a Lot>,
+    pub plan_on: Option<&'a str>,
     pub staging: Option<u32>,
     pub family: &'a [Setting],
     pub interrupt: Interrupt,

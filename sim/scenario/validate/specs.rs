@@ -151,6 +151,7 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
         running_waste: check.random_share(&at.key("running_waste"), &written.running_waste.0),
         roll_change_min: splice(check, at, written),
         inline_lanes: written.inline_lanes,
+        treaters: material::treated(written.treaters),
     })
 }
 
@@ -343,6 +344,7 @@ pub(super) fn pouch_machine(
         zipper: written.zipper,
         modules,
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
+        splice_waste_m: waste(check, &at.key("splice_waste"), &written.splice_waste),
         zipper_reel_m: written.zipper.then(|| {
             check.above_zero(
                 &at.key("zipper_reel"),
