@@ -134,12 +134,13 @@ fn layout(page: &mut Page, model: &Model, web: &Web) {
     page.row(
         web_name(part),
         &format!(
-            "{} x {} mm on {} mm: {:.1} % of the web, {} mm for trims",
+            "{} x {} mm on {} mm: {:.1} % of the web, {} mm for trims, {} mm not used",
             part.lanes,
             number(lane),
             number(width),
             used * 100.0,
-            number(width - f64::from(part.lanes) * lane)
+            number(part.trim_mm),
+            number(width - f64::from(part.lanes) * lane - part.trim_mm)
         ),
     );
     if let Some(adhesive) = model.adhesive(part) {

@@ -235,12 +235,9 @@ pub fn waste(c: &Context<'_>) -> Vec<Line> {
     if c.has_web {
         out.push(line("web handed over a week", c.by_key("cell/web_m2")));
         out.push(line("of it trims", c.by_key("web/all/trims_m2")));
+        out.push(line("of it not used", c.by_key("web/all/unused_m2")));
         out.push(line(
-            "of it beside the lanes, not used",
-            c.by_key("web/all/unused_m2"),
-        ));
-        out.push(line(
-            "share lost, cut off or not used",
+            "lost, cut off, not used",
             c.by_key("cell/waste_share"),
         ));
         out.push(line("web lost a week", c.by_key("cell/waste_m")));

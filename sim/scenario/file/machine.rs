@@ -351,9 +351,9 @@ machine! {
         /// Stop at each further roll or reel of a job; what runs side by side is changed together. Common practice, no source.
         #[serde(default = "min_4")]
         roll_change: Duration,
-        /// Web lost with each such change: the splice, and what runs before pouches are good again. Common practice, no source.
-        #[serde(default = "m_2")]
-        splice_waste: Length,
+        /// Web lost with each such change: the splice, and what runs before pouches are good again. Default: 5 % of `start_waste` (assumed).
+        #[serde(default)]
+        splice_waste: Option<Length>,
         /// Zipper on a reel. Common practice, no source.
         #[serde(default = "m_3000")]
         zipper_reel: Length,
@@ -428,7 +428,6 @@ defaults! {
     index_per_mm: Duration = "0.0006 s";
     no_length: Length = "0 m";
     m_8: Length = "8 m";
-    m_2: Length = "2 m";
     m_10: Length = "10 m";
     m_20: Length = "20 m";
     m_40: Length = "40 m";
