@@ -279,6 +279,18 @@ pub struct Explain {
     /// Good pouches ordered; metres for roll-stock [default: the mean of the product's orders]
     #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub quantity: Option<u32>,
+    /// Artworks of that quantity each, one behind the other
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub artworks: u32,
+    /// The artworks share one web until pouch making
+    #[arg(long)]
+    pub gang: bool,
+    /// Pouch machines that share each artwork
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=64))]
+    pub split: u32,
+    /// Taken off the pouch machine once for another order, and put back
+    #[arg(long)]
+    pub interrupted: bool,
     /// Every product of the file, one after the other
     #[arg(long)]
     pub all: bool,

@@ -14,7 +14,9 @@ pub mod histogram;
 pub mod layout;
 pub mod money;
 pub mod tally;
+
 pub mod trace;
+pub mod web;
 
 pub use booked::{BookTimes, Booked};
 pub use layout::{Layout, Measure, QUANTILES};

@@ -81,6 +81,8 @@ pub struct Station {
     pub lot: LotSize,
     /// Lots that find room before it; `None` for no limit.
     pub staging: Option<u32>,
+    /// Machine, by its number here, that metres are planned on; `None`: the one that loses most.
+    pub plan_on: Option<usize>,
     /// Policies beyond the order of the queue.
     pub policy: Policy,
     /// Machines (at least one).
@@ -208,10 +210,12 @@ pub enum ElementKind {
     Zipper,
     /// Each punch, notch, hole or corner tool that differs.
     Punch,
+    /// Each corona treater that treats now and did not, or the other way round.
+    Treater,
 }
 
 /// Number of [`ElementKind`]s.
-pub const ELEMENT_KINDS: usize = 13;
+pub const ELEMENT_KINDS: usize = 14;
 
 /// One element of a changeover.
 #[derive(Debug, Clone, PartialEq)]

@@ -28,7 +28,7 @@ pub use process::{
     SlittingSpec, SpoutingSpec,
 };
 pub use product::{
-    Adhesive, FreeAt, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room,
+    Adhesive, FreeAt, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room, Treated,
 };
 
 /// A whole cell with its orders and its experiment, ready to be compiled.

@@ -326,10 +326,23 @@ pub trait Observe {
         let _ = (at, part, lane_mm);
     }
 
-    /// Web or pouches lost: station, lane-millimetres of web, pouches, product.
-    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
-        let _ = (at, station, lane_mm, pouches, part);
+    /// Web or pouches lost: station, why, `[lane-millimetres of web, pouches]`, part.
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
+        let _ = (at, station, why, lost, part);
     }
+}
+
+/// Why web or pouches are lost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lost {
+    /// At a start.
+    Start,
+    /// At stops: changes of rolls and reels, breaks, wash-ups.
+    Stop,
+    /// While running.
+    Running,
+    /// Pouches and pieces that are rejected.
+    Reject,
 }
 
 /// Nobody listens.
@@ -383,8 +396,8 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
         self.1.released(at, part, lane_mm);
     }
 
-    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
-        self.0.waste(at, station, lane_mm, pouches, part);
-        self.1.waste(at, station, lane_mm, pouches, part);
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
+        self.0.waste(at, station, why, lost, part);
+        self.1.waste(at, station, why, lost, part);
     }
 }

@@ -125,6 +125,7 @@ pub fn read_with_book(
     if let Some(book) = book {
         file.book = Some(book.to_owned());
     }
+    file.put_in_order();
     let book = file.book.as_ref().map(|name| Beside::read(name, beside));
     let table = book.as_ref().and_then(|book| book.table.as_ref());
     let (plant, mut problems) = validate::plant(&file, table);

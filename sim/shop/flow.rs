@@ -245,6 +245,7 @@ impl<O: Observe> Shop<'_, O> {
             let other = self.lots[next];
             whole.quantity += other.quantity;
             whole.rolls += other.rolls;
+            whole.reels += other.reels;
             whole.pouching_run += other.pouching_run;
             // The least cured roll speaks for all of them.
             if other.bonded != NEVER && (whole.bonded == NEVER || other.bonded > whole.bonded) {
@@ -275,7 +276,9 @@ impl<O: Observe> Shop<'_, O> {
         let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
+        let reels = (record.reels / pieces as u32).max(record.reels.min(1));
         self.lots[lot].rolls = rolls;
+        self.lots[lot].reels = reels;
         // What was packed alongside the pouching run is shared out, too.
         let pouching_run = record.pouching_run / pieces;
         self.lots[lot].pouching_run = pouching_run;
@@ -298,6 +301,7 @@ impl<O: Observe> Shop<'_, O> {
                 number,
                 sku,
                 rolls,
+                reels,
                 pouching_run,
                 ..record
             };

@@ -334,7 +334,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
             let part = lot.web;
-            let web = part.roll_max_mm.is_finite() && !lot.pouches;
+            let web = !part.is_piece() && !lot.pouches;
             if web {
                 self.counts.lane_mm_inside += lot.quantity;
             } else {
@@ -346,7 +346,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.watch.unfinished(crate::record::Unfinished {
                 order: order.serial,
                 class: usize::from(order.class),
-                product: order.product as usize,
+                product: self.first_product(&order),
                 skus: u32::from(order.skus),
                 ordered: order.ordered,
                 released: order.released,

@@ -63,6 +63,8 @@ pub struct Lot<'a> {
     pub roll: u32,
     /// Rolls gathered in it.
     pub rolls: u32,
+    /// Reels it was slit to; 0 while it is not slit.
+    pub reels: u32,
     /// Number within its web, for the keys of its chances.
     pub number: u32,
     /// Times it was sent back.
@@ -318,6 +320,18 @@ pub struct ArrivalRun {
     pub interval: usize,
     /// The clock's last instant.
     pub at: Tick,
+}
+
+impl Lot<'_> {
+    /// What is mounted one behind the other: reels where it is slit, rolls before.
+    #[inline]
+    pub fn mounted(&self) -> u32 {
+        if self.reels > 0 {
+            self.reels
+        } else {
+            self.rolls
+        }
+    }
 }
 
 impl OrderLine {

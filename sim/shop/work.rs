@@ -217,7 +217,13 @@ impl<O: Observe> Shop<'_, O> {
         if !job.bare {
             plan_stops(machine, record, job);
         }
+        let remounts = std::mem::replace(&mut machine.mounted, record.roll) != record.roll;
         let resumed = record.left.take();
+        if resumed.is_none() && !record.pouches {
+            // Every change of rolls or reels loses its splice, the one between two lots of a SKU as well.
+            let changes = job.loads(record.mounted(), 1) - 1 + u32::from(continues && remounts);
+            record.extra_waste_mm += f64::from(changes) * job.splice_mm;
+        }
         machine.at_it = 0;
         if resumed.is_none() && !piece && job_makes_pouches(record) {
             record.pouching_run = 0;
@@ -227,7 +233,6 @@ impl<O: Observe> Shop<'_, O> {
             machine.stops_left = machine.stops_left.min(left.stops);
         }
         (machine.planned, machine.worked) = (planned, 0);
-        let remounts = std::mem::replace(&mut machine.mounted, record.roll) != record.roll;
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = record.uid;
         machine.last_order = record.order;
@@ -450,7 +455,7 @@ fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
 fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job) {
     let (quantity, lanes, run) = (record.quantity, job.lanes, machine.run_left);
     machine.mm_per_tick = quantity as f64 / f64::from(lanes) / run.max(1) as f64;
-    let rolls = Tick::from(record.rolls.max(1));
+    let rolls = Tick::from(job.loads(record.mounted(), 1));
     let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
     let planned = job.law.stops(quantity, lanes, run);
     if let Some(stop) = planned {

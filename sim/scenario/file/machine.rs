@@ -276,6 +276,9 @@ machine! {
         /// Washing up before a reactive adhesive sets. Default: none.
         #[serde(default)]
         wash_up: Option<WashUp>,
+        /// Corona treaters it has.
+        #[serde(default)]
+        treaters: super::Treating,
         /// Lanes it can part in line on its rewinder; 1: none.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 100))]
@@ -352,7 +355,7 @@ machine! {
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 20))]
         lanes: u32,
-        /// Webs it can join; stand_up_inserted, stand_up_two_web and flat_bottom need 2.
+        /// Unwinds: webs it can join, and reels of slit lanes that run side by side. stand_up_inserted, stand_up_two_web and flat_bottom need one more than the reels of their body.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 4))]
         webs: u32,
@@ -362,9 +365,12 @@ machine! {
         /// What else it has: words of your own, asked for by the `features` of products.
         #[serde(default)]
         modules: Vec<String>,
-        /// Stop at each further roll of a job. Common practice, no source.
+        /// Stop at each further roll or reel of a job; what runs side by side is changed together. Common practice, no source.
         #[serde(default = "min_4")]
         roll_change: Duration,
+        /// Web lost with each such change: the splice, and what runs before pouches are good again. Default: 5 % of `start_waste` (assumed).
+        #[serde(default)]
+        splice_waste: Option<Length>,
         /// Zipper on a reel. Common practice, no source.
         #[serde(default = "m_3000")]
         zipper_reel: Length,

@@ -114,6 +114,9 @@ macro_rules! station {
             /// What moves on together: `roll`, `order`, or at most so many metres or pouches. Default: roll; order for bench, inspection, spouting and packing.
             #[serde(default)]
             pub lot: Option<Lot>,
+            /// Machine of the station that metres are planned on, where it can do the work. Default: the one that loses most.
+            #[serde(default)]
+            pub plan_on: Option<String>,
             /// Lots that find room before the station; a full one blocks the machine before it. Default: no limit.
             #[serde(default)]
             pub staging: Option<u32>,
@@ -145,6 +148,7 @@ macro_rules! station {
                     family_slack: self.family_slack.as_ref(),
                     family_most: self.family_most,
                     lot: self.lot.as_ref(),
+                    plan_on: self.plan_on.as_deref(),
                     staging: self.staging,
                     family: &self.family,
                     interrupt: self.interrupt,
@@ -166,6 +170,7 @@ pub(crate) struct StationView<'a> {
     pub family_slack: Option<&'a Duration>,
     pub family_most: Option<u32>,
     pub lot: Option<&'a Lot>,
+    pub plan_on: Option<&'a str>,
     pub staging: Option<u32>,
     pub family: &'a [Setting],
     pub interrupt: Interrupt,

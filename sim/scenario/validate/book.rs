@@ -11,6 +11,7 @@ use crate::plant::{BookLine, BookOrder, Plant};
 use crate::units::Dimension;
 
 use super::super::book::{Column, Row, Table};
+use super::super::file::by_name;
 use super::super::form;
 use super::super::problem::{Place, Problem};
 use super::super::time;
@@ -133,11 +134,37 @@ pub(super) fn orders(
         .map(|draft| draft.order)
         .filter(|order| !order.lines.is_empty())
         .collect();
-    orders.sort_by(|a, b| a.release_min.total_cmp(&b.release_min));
+    in_one_order(&mut orders);
     for (number, order) in (0..).zip(&mut orders) {
         order.number = number;
     }
     orders
+}
+
+/// Rows may stand in any order: orders go by release, due date (none comes last), name and content, the SKUs of one
+/// by product and content.
+fn in_one_order(orders: &mut [BookOrder]) {
+    let standing = |line: &BookLine| {
+        line.at.map(|at| {
+            let on = at.on.map(|(within, left_min)| (within, left_min.to_bits()));
+            (at.step, at.bonded_for_min.map(f64::to_bits), on)
+        })
+    };
+    let lines = |a: &BookLine, b: &BookLine| {
+        (a.product.cmp(&b.product))
+            .then_with(|| a.quantity.total_cmp(&b.quantity))
+            .then_with(|| standing(a).cmp(&standing(b)))
+    };
+    for order in &mut *orders {
+        order.lines.sort_by(lines);
+    }
+    let due = |order: &BookOrder| order.due_min.unwrap_or(f64::INFINITY);
+    // Names are unique here: rows of one name are one order.
+    orders.sort_by(|a, b| {
+        (a.release_min.total_cmp(&b.release_min))
+            .then_with(|| due(a).total_cmp(&due(b)))
+            .then_with(|| by_name(&a.name, &b.name))
+    });
 }
 
 impl Checker {

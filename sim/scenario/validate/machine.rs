@@ -173,6 +173,7 @@ fn people(
         // In range as checked; the cast saturates otherwise.
         people.push((index, (count * 1000.0).round() as u32));
     }
+    people.sort_unstable();
     people
 }
 

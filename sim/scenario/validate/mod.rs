@@ -27,7 +27,7 @@ use crate::random::Dist;
 use crate::units::Dimension;
 
 use super::book::Table;
-use super::file::ScenarioFile;
+use super::file::{ScenarioFile, by_name};
 use super::form;
 use super::nearest::{list, nearest};
 use super::problem::{Path, Place, Problem, Severity, Step};
@@ -92,6 +92,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
         fit::idle(&mut check, file, &plant, &used);
         orders::unused(&mut check, file);
     }
+    plant.arrivals.sort_by(|a, b| by_name(&a.name, &b.name));
     // A draft that is not whole has had its error said; if not, that is an error of its own.
     if !refused && products.iter().any(|draft| draft.product.is_none()) {
         check.push(Problem::error(Place::File, "a product could not be read"));
@@ -143,6 +144,8 @@ pub(super) struct Names {
     pub classes: Vec<String>,
     /// What pouch machines have besides, in order of first mention.
     pub modules: Vec<String>,
+    /// Every pouch machine that inserts gussets runs an even number of lanes.
+    pub even_gusset: bool,
 }
 
 impl Names {
@@ -166,6 +169,7 @@ impl Names {
             stations: keys(file.stations.keys().collect()),
             classes,
             modules: product::modules(file),
+            even_gusset: product::even_gusset(file),
         }
     }
 }
