@@ -8,7 +8,8 @@
 //! * `commands`: one file for each command.
 //! * `load`: a scenario file from disk, its problems drawn.
 //! * `variant`: one of its variants as the cell.
-//! * `write`: the results folder, all of it or nothing.
+//! * `deliver`: what a command found, to its folder and to stdout.
+//! * `write`: the results folder, all of it or nothing, and nothing of anybody else's touched.
 //! * `interrupt`: Ctrl-C.
 //! * `console`: stdout and stderr.
 //! * [`exit`]: the exit codes and what they mean.
@@ -16,6 +17,7 @@
 mod args;
 mod commands;
 mod console;
+mod deliver;
 pub mod exit;
 mod interrupt;
 mod load;

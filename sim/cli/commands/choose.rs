@@ -17,6 +17,7 @@ use crate::units::{Dimension, Reader, parse_quantity};
 
 use super::super::args::Choose;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
@@ -109,15 +110,18 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
         plant: &study.base.plant,
         provenance: &provenance,
     };
-    console::data(&report::text(&view))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&view),
+        place,
+        complete: !chosen.interrupted,
+        more: String::new(),
+        quiet: asked.many.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&view);
         files.extend(many::inputs(&file));
-        place.write(&files)?;
-        if !asked.many.quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if chosen.interrupted {
         console::say("Interrupted: these results are marked partial, and decide nothing.");
         return Ok(Exit::Partial);

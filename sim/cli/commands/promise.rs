@@ -16,6 +16,7 @@ use crate::summary::promise::{New, Promises};
 
 use super::super::args::Promise;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
@@ -123,15 +124,18 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
         _ => None,
     };
     let promises = Promises::new(&model, with, count, new);
-    console::data(&report::text(&model, &promises, &provenance))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&model, &promises, &provenance),
+        place,
+        complete: promises.done >= promises.asked,
+        more: String::new(),
+        quiet: asked.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&model, &promises, &provenance);
         files.extend(variant::inputs(loaded.book, chosen));
-        place.write(&files)?;
-        if !asked.quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if promises.done < promises.asked {
         console::say(&format!(
             "Interrupted: {} of {} replications are in these results, which are marked partial.",

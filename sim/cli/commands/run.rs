@@ -19,6 +19,7 @@ use crate::units::percent;
 
 use super::super::args::Run;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
@@ -122,16 +123,19 @@ pub(super) fn show(
     quiet: bool,
 ) -> Result<Exit, Failure> {
     let summary = Summary::new(model, layout, experiment);
-    console::data(&report::text(model, &summary, provenance))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(model, &summary, provenance),
+        place,
+        complete: experiment.done >= experiment.asked,
+        more: String::new(),
+        quiet,
+    };
+    deliver(delivery, || {
         let (_, trace, _) = replicate::traced(model, layout, 0);
         let mut files = report::files(model, &summary, &trace, provenance);
         files.extend(inputs);
-        place.write(&files)?;
-        if !quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if experiment.done < experiment.asked {
         console::say(&format!(
             "Interrupted: {} of {} replications are in these results, which are marked partial.",

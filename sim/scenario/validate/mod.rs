@@ -227,7 +227,8 @@ impl Checker {
             most,
             &format!("more than nothing, at most {most_text}"),
         );
-        value
+        // What is refused must not be expanded by the checks that follow.
+        value.min(most)
     }
 
     /// A quantity of at most `most`.
@@ -241,7 +242,7 @@ impl Checker {
     ) -> f64 {
         let value = self.quantity(at, text, dimension);
         self.in_range(at, text, value, 0.0, most, &format!("at most {most_text}"));
-        value
+        value.min(most)
     }
 
     fn in_range(&mut self, at: &At, text: &str, value: f64, least: f64, most: f64, expected: &str) {
