@@ -5,8 +5,6 @@
 
 use std::path::Path;
 
-use indicatif::{ProgressBar, ProgressStyle};
-
 use crate::model::Model;
 use crate::plant::{BookLine, BookOrder, Plant};
 use crate::replicate;
@@ -20,6 +18,7 @@ use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
+use super::super::progress::Progress;
 use super::super::variant::{self, Chosen, load_cell};
 use super::super::write::{Place, folder_of};
 
@@ -93,20 +92,13 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
     // The same replications without the new order, so that what it does to the others is seen.
     let without = new.map(|_| variant::model_of(book, chosen));
     let models: Vec<&Model> = [&model].into_iter().chain(&without).collect();
-    let bar = match asked.quiet {
-        true => ProgressBar::hidden(),
-        false => ProgressBar::new(u64::from(count)),
-    };
-    if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left")
-    {
-        bar.set_style(style);
-    }
+    let bar = Progress::new(asked.quiet, u64::from(count));
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(usize::from(asked.threads.unwrap_or(0)))
         .build()
         .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
-    let times = pool.install(|| replicate::booked(&models, count, &stop, &|| bar.inc(1)));
-    bar.finish_and_clear();
+    let times = pool.install(|| replicate::booked(&models, count, &stop, &|| bar.done(1)));
+    bar.end();
     let with = times.first().map_or(&[][..], Vec::as_slice);
     if with.is_empty() {
         return Err(Failure::new(
