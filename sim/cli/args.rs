@@ -63,6 +63,24 @@ pub enum Command {
     Story(Story),
     /// Check the program on this machine: published values beside simulated ones
     Verify(Verify),
+    /// Print what a shell needs to complete commands and options
+    Completions(Completions),
+    /// Print the manual page, for `man`
+    Man(ManPage),
+}
+
+/// `completions`.
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    pub shell: clap_complete::Shell,
+}
+
+/// `man`.
+#[derive(Debug, Args)]
+pub struct ManPage {
+    /// Command whose page is wanted [default: that of the program]
+    pub command: Option<String>,
 }
 
 /// `keys`.
@@ -308,9 +326,12 @@ pub struct Story {
     /// [default: the last one done]
     #[arg(long, value_name = "ORDER")]
     pub order: Option<String>,
-    /// The last order that was done late, instead of the last one done
+    /// The last order that was done late, instead of the last one done; with --orders, those late or not done
     #[arg(long, conflicts_with = "order")]
     pub late: bool,
+    /// List the orders that a story can be told of: product, class, release, due, done, late or not
+    #[arg(long, conflicts_with = "order")]
+    pub orders: bool,
     /// Replication; the results folder shows number 0
     #[arg(long, short = 'r', value_name = "R", default_value_t = 0)]
     pub replication: u32,

@@ -10,13 +10,14 @@
 //! * [`change`]: the changeover of one machine in three cases.
 //! * [`walk`]: the order's lots from release to shipping on an idle cell.
 //! * `geometry`, `station`, `speed`, `total`: the text. * [`story`]: what happened to one order of a replication.
-//! * [`clock`]: ticks as dates.
+//! * [`orders`]: the orders that have one. * [`clock`]: ticks as dates.
 
 pub mod change;
 pub mod clock;
 mod geometry;
 mod lot;
 mod meanwhile;
+pub mod orders;
 mod page;
 mod rolls;
 mod speed;

@@ -186,7 +186,9 @@ impl<'a> Tally<'a> {
         figures.push(slope(level(0)) / sample_weeks(self.model));
         figures.push(mean(level(1)));
         figures.push(self.web_mm / 1000.0 / weeks);
-        figures.push(self.lost_m2 / self.web_m2);
+        // Waste of web that came before the measured time has no share of the web that came within it.
+        let share = self.lost_m2 / self.web_m2;
+        figures.push(if share.is_finite() { share } else { f64::NAN });
         figures.push(self.waste_kg / weeks);
         figures.push(self.web_m2 / weeks);
         figures.push(self.waste_mm / 1000.0 / weeks);

@@ -17,6 +17,7 @@
 //!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
+mod alike;
 mod amount;
 mod book;
 mod document;
@@ -29,6 +30,7 @@ mod problem;
 mod reference;
 mod render;
 mod schema;
+mod screen;
 mod structure;
 mod study;
 mod time;

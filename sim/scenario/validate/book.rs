@@ -3,6 +3,7 @@
 //! In: the table of the book, names and the plant without it. Out: its orders by release, or every bad
 //! cell with its line. No row is dropped in silence.
 
+mod dates;
 mod standing;
 
 use indexmap::IndexMap;
@@ -128,6 +129,8 @@ pub(super) fn orders(
     for draft in drafts.values() {
         in_order(check, table, draft);
     }
+    dates::doubled(check, table);
+    dates::doubtful(check, plant, table, drafts.values());
     timely(check, plant, table, drafts.values());
     let mut orders: Vec<BookOrder> = drafts
         .into_values()
@@ -337,7 +340,7 @@ fn quantity(check: &mut Checker, table: &Table, row: &Row) -> Option<f64> {
     }
 }
 
-/// Begun work is there at the start; nothing is due before it is released.
+/// Begun work is there at the start.
 fn in_order(check: &mut Checker, table: &Table, draft: &Draft) {
     let order = &draft.order;
     let row_of = |column: Column| draft.given.iter().find(|g| g.0 == column).map(|g| g.2);
@@ -354,17 +357,6 @@ fn in_order(check: &mut Checker, table: &Table, draft: &Draft) {
                 ),
             )
             .expected("no `release`, or one at or before the start"),
-        );
-    }
-    if let (Some(row), Some(due_min)) = (row_of(Column::Due), order.due_min)
-        && due_min < order.release_min
-    {
-        check.push(
-            Problem::warning(
-                table.place(row, Column::Due),
-                format!("`{}` is due before it is released", order.name),
-            )
-            .help("check both dates"),
         );
     }
     if let (Some(row), true) = (draft.rows.get(SKUS_MAX), draft.rows.len() > SKUS_MAX) {
