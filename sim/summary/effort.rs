@@ -102,14 +102,13 @@ struct OfSku {
 }
 
 fn events_of(model: &Model, product: usize, quantity: f64) -> OfSku {
-    let overs = model.plant.products[product].overs;
     let mut all = OfSku {
         events: 0.0,
         lots: 0.0,
     };
-    for part in model.parts_of(product) {
-        let part = &model.parts[part as usize];
-        let plan = plan_web(part, quantity, overs);
+    for index in model.parts_of(product) {
+        let part = &model.parts[index as usize];
+        let plan = plan_web(part, &model.ask(index as usize, quantity, 1));
         let metres = plan.printed as f64 / 1000.0 / f64::from(part.lanes.max(1));
         let mut lots = rolls(part, metres);
         let mut most = lots;
