@@ -146,7 +146,7 @@ fn the_starter_keeps_up() {
         summary.warnings
     );
     let used = share(&summary, "machine/pouch_machine/utilisation");
-    assert!((0.70..0.80).contains(&used), "{used}");
+    assert!((0.60..0.80).contains(&used), "{used}");
 }
 
 /// The first step of the tutorial is the queue M/M/1, whose mean time in the system is

@@ -403,6 +403,11 @@ impl<'a, O: Observe> Shop<'a, O> {
         let state = machine.state_now();
         let (free, hands) = (machine.is_free(), machine.hands);
         let plan = machine.plan;
+        let out = |state| matches!(state, State::Down | State::OffShift | State::Maintenance);
+        if self.stations[plan.station].plan.reckons && out(state) != out(machine.state) {
+            // What waits for it is looked at again.
+            self.dirty.add(plan.station);
+        }
         if machine.since == self.now {
             machine.state = state;
         } else if machine.state != state {

@@ -47,6 +47,18 @@ class Shift:
                 return day * DAY + self.opens
             day += 1
 
+    def after(self, now, minutes):
+        """When it has been open for so many minutes, counted from `now`."""
+        while True:
+            closes = self.open_until(now)
+            if closes is None:
+                now = self.next_opening(now)
+                continue
+            if closes - now >= minutes:
+                return now + minutes
+            minutes -= closes - now
+            now = closes
+
     def open_minutes(self, start, end):
         days = range(int(start // DAY), int(end // DAY) + 1)
         return sum(
@@ -96,11 +108,12 @@ class Order:
 
 
 class Machine:
-    def __init__(self, name, shift, able, setup, run, mtbf=None, repair=None):
+    def __init__(self, name, shift, able, setup, run, mean_setup=None, mtbf=None, repair=None, mean_repair=0.0):
         self.name, self.shift, self.able = name, shift, able
-        self.setup, self.run = setup, run
-        self.mtbf, self.repair = mtbf, repair
+        self.setup, self.run, self.mean_setup = setup, run, mean_setup
+        self.mtbf, self.repair, self.mean_repair = mtbf, repair, mean_repair
         self.busy = False
+        self.on, self.planned, self.worked, self.down_since, self.since = None, 0.0, 0.0, None, None
         self.used = 0.0
         self.last = None
         self.to_failure = math.inf
@@ -137,6 +150,9 @@ class Cell:
                 return 10.0
             return lognormal(rng, 60.0, 0.4)
 
+        def first_mean(last, order):
+            return 10.0 if last in (None, order.product) else 60.0
+
         def pouch(number):
             def minutes(order):
                 pitch, cycles = PRODUCTS[order.product][0], PRODUCTS[order.product][6]
@@ -152,12 +168,12 @@ class Cell:
         self.pouching = Station(
             [
                 Machine(
-                    "pouch_machine_1", TWO_SHIFTS, everything, first_setup, pouch(0),
-                    360.0, lambda: lognormal(rng, 40.0, 0.8),
+                    "pouch_machine_1", TWO_SHIFTS, everything, first_setup, pouch(0), first_mean,
+                    360.0, lambda: lognormal(rng, 40.0, 0.8), 40.0,
                 ),
                 Machine(
                     "pouch_machine_2", ONE_SHIFT, everything, lambda m, o: rng.uniform(20, 60), pouch(1),
-                    240.0, lambda: lognormal(rng, 25.0, 0.8),
+                    lambda last, o: 40.0, 240.0, lambda: lognormal(rng, 25.0, 0.8), 25.0,
                 ),
             ]
         )
@@ -167,6 +183,7 @@ class Cell:
                 machine.to_failure = rng.expovariate(1 / machine.mtbf)
         self.env.process(self.arrivals())
         self.env.process(self.openings())
+        self.env.process(self.closings())
 
     def machines(self):
         return [m for station in self.stations for m in station.machines]
@@ -190,6 +207,15 @@ class Cell:
             for station in self.stations:
                 self.dispatch(station)
 
+    def closings(self):
+        """A machine that closes is an event of its station: what waits for it is looked at again."""
+        while True:
+            now = self.env.now
+            hours = [14 * 60.0, 22 * 60.0]
+            times = [day * DAY + hour for day in range(int(now // DAY), int(now // DAY) + 2) for hour in hours]
+            yield self.env.timeout(min(t for t in times if t > now) - now)
+            self.dispatch(self.pouching)
+
     def join(self, station, order):
         order.entered = station.joined
         station.joined += 1
@@ -197,18 +223,61 @@ class Cell:
         self.dispatch(station)
 
     def dispatch(self, station):
-        """Free machines in the order of the file take the nearest due date, then who waits longest."""
-        for machine in station.machines:
-            if machine.busy or machine.shift.open_until(self.env.now) is None:
-                continue
-            able = [o for o in station.queue if machine.able(o)]
-            if able:
-                order = min(able, key=lambda o: (o.due, o.entered))
+        """Free machines by name are offered the nearest due date, then who waits longest; each order goes to the
+        machine that would finish it first by planned means over open hours, and waits where that one is busy."""
+        again = True
+        while again:
+            again, left_out = False, False
+            spoken_for, claims = [], {m.name: 0.0 for m in station.machines}
+            for machine in station.machines:
+                if not self.is_free(machine):
+                    continue
+                order = self.find(station, machine, spoken_for, claims)
+                if order is None:
+                    left_out = True
+                    continue
+                again = True
                 station.queue.remove(order)
-                machine.busy = True
+                machine.planned, machine.worked = self.work_on(machine, order, False), 0.0
+                machine.busy, machine.on = True, order
                 self.env.process(self.work(station, machine, order))
+            again = again and left_out
 
-    def spend(self, machine, minutes):
+    def is_free(self, machine):
+        return not machine.busy and machine.shift.open_until(self.env.now) is not None
+
+    def find(self, station, machine, spoken_for, claims):
+        while True:
+            able = [o for o in station.queue if machine.able(o) and o not in spoken_for]
+            if not able:
+                return None
+            order = min(able, key=lambda o: (o.due, o.entered))
+            if machine.mean_setup is None:
+                return order
+            others = [m for m in station.machines if m.able(order)]
+            quickest = min(others, key=lambda m: (self.finish(m, order, claims[m.name]), not self.is_free(m)))
+            if quickest is machine:
+                return order
+            claims[quickest.name] += self.work_on(quickest, order, False)
+            spoken_for.append(order)
+
+    def work_on(self, machine, order, ahead):
+        """Planned minutes of an order on a machine after what it is on."""
+        if machine.mean_setup is None:
+            return 0.0
+        last = machine.on.product if machine.on and not ahead else machine.last
+        return machine.mean_setup(last, order) + machine.run(order)
+
+    def worked_at(self, machine):
+        return machine.worked + (self.env.now - machine.since if machine.since is not None else 0.0)
+
+    def finish(self, machine, order, claimed):
+        rest = max(0.0, machine.planned - self.worked_at(machine)) if machine.busy else 0.0
+        if machine.down_since is not None:
+            rest += max(0.0, machine.mean_repair - (self.env.now - machine.down_since))
+        return machine.shift.after(self.env.now, rest + claimed + self.work_on(machine, order, claimed > 0))
+
+    def spend(self, machine, minutes, counts=True):
         """Minutes of work that stand still while the machine is closed."""
         while True:
             closes = machine.shift.open_until(self.env.now)
@@ -218,7 +287,10 @@ class Cell:
                 continue
             part = min(minutes, closes - self.env.now)
             begin = self.env.now
+            machine.since = begin if counts else None
             yield self.env.timeout(part)
+            machine.since = None
+            machine.worked += part if counts else 0.0
             measured = min(begin + part, WARM_UP + MEASURE) - max(begin, WARM_UP)
             machine.used += max(0.0, measured)
             minutes -= part
@@ -232,11 +304,15 @@ class Cell:
         while left > machine.to_failure:
             yield from self.spend(machine, machine.to_failure)
             left -= machine.to_failure
-            yield from self.spend(machine, machine.repair())
+            machine.down_since = self.env.now
+            self.dispatch(station)
+            yield from self.spend(machine, machine.repair(), False)
+            machine.down_since = None
+            self.dispatch(station)
             machine.to_failure = self.rng.expovariate(1 / machine.mtbf)
         yield from self.spend(machine, left)
         machine.to_failure -= left
-        machine.busy = False
+        machine.busy, machine.on = False, None
         self.env.process(self.hand_on(station, order))
         self.dispatch(station)
 

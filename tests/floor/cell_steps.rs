@@ -62,7 +62,10 @@ fn full_racks_block_the_laminator() {
         [(left[1], left[0] + 1440.0)]
     );
     same(
-        &with(&[("rooms: {}", "rooms: { rack: {} }"), racks]),
+        &with(&[
+            ("rooms: {}", "rooms: { rack: { free_at: hold_end } }"),
+            racks,
+        ]),
         TWO,
         ("racks: rack, ", ""),
     );

@@ -68,8 +68,8 @@ fn of_the_rooms() {
 fn of_stops_and_campaigns() {
     let lam = "lam: { processes";
     for key in [
-        "breakdowns: [{ every: 9000000 h, repair: 20 min }], ",
-        "micro_stops: { every: 9000000 h, lasting: 1 min }, ",
+        "breakdowns: [{ every: 80000 h, repair: 20 min }], ",
+        "micro_stops: { every: 80000 h, lasting: 1 min }, ",
     ] {
         let text = with(&[(lam, &format!("lam: {{ {key}processes"))]);
         let off = text.replacen(key, "", 1);

@@ -38,7 +38,7 @@ proptest! {
     fn what_never_acts_changes_nothing(tape in tape()) {
         let text = cells::cell(&tape);
         // Breakdowns and micro-stops after more than the run, on machines that have none.
-        let never = ", breakdowns: [{ every: 1000000 h, repair: 30 min }, { every: 1000000 h, of: calendar, repair: 30 min }]";
+        let never = ", breakdowns: [{ every: 80000 h, repair: 30 min }, { every: 80000 h, of: calendar, repair: 30 min }]";
         let mut calm = String::new();
         for line in text.lines() {
             let end = line.rfind(" }").filter(|_| line.starts_with("      ") && line.contains("calendar:"));
@@ -49,7 +49,7 @@ proptest! {
                         calm += never;
                     }
                     if !line.contains("micro_stops:") {
-                        calm += ", micro_stops: { every: 1000000 h, lasting: 1 min }";
+                        calm += ", micro_stops: { every: 80000 h, lasting: 1 min }";
                     }
                     calm += " }";
                 }
