@@ -178,7 +178,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                         self.touch(m);
                     }
                     self.people_asked = true;
-                    self.spoken_for.push(lot);
+                    self.spoken_for.push((lot, m));
                 }
             }
         }
@@ -199,6 +199,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             if !plan.reckons {
                 return Some(lot);
             }
+            if self.spoken_for.contains(&(lot, m)) {
+                return Some(lot);
+            }
             let other = self.quickest(station, lot);
             if other == m {
                 return Some(lot);
@@ -206,7 +209,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             // It waits for that machine, whose next hours are spoken for.
             let work = self.planned_work(other, lot, 0);
             self.claims[other - plan.machines.start] += work;
-            self.spoken_for.push(lot);
+            self.spoken_for.push((lot, other));
         }
     }
 
@@ -285,7 +288,12 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn best_lot(&self, station: usize, m: usize) -> Option<u32> {
         let run = &self.stations[station];
         let model = run.plan;
-        let open = |lot: u32| self.spoken_for.is_empty() || !self.spoken_for.contains(&lot);
+        let open = |lot: u32| {
+            !self
+                .spoken_for
+                .iter()
+                .any(|&(other, by)| other == lot && by != m)
+        };
         if model.freeze > 0 {
             let mut frozen = run.frozen.iter().copied();
             let turn = frozen.find(|&lot| open(lot) && self.may_take(station, m, lot));

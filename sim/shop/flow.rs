@@ -284,6 +284,14 @@ impl<O: Observe> Shop<'_, O> {
         self.lots[lot].pouching_run = pouching_run;
         let web = usize::from(record.web.web);
         self.lines[record.line].live[web] += (pieces - 1) as u32;
+        // Parts lie on the reels one after the other; each reel is mounted for itself.
+        let on = i64::from(record.reels.max(1)).min(pieces);
+        let first_new = self.next_roll;
+        self.next_roll = self.next_roll.wrapping_add(on as u32 - 1);
+        let roll_of = |piece: i64| match piece * on / pieces {
+            0 => record.roll,
+            reel => first_new.wrapping_add(reel as u32 - 1),
+        };
         let mut made = Vec::with_capacity(pieces as usize);
         for piece in 1..pieces {
             let quantity = each + i64::from(piece < rest);
@@ -302,6 +310,7 @@ impl<O: Observe> Shop<'_, O> {
                 sku,
                 rolls,
                 reels,
+                roll: roll_of(piece),
                 pouching_run,
                 ..record
             };

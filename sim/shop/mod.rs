@@ -85,7 +85,7 @@ pub struct Shop<'a, O: Observe> {
     /// Kept to be used again: what could start if people were there, lots that a look at a station has dealt with,
     /// work that waits for each machine of it.
     candidates: Vec<people::Candidate>,
-    spoken_for: Vec<u32>,
+    spoken_for: Vec<(u32, usize)>,
     claims: Vec<Tick>,
     rooms: Vec<RoomRun>,
     /// Laminators whose roll finds no place to cure, longest first.
@@ -404,8 +404,11 @@ impl<'a, O: Observe> Shop<'a, O> {
         let (free, hands) = (machine.is_free(), machine.hands);
         let plan = machine.plan;
         let out = |state| matches!(state, State::Down | State::OffShift | State::Maintenance);
-        if self.stations[plan.station].plan.reckons && out(state) != out(machine.state) {
-            // What waits for it is looked at again.
+        let station = self.stations[plan.station].plan;
+        let again = (station.reckons && out(state) != out(machine.state))
+            || (station.restless && state != machine.state);
+        if again {
+            // What waits for it, or could interrupt it, is looked at again.
             self.dirty.add(plan.station);
         }
         if machine.since == self.now {

@@ -292,7 +292,9 @@ impl<O: Observe> Shop<'_, O> {
     /// The crew that the first phase of a lot needs.
     #[inline]
     pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> Hands {
-        if self.continues(m, lot) || !self.machines[m].plan.changes_over {
+        let plan = self.machines[m].plan;
+        // A changeover that takes no time needs nobody: what starts is the run.
+        if self.continues(m, lot) || !plan.changes_over || plan.quick {
             Hands::Run
         } else {
             Hands::Changeover

@@ -228,7 +228,7 @@ class Cell:
         again = True
         while again:
             again, left_out = False, False
-            spoken_for, claims = [], {m.name: 0.0 for m in station.machines}
+            spoken_for, claims = {}, {m.name: 0.0 for m in station.machines}
             for machine in station.machines:
                 if not self.is_free(machine):
                     continue
@@ -248,18 +248,18 @@ class Cell:
 
     def find(self, station, machine, spoken_for, claims):
         while True:
-            able = [o for o in station.queue if machine.able(o) and o not in spoken_for]
+            able = [o for o in station.queue if machine.able(o) and spoken_for.get(o, machine) is machine]
             if not able:
                 return None
             order = min(able, key=lambda o: (o.due, o.entered))
-            if machine.mean_setup is None:
+            if machine.mean_setup is None or order in spoken_for:
                 return order
             others = [m for m in station.machines if m.able(order)]
             quickest = min(others, key=lambda m: (self.finish(m, order, claims[m.name]), not self.is_free(m)))
             if quickest is machine:
                 return order
             claims[quickest.name] += self.work_on(quickest, order, False)
-            spoken_for.append(order)
+            spoken_for[order] = quickest
 
     def work_on(self, machine, order, ahead):
         """Planned minutes of an order on a machine after what it is on."""

@@ -6,13 +6,14 @@
 
 use pouchcast::model::{self, Model};
 use pouchcast::observe::{Layout, Trace};
-use pouchcast::record::{LotEvent, State};
+use pouchcast::record::{LotEvent, Spent, State};
 use pouchcast::shop::Counts;
 use pouchcast::{replicate, scenario};
 
 mod bench_rules;
 mod cell_steps;
 mod people_and_stops;
+mod rules;
 mod start_losses;
 mod switched_off;
 
