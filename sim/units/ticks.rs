@@ -13,7 +13,7 @@ pub const TICKS_PER_MINUTE: Tick = 60_000_000;
 /// without leaving the range of a [`Tick`].
 pub const LONGEST: Tick = 1 << 53;
 
-/// Minutes to ticks, rounded to the nearest microsecond. Longer times than [`LONGEST`] are that long; not-a-number
+/// Minutes to ticks, rounded to the nearest microsecond. Times longer than the longest that can be counted are that long; not-a-number
 /// becomes 0.
 #[inline]
 pub fn ticks_from_minutes(minutes: f64) -> Tick {

@@ -79,7 +79,7 @@ proptest! {
         let product = text.replace("stations:\n", "  idle: { format: three_side, width: 90 mm, height: 120 mm, laminate: soft, web: 760 mm }\nstations:\n");
         assert_same(&text, &product)?;
         // Its name comes last: chances of streams are keyed by the order of their names.
-        let stream = format!("{text}  - {{ name: zzz, every: 90000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
+        let stream = format!("{text}  - {{ name: zzz, every: 80000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
         assert_same(&text, &stream)?;
     }
 }

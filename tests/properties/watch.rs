@@ -26,7 +26,7 @@ pub struct Watch<'a> {
     taken: Vec<Vec<(Tick, LotName)>>,
     staged: Vec<i64>,
     /// Cured lots that lie in their cure places until they are taken.
-    in_place: Vec<LotName>,
+    in_place: Vec<(LotName, usize)>,
     now: Tick,
     looked: Tick,
     calls: u64,
@@ -246,7 +246,7 @@ impl Observe for Watch<'_> {
             LotEvent::Released => {
                 self.released.entry(lot.order).or_insert(at);
             }
-            LotEvent::Queued(_, true) => self.in_place.push(lot),
+            LotEvent::Queued(station, true) => self.in_place.push((lot, station)),
             LotEvent::Queued(station, false) => {
                 self.staged[station] += 1;
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
@@ -255,7 +255,8 @@ impl Observe for Watch<'_> {
                 });
             }
             LotEvent::Taken(m) => {
-                match self.in_place.iter().position(|other| *other == lot) {
+                let here = (lot, self.model.machines[m].station);
+                match self.in_place.iter().position(|other| *other == here) {
                     Some(place) => {
                         self.in_place.swap_remove(place);
                     }
