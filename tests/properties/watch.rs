@@ -27,6 +27,8 @@ pub struct Watch<'a> {
     staged: Vec<i64>,
     /// Cured lots that lie in their cure places until they are taken.
     in_place: Vec<(LotName, usize)>,
+    /// Lots that take room before a station.
+    outside: Vec<(LotName, usize)>,
     now: Tick,
     looked: Tick,
     calls: u64,
@@ -47,6 +49,7 @@ impl<'a> Watch<'a> {
             taken: vec![Vec::new(); machines],
             staged: vec![0; model.stations.len()],
             in_place: Vec::new(),
+            outside: Vec::new(),
             now: 0,
             looked: -1,
             calls: 0,
@@ -248,6 +251,7 @@ impl Observe for Watch<'_> {
             }
             LotEvent::Queued(station, true) => self.in_place.push((lot, station)),
             LotEvent::Queued(station, false) => {
+                self.outside.push((lot, station));
                 self.staged[station] += 1;
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
                 self.check(staged <= i64::from(limit), || {
@@ -255,12 +259,17 @@ impl Observe for Watch<'_> {
                 });
             }
             LotEvent::Taken(m) => {
+                // Parts of two rolls may bear one number: of two such lots the one before the station counts as taken.
                 let here = (lot, self.model.machines[m].station);
-                match self.in_place.iter().position(|other| *other == here) {
-                    Some(place) => {
-                        self.in_place.swap_remove(place);
-                    }
-                    None => self.staged[self.model.machines[m].station] -= 1,
+                let place_in =
+                    |list: &[(LotName, usize)]| list.iter().position(|other| *other == here);
+                if let Some(place) = place_in(&self.outside) {
+                    self.outside.swap_remove(place);
+                    self.staged[here.1] -= 1;
+                } else if let Some(place) = place_in(&self.in_place) {
+                    self.in_place.swap_remove(place);
+                } else {
+                    self.staged[here.1] -= 1;
                 }
                 let on = self.lot_on[m];
                 self.check(on.is_none(), || {
@@ -289,7 +298,8 @@ impl Observe for Watch<'_> {
             }
             LotEvent::NoRoom(station, on) => {
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
-                self.check(staged >= i64::from(limit), || {
+                let near = self.in_place.iter().filter(|lot| lot.1 == station).count() as i64;
+                self.check(staged + near >= i64::from(limit), || {
                     format!(
                         "no room at station {station} at {at} with {staged} of {limit} places taken"
                     )
