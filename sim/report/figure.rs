@@ -147,18 +147,25 @@ pub fn figure(estimate: &Estimate, form: Form, reader: Reader, signed: bool) -> 
             value
         }
     };
-    let interval = if estimate.low.is_nan() || estimate.high.is_nan() {
-        String::new()
-    } else {
-        let (low, high) = (text(cut(estimate.low)), text(cut(estimate.high)));
-        // A common unit is said once: `65.1 to 88.5 %`.
-        let low = match (form, low.strip_suffix(" %")) {
-            (Form::Share, Some(bare)) => bare.to_owned(),
-            _ => low,
-        };
-        format!("{low} to {high}")
+    let (low, high) = (text(cut(estimate.low)), text(cut(estimate.high)));
+    // A common unit is said once: `65.1 to 88.5 %`.
+    let bare = match (form, low.strip_suffix(" %")) {
+        (Form::Share, Some(bare)) => bare.to_owned(),
+        _ => low.clone(),
     };
+    let interval = ends([estimate.low, estimate.high], [&low, &bare, &high]);
     Figure::told(text(estimate.mean), interval)
+}
+
+/// An interval in words: `4.7 to 5.0`; `at least 4.7` where the upper end is not claimed, `at most 5.0` where the
+/// lower one is not; empty where neither is. `words`: the lower end alone, before the other, the upper one.
+pub fn ends([low, high]: [f64; 2], [alone, before, after]: [&str; 3]) -> String {
+    match (low.is_finite(), high.is_finite()) {
+        (true, true) => format!("{before} to {after}"),
+        (true, false) if high > 0.0 => format!("at least {alone}"),
+        (false, true) if low < 0.0 => format!("at most {after}"),
+        _ => String::new(),
+    }
 }
 
 /// A JSON pointer through the given keys (RFC 6901, 3: `~` and `/` within a key are escaped).
@@ -180,6 +187,7 @@ mod tests {
             sd: 1.0,
             n: 9,
             beyond: 0,
+            wanted: 0,
         }
     }
 

@@ -193,6 +193,11 @@ fn work(
 ) -> Experiment {
     let run = &model.plant.run;
     let (count, confidence) = (run.replications, run.confidence);
+    let skewed = match (asked.at_most, asked.replications) {
+        (Some(most), _) => most.max(count),
+        (None, Some(_)) => count,
+        (None, None) => steady::SKEWED_MOST.max(count),
+    };
     let most = run
         .precision
         .as_ref()
@@ -200,7 +205,13 @@ fn work(
     let bar = bar(asked, u64::from(most));
     let progress = |done: u32| bar.inc(u64::from(done));
     let experiment = pool.install(|| match &run.precision {
-        None => replicate::many(model, layout, count, stop, &progress),
+        None => steady::until_claimed(model, layout, skewed, stop, &|done| {
+            if bar.position() >= bar.length().unwrap_or(0) {
+                bar.set_length(u64::from(skewed));
+                bar.set_message(" at most, for intervals that a few bad stretches decide");
+            }
+            progress(done);
+        }),
         Some(precision) => {
             let counts = [
                 count.max(steady::PRECISION_LEAST),
@@ -223,7 +234,8 @@ fn bar(asked: &Run, count: u64) -> ProgressBar {
     } else {
         ProgressBar::new(count)
     };
-    if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left")
+    if let Ok(style) =
+        ProgressStyle::with_template("{bar:32} {pos}/{len} replications{msg}, {eta} left")
     {
         bar.set_style(style);
     }
