@@ -549,3 +549,93 @@ fn a_warm_up_left_open_is_chosen_and_said() {
     assert!(out.contains("of warm-up (chosen)"), "{out}");
     assert_eq!(out, ask("3"), "on any number of threads");
 }
+
+/// Every order of which a story can be told, and those alone that are late.
+#[test]
+fn story_lists_its_orders() {
+    let bench = Bench::new();
+    let (all, _) = bench.ends(0, &["story", "cell.yaml", "--orders"]);
+    let (late, _) = bench.ends(0, &["story", "cell.yaml", "--orders", "--late"]);
+    let rows: Vec<&str> = all.lines().skip(1).collect();
+    assert!(rows.len() > 5, "{all}");
+    for word in ["order", "product", "class", "released", "due", "done"] {
+        assert!(all.lines().next().unwrap().contains(word), "{all}");
+    }
+    // Each number is one that `--order` takes; the last is told.
+    let number = rows[rows.len() - 1].split_whitespace().next().unwrap();
+    let (story, _) = bench.ends(0, &["story", "cell.yaml", "--order", number]);
+    assert!(story.contains(&format!("Order {number} ")), "{story}");
+    let wanted = |row: &&&str| row.contains("  late") || row.contains("  not done");
+    let count = rows.iter().filter(wanted).count();
+    assert_eq!(late.lines().count(), 1 + count, "{late}");
+}
+
+/// Completions and manual pages know every command and every long option that `--help` tells.
+#[test]
+fn completions_and_manual_pages_are_made_from_the_arguments() {
+    let bench = Bench::new();
+    let (help, _) = bench.ends(0, &["--help"]);
+    let commands: Vec<&str> = help
+        .lines()
+        .skip_while(|line| !line.starts_with("Commands:"))
+        .skip(1)
+        .take_while(|line| line.starts_with("  "))
+        .filter_map(|line| line.strip_prefix("  ")?.split_whitespace().next())
+        .filter(|name| name.chars().all(|c| c.is_ascii_lowercase()) && *name != "help")
+        .filter(|name| help.contains(&format!("\n  {name} ")))
+        .collect();
+    assert!(commands.len() >= 15, "{commands:?}");
+    let (page, _) = bench.ends(0, &["man"]);
+    let (bash, _) = bench.ends(0, &["completions", "bash"]);
+    for name in &commands {
+        assert!(page.contains(name) && bash.contains(name), "{name}");
+        let (page, _) = bench.ends(0, &["man", name]);
+        assert!(page.contains(&format!(".TH pouchcast-{name} 1")), "{page}");
+        let (help, _) = bench.ends(0, &[name, "--help"]);
+        for option in help.split_whitespace().filter(|w| w.starts_with("--")) {
+            let option = option.trim_matches(|c: char| !c.is_ascii_lowercase());
+            let option = option.split(['=', ',']).next().unwrap();
+            assert!(
+                page.contains(&option.replace('-', "\\-")),
+                "{name} {option}"
+            );
+        }
+    }
+    for shell in ["zsh", "fish", "elvish", "powershell"] {
+        let (text, _) = bench.ends(0, &["completions", shell]);
+        assert!(text.contains("replications"), "{shell}");
+    }
+    let (_, err) = bench.ends(2, &["man", "comparr"]);
+    assert!(err.contains("did you mean `compare`"), "{err}");
+}
+
+/// What a run will take is said by `check`; what no machine can do is refused by whatever would run it.
+#[test]
+fn the_effort_is_told_before_the_work() {
+    let bench = Bench::new();
+    let (out, _) = bench.ends(0, &["check", "cell.yaml"]);
+    assert!(
+        out.contains("a run: about") && out.contains("events"),
+        "{out}"
+    );
+    let text = fs::read_to_string(bench.path("cell.yaml")).unwrap();
+    let long = text
+        .replace("measure: 3 weeks", "measure: 520 weeks")
+        .replace("replications: 6", "replications: 1000000");
+    fs::write(bench.path("long.yaml"), long).unwrap();
+    let (_, err) = bench.ends(0, &["check", "long.yaml"]);
+    assert!(err.contains("the run will take long"), "{err}");
+    let endless = text
+        .replace("measure: 3 weeks", "measure: 520 weeks")
+        .replace("per_week: 4\n", "per_week: 1000000\n");
+    fs::write(bench.path("endless.yaml"), endless).unwrap();
+    for command in ["check", "run", "explain", "story", "compare"] {
+        let begun = std::time::Instant::now();
+        let (out, err) = bench.ends(3, &[command, "endless.yaml"]);
+        assert!(
+            out.is_empty() && err.contains("one replication would take"),
+            "{err}"
+        );
+        assert!(begun.elapsed().as_secs() < 10, "{command}");
+    }
+}

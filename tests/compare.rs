@@ -164,15 +164,15 @@ fn what_cannot_be_compared_is_refused_with_a_way_on() {
 }
 
 /// A machine added before others does not pass its neighbours' breakdowns on: the laminator and slitter of
-/// the starter meet the same stops with and without a machine in front of them, so that an idle addition
-/// changes nothing at all.
+/// the starter meet the same stops with and without a machine in front of them, so that an idle addition, too narrow
+/// for any web of the cell, changes nothing at all. (One that could take rolls would have metres for its start.)
 #[test]
 fn an_added_machine_shifts_no_other_machines_luck() {
     let bench = Bench::new(
         "variants:
   idle laminator in front:
     change:
-      stations.lamination.machines.spare: { like: laminator, before: laminator, calendar: never_used }
+      stations.lamination.machines.spare: { like: laminator, before: laminator, calendar: never_used, web_max: 200 mm }
       calendars.never_used: { open: [Sun 23:59-24:00] }
 ",
     );

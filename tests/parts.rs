@@ -88,14 +88,14 @@ fn parts_that_do_not_belong_together_are_refused() {
     // A part cut short, another seed, another scenario.
     let text = fs::read_to_string(dir.path().join(&c)).unwrap();
     let short: Vec<&str> = text.lines().take(2).collect();
-    fs::write(dir.path().join("short"), short.join("\n")).unwrap();
+    fs::write(dir.path().join("short"), short.join("\n") + "\n").unwrap();
     refused(
         &[&a, &b, "short"],
         "ends after line 2, before replication 5",
     );
     let cut: String = text.chars().take(text.len() - 40).collect();
     fs::write(dir.path().join("cut"), cut).unwrap();
-    refused(&[&a, &b, "cut"], "line 4: replication 6 is cut off");
+    refused(&[&a, &b, "cut"], "line 5: is cut off");
     ends(
         &dir,
         0,

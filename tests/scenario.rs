@@ -105,18 +105,12 @@ fn the_starter_arrives_in_base_units() {
 /// Many problems in a large file are reported at once, in the order of the file, and in time.
 #[test]
 fn a_thousand_problems_are_counted() {
-    let mut text = scenario::starter().replace("\nstations:", "\n#here\nstations:");
-    let mut products = String::new();
-    for number in 0..1000 {
-        products.push_str(&format!("  p{number}: {{ format: three_side, width: 100, height: 10 mm, laminate: clear, web: 760 mm }}\n"));
-    }
-    text = text.replace("\n#here\n", &format!("\n{products}"));
-    let report = scenario::read("large.yaml", text.as_bytes()).unwrap_err();
+    let report = with_a_thousand("100a");
     assert_eq!(report.errors(), 1000);
+    let told = report.render(false, 100);
     assert!(
-        report
-            .render(false, 100)
-            .ends_with("large.yaml: 1000 errors, the first 100 shown\n")
+        told.ends_with("large.yaml: 1000 errors, the first 100 shown\n"),
+        "{told}"
     );
     let lines: Vec<usize> = report
         .problems
@@ -124,6 +118,34 @@ fn a_thousand_problems_are_counted() {
         .filter_map(|found| Some(found.spot.as_ref()?.line))
         .collect();
     assert!(lines.len() == 100 && lines.is_sorted());
+}
+
+/// One mistake in a thousand places is told once, with where they are.
+#[test]
+fn one_mistake_in_many_places_is_told_once() {
+    let report = with_a_thousand("100");
+    assert_eq!((report.problems.len(), report.errors()), (1, 1000));
+    let first = report.problems[0].spot.as_ref().unwrap().line;
+    let told = report.render(false, 300);
+    let lines = format!(
+        "the same in 999 other places, on lines {}, {}, ",
+        first + 1,
+        first + 2
+    );
+    assert!(told.contains(&lines), "{told}");
+    assert!(told.ends_with("large.yaml: 1000 errors\n"), "{told}");
+}
+
+/// The starter with a thousand products of a wrong width; `100a` is followed by the number of the product.
+fn with_a_thousand(width: &str) -> Box<scenario::Report> {
+    let mut text = scenario::starter().replace("\nstations:", "\n#here\nstations:");
+    let mut products = String::new();
+    for number in 0..1000 {
+        let width = width.replace('a', &number.to_string());
+        products.push_str(&format!("  p{number}: {{ format: three_side, width: {width}, height: 10 mm, laminate: clear, web: 760 mm }}\n"));
+    }
+    text = text.replace("\n#here\n", &format!("\n{products}"));
+    scenario::read("large.yaml", text.as_bytes()).unwrap_err()
 }
 
 proptest! {

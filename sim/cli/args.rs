@@ -63,6 +63,24 @@ pub enum Command {
     Story(Story),
     /// Check the program on this machine: published values beside simulated ones
     Verify(Verify),
+    /// Print what a shell needs to complete commands and options
+    Completions(Completions),
+    /// Print the manual page, for `man`
+    Man(ManPage),
+}
+
+/// `completions`.
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    pub shell: clap_complete::Shell,
+}
+
+/// `man`.
+#[derive(Debug, Args)]
+pub struct ManPage {
+    /// Command whose page is wanted [default: that of the program]
+    pub command: Option<String>,
 }
 
 /// `keys`.
@@ -283,6 +301,18 @@ pub struct Explain {
     /// Good pouches ordered; metres for roll-stock [default: the mean of the product's orders]
     #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub quantity: Option<u32>,
+    /// Artworks of that quantity each, one behind the other
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub artworks: u32,
+    /// The artworks share one web until pouch making
+    #[arg(long)]
+    pub gang: bool,
+    /// Pouch machines that share each artwork
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=64))]
+    pub split: u32,
+    /// Taken off the pouch machine once for another order, and put back
+    #[arg(long)]
+    pub interrupted: bool,
     /// Every product of the file, one after the other
     #[arg(long)]
     pub all: bool,
@@ -300,9 +330,12 @@ pub struct Story {
     /// [default: the last one done]
     #[arg(long, value_name = "ORDER")]
     pub order: Option<String>,
-    /// The last order that was done late, instead of the last one done
+    /// The last order that was done late, instead of the last one done; with --orders, those late or not done
     #[arg(long, conflicts_with = "order")]
     pub late: bool,
+    /// List the orders that a story can be told of: product, class, release, due, done, late or not
+    #[arg(long, conflicts_with = "order")]
+    pub orders: bool,
     /// Replication; the results folder shows number 0
     #[arg(long, short = 'r', value_name = "R", default_value_t = 0)]
     pub replication: u32,

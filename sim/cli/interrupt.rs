@@ -1,23 +1,56 @@
 //! Ctrl-C: the first press asks for a clean end, the second ends the program at once.
 //!
-//! In: the operating system's signal (also a request to terminate). Out: a flag that the work looks at.
+//! In: the operating system's signal (also a request to terminate). Out: a flag that the work looks at. While results
+//! are being written nothing ends the program: that takes a moment, and half of them would be worth nothing.
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, OnceLock};
 
 use super::console;
 
 /// What a shell gives a program ended by Ctrl-C.
 const KILLED: i32 = 130;
 
-/// A flag that becomes true at the first Ctrl-C. To be asked for once.
+/// Writers at work.
+static WRITING: AtomicUsize = AtomicUsize::new(0);
+
+/// Results are being written as long as it lives.
+pub struct Writing(());
+
+impl Drop for Writing {
+    fn drop(&mut self) {
+        WRITING.fetch_sub(1, Ordering::SeqCst);
+    }
+}
+
+/// Says that results are being written.
+pub fn writing() -> Writing {
+    // Without a handler the system ends the program at the first signal.
+    flag();
+    WRITING.fetch_add(1, Ordering::SeqCst);
+    Writing(())
+}
+
+/// A flag that becomes true at the first Ctrl-C.
 ///
 /// Where the system lets no handler be set, Ctrl-C simply ends the program.
 pub fn flag() -> Arc<AtomicBool> {
-    let flag = Arc::new(AtomicBool::new(false));
-    let raised = Arc::clone(&flag);
+    static FLAG: OnceLock<Arc<AtomicBool>> = OnceLock::new();
+    Arc::clone(FLAG.get_or_init(|| {
+        let flag = Arc::new(AtomicBool::new(false));
+        set(Arc::clone(&flag));
+        flag
+    }))
+}
+
+fn set(raised: Arc<AtomicBool>) {
     let set = ctrlc::set_handler(move || {
-        if raised.swap(true, Ordering::Relaxed) {
+        let again = raised.swap(true, Ordering::SeqCst);
+        if WRITING.load(Ordering::SeqCst) > 0 {
+            console::say("\nWriting the results, a moment.");
+            return;
+        }
+        if again {
             std::process::exit(KILLED);
         }
         console::say(
@@ -29,5 +62,4 @@ pub fn flag() -> Arc<AtomicBool> {
             "note: Ctrl-C will end the program without partial results ({error})"
         ));
     }
-    flag
 }

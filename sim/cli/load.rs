@@ -7,9 +7,10 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
-use crate::scenario::{self, Loaded, Study};
+use crate::scenario::{self, Loaded, Severity, Study};
 
 use super::console;
+use super::effort;
 use super::exit::{Exit, Failure};
 use super::variant::Chosen;
 
@@ -51,6 +52,7 @@ pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<S
     let mut beside = |wanted: &str| beside(file, wanted, book);
     match scenario::read_with_book(&name, &bytes, other.as_deref(), &mut beside) {
         Ok(loaded) => {
+            affordable(&loaded)?;
             if !quiet && !loaded.warnings.is_empty() {
                 console::say(
                     &loaded
@@ -69,6 +71,20 @@ pub fn load_with_book(file: &Path, book: Option<&Path>, quiet: bool) -> Result<S
             Exit::Scenario,
             report.render(console::colour(), console::columns()),
         )),
+    }
+}
+
+/// Refuses what no machine can run, before anything of it is expanded.
+fn affordable(loaded: &Loaded) -> Result<(), Failure> {
+    match effort::problem(&effort::of(&loaded.plant)) {
+        Some(problem) if problem.severity == Severity::Error => Err(Failure::new(
+            Exit::Scenario,
+            loaded
+                .warnings
+                .with(vec![problem])
+                .render(console::colour(), console::columns()),
+        )),
+        _ => Ok(()),
     }
 }
 
@@ -105,6 +121,7 @@ pub fn load_study_with_book(
     let mut beside = |wanted: &str| beside(file, wanted, book);
     match scenario::read_study_with_book(&name, &bytes, other.as_deref(), &mut beside) {
         Ok(study) => {
+            affordable(&study.base)?;
             if !quiet {
                 warn(&study);
             }

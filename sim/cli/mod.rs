@@ -8,7 +8,10 @@
 //! * `commands`: one file for each command.
 //! * `load`: a scenario file from disk, its problems drawn.
 //! * `variant`: one of its variants as the cell.
-//! * `write`: the results folder, all of it or nothing.
+//! * `deliver`: what a command found, to its folder and to stdout.
+//! * `effort`: what a run will cost, and the refusal of what no machine can do.
+//! * `progress`: how far the work is.
+//! * `write`: the results folder, all of it or nothing, and nothing of anybody else's touched.
 //! * `interrupt`: Ctrl-C.
 //! * `console`: stdout and stderr.
 //! * [`exit`]: the exit codes and what they mean.
@@ -16,9 +19,12 @@
 mod args;
 mod commands;
 mod console;
+mod deliver;
+mod effort;
 pub mod exit;
 mod interrupt;
 mod load;
+mod progress;
 mod variant;
 mod write;
 
@@ -60,6 +66,8 @@ pub fn main() -> ExitCode {
         Command::Explain(asked) => commands::explain::explain(&asked),
         Command::Story(asked) => commands::story::story(&asked),
         Command::Verify(asked) => commands::verify::verify(&asked),
+        Command::Completions(asked) => commands::shell::completions(&asked),
+        Command::Man(asked) => commands::shell::man(&asked),
     };
     match ended {
         Ok(exit) => exit.into(),

@@ -2,7 +2,8 @@
 //!
 //! In: files by name, and where they go. Out: a folder that appears under its name in one step, when
 //! every file in it is complete and on the disk. Until then it is a hidden folder beside its place,
-//! which goes away again when anything fails.
+//! which goes away again when anything fails. Whose a folder is, it says itself ([`sums`]); what may take whose place,
+//! and where results go that may not, is a matter of [`spot`].
 
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -11,25 +12,30 @@ use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
 use super::exit::{Exit, Failure};
+use super::interrupt;
 
-/// A file that the results folder of a run has, by which one is known.
-pub const MARK: &str = "summary.json";
+pub mod part_file;
+pub mod rename;
+pub mod spot;
+pub mod sums;
 
-/// The same of the other commands.
-const MARKS: [&str; 7] = [
-    MARK,
-    "compare.json",
-    "sweep.json",
-    "limit.json",
-    "promise.json",
-    "choose.json",
-    "sensitivity.json",
-];
+use spot::{Kind, Landed, Spot, cannot};
+
+/// Results folders.
+const FOLDER: Kind = Kind {
+    name: "folder",
+    look: sums::look,
+    remove: sums::remove,
+    beside: |path, number| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(format!("-{number}"));
+        PathBuf::from(name)
+    },
+};
 
 /// Where results go.
 pub struct Place {
-    folder: PathBuf,
-    replace: bool,
+    spot: Spot,
 }
 
 impl Place {
@@ -38,94 +44,156 @@ impl Place {
     /// # Errors
     /// [`Exit::Output`] where something is there already and may not be replaced, or nothing can be written there.
     pub fn new(folder: PathBuf, replace: bool) -> Result<Self, Failure> {
-        let place = Self { folder, replace };
-        place.check()?;
-        let parent = parent_of(&place.folder);
-        probe(parent).map_err(|error| place.failed("cannot be written", &error))?;
-        Ok(place)
+        let spot = Spot::new(folder, replace, &FOLDER)?;
+        probe(parent_of(spot.path())).map_err(|error| cannot(spot.shown(), &error))?;
+        Ok(Self { spot })
     }
 
-    /// The folder.
-    pub fn folder(&self) -> &Path {
-        &self.folder
-    }
-
-    fn check(&self) -> Result<(), Failure> {
-        let there = match fs::symlink_metadata(&self.folder) {
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
-            Err(error) => return Err(self.failed("cannot be looked at", &error)),
-            Ok(there) => there,
-        };
-        let shown = self.folder.display();
-        if !self.replace {
-            return Err(Failure::new(
-                Exit::Output,
-                format!(
-                    "error: `{shown}` is there already\n\
-                     help: name another folder with --out, or put the new results in its place with --replace"
-                ),
-            ));
-        }
-        // Only what this program has written goes away; a wrong --out must not cost anybody his files.
-        let marked = MARKS.iter().any(|mark| self.folder.join(mark).is_file());
-        let ours = there.is_dir() && (marked || is_empty(&self.folder));
-        if ours {
-            return Ok(());
-        }
-        Err(Failure::new(
-            Exit::Output,
-            format!(
-                "error: `{shown}` is not a results folder (it has no {MARK}), so it is not replaced\nhelp: name another folder with --out"
-            ),
-        ))
-    }
-
-    /// Writes the files and gives the folder its name.
+    /// Writes the files and gives the folder its name; what it is called in the end. `complete`: they hold all that
+    /// was asked for.
     ///
     /// # Errors
-    /// [`Exit::Output`] where the disk refuses; then the place is as it was.
-    pub fn write(&self, files: &[(String, Vec<u8>)]) -> Result<(), Failure> {
-        self.check()?;
-        let parent = parent_of(&self.folder);
-        let failed = |error: &io::Error| self.failed("cannot be written", error);
-        fs::create_dir_all(parent).map_err(|e| failed(&e))?;
-        let hidden = tempfile::Builder::new()
-            .prefix(".pouchcast-")
-            .tempdir_in(parent)
-            .map_err(|e| failed(&e))?;
-        // A folder within the hidden one, so that it gets the permissions of any other folder.
-        let ready = hidden.path().join("results");
-        fs::create_dir(&ready).map_err(|e| failed(&e))?;
-        for (name, bytes) in files {
-            write_file(&ready, name, bytes).map_err(|e| failed(&e))?;
+    /// [`Exit::Output`] where the folder got another name, or none because the disk refuses; the message says where
+    /// the results are. What stood at the place is as it was.
+    pub fn write(&self, files: &[(String, Vec<u8>)], complete: bool) -> Result<PathBuf, Failure> {
+        // A second Ctrl-C in the midst of it would leave half a folder.
+        let _busy = interrupt::writing();
+        let mut files = files.to_vec();
+        files.push((sums::LIST.to_string(), sums::list(&files, complete).into()));
+        let landed = write_at(&self.spot, &files, complete);
+        let shown = self.spot.shown();
+        match landed {
+            Ok(Landed::There) => Ok(shown.to_owned()),
+            Ok(Landed::Beside(other)) => Err(beside(shown, &other, complete)),
+            Ok(Landed::Moved(earlier)) => Err(Failure::new(
+                Exit::Output,
+                format!(
+                    "error: `{}` was changed while its place was taken; what was there is kept in `{}`\n\
+                     note: the new results are in `{}`",
+                    shown.display(),
+                    earlier.display(),
+                    shown.display()
+                ),
+            )),
+            Err(error) => Err(self.elsewhere(&files, complete, &error)),
         }
-        self.put(&ready, &hidden).map_err(|e| failed(&e))
     }
 
-    fn put(&self, ready: &Path, hidden: &TempDir) -> io::Result<()> {
-        let earlier = hidden.path().join("earlier");
-        let moved = match fs::rename(&self.folder, &earlier) {
-            Ok(()) => true,
-            Err(error) if error.kind() == io::ErrorKind::NotFound => false,
-            Err(error) => return Err(error),
+    /// Puts results that their disk does not take into the system's folder for temporary files: work that is done
+    /// is not thrown away.
+    fn elsewhere(&self, files: &[(String, Vec<u8>)], complete: bool, error: &io::Error) -> Failure {
+        let failed = cannot(self.spot.shown(), error);
+        let name = self.spot.path().file_name().unwrap_or_default();
+        let Ok(other) = Spot::new(std::env::temp_dir().join(name), false, &ANY) else {
+            return failed;
         };
-        fs::rename(ready, &self.folder).inspect_err(|_| {
-            if moved {
-                // Best effort: the first error is the one to tell.
-                let _ = fs::rename(&earlier, &self.folder);
-            }
-        })
-    }
-
-    fn failed(&self, what: &str, error: &io::Error) -> Failure {
+        let landed = match write_at(&other, files, complete) {
+            Ok(Landed::There) => other.shown().to_owned(),
+            Ok(Landed::Beside(path) | Landed::Moved(path)) => path,
+            Err(_) => return failed,
+        };
+        let message = failed.message();
         Failure::new(
             Exit::Output,
             format!(
-                "error: `{}` {what}: {error}\nhelp: check the folder's permissions and the room on the disk",
-                self.folder.display()
+                "{message}\nnote: the results are in `{}` instead",
+                landed.display()
             ),
         )
     }
+}
+
+/// As [`FOLDER`], where nothing is ever replaced and a name that is taken is no mistake.
+const ANY: Kind = Kind {
+    look: |_| Ok(spot::There::Nothing),
+    ..FOLDER
+};
+
+/// Why the results are not where they were to go.
+fn beside(shown: &Path, other: &Path, complete: bool) -> Failure {
+    let (shown, other) = (shown.display(), other.display());
+    Failure::new(
+        if complete {
+            Exit::Output
+        } else {
+            Exit::Partial
+        },
+        match complete {
+            true => format!(
+                "error: `{shown}` was written or changed by somebody else while this run was at work, and is not \
+                 touched\nnote: the results of this run are in `{other}`"
+            ),
+            false => format!(
+                "note: `{shown}` is not touched, an interrupted run does not take its place; the results of this run \
+                 are in `{other}`"
+            ),
+        },
+    )
+}
+
+/// The folder and those beside it, as far as they are results that nobody has changed.
+pub fn folder_and_beside(folder: &Path) -> impl Iterator<Item = PathBuf> {
+    let beside: Vec<PathBuf> = (2..)
+        .map(|number| (FOLDER.beside)(folder, number))
+        .take_while(|path| path.exists())
+        .collect();
+    let all = std::iter::once(folder.to_owned()).chain(beside);
+    all.filter(|path| matches!(sums::look(path), Ok(spot::There::Ours(_))))
+}
+
+/// Writes the files into a hidden folder beside the place, and puts it there in one step.
+fn write_at(spot: &Spot, files: &[(String, Vec<u8>)], complete: bool) -> io::Result<Landed> {
+    let parent = parent_of(spot.path());
+    fs::create_dir_all(parent)?;
+    let hidden = tempfile::Builder::new()
+        .prefix(".pouchcast-")
+        .tempdir_in(parent)?;
+    // A folder within the hidden one, so that it gets the permissions of any other folder.
+    let ready = hidden.path().join("results");
+    let aside = hidden.path().join("earlier");
+    fs::create_dir(&ready)?;
+    for (name, bytes) in files {
+        write_file(&ready, name, bytes)?;
+    }
+    let landed = spot.land(&ready, &aside, complete);
+    let ours = || fs::read(ready.join(sums::LIST)).ok() == files.last().map(|(_, b)| b.clone());
+    let landed = kept(landed, hidden, aside.exists() || ready.exists() && !ours());
+    sync(parent);
+    landed
+}
+
+/// Puts a finished file into its place; it is the only one in the folder `hidden`.
+///
+/// # Errors
+/// What the disk says.
+pub fn put_file(spot: &Spot, ready: &Path, hidden: TempDir) -> io::Result<Landed> {
+    let sum = fs::read(ready)?;
+    let aside = hidden.path().join("earlier");
+    let landed = spot.land(ready, &aside, true);
+    let ours = || fs::read(ready).is_ok_and(|now| now == sum);
+    let landed = kept(landed, hidden, aside.exists() || ready.exists() && !ours());
+    sync(parent_of(spot.path()));
+    landed
+}
+
+/// What stood at the place before may be in the hidden folder, where it could not go back from: it must not vanish
+/// with it.
+fn kept(landed: io::Result<Landed>, hidden: TempDir, earlier: bool) -> io::Result<Landed> {
+    match landed {
+        Err(error) if earlier => {
+            let shown = hidden.keep();
+            let shown = shown.display();
+            Err(io::Error::other(format!(
+                "{error}; what was there is kept in `{shown}`"
+            )))
+        }
+        landed => landed,
+    }
+}
+
+/// Names in a folder are safe from a power cut once the folder is written, too. Not every disk can; then so be it.
+fn sync(folder: &Path) {
+    let _ = File::open(folder).and_then(|folder| folder.sync_all());
 }
 
 /// The folder that holds `path`.
@@ -161,10 +229,6 @@ pub fn folder_of(scenario_file: &Path, command: &str, seed: u64) -> PathBuf {
     Path::new("results").join(format!("{stem}-{command}seed{seed}"))
 }
 
-fn is_empty(folder: &Path) -> bool {
-    fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none())
-}
-
 fn write_file(folder: &Path, name: &str, bytes: &[u8]) -> io::Result<()> {
     let path = folder.join(name);
     if let Some(within) = path.parent() {
@@ -176,76 +240,4 @@ fn write_file(folder: &Path, name: &str, bytes: &[u8]) -> io::Result<()> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn file(text: &str) -> Vec<(String, Vec<u8>)> {
-        vec![
-            (MARK.to_string(), text.as_bytes().to_vec()),
-            ("a/b.txt".to_string(), vec![1]),
-        ]
-    }
-
-    #[test]
-    fn a_folder_appears_whole_and_alone() {
-        let dir = TempDir::new().unwrap();
-        let place = Place::new(dir.path().join("deep/er"), false).unwrap();
-        place.write(&file("one")).unwrap();
-        assert_eq!(fs::read(place.folder().join("a/b.txt")).unwrap(), [1]);
-        assert_eq!(
-            fs::read_dir(dir.path().join("deep")).unwrap().count(),
-            1,
-            "nothing hidden is left"
-        );
-    }
-
-    #[test]
-    fn what_is_there_is_kept_unless_it_is_ours_and_may_go() {
-        let dir = TempDir::new().unwrap();
-        let folder = dir.path().join("out");
-        Place::new(folder.clone(), false)
-            .unwrap()
-            .write(&file("one"))
-            .unwrap();
-        assert_eq!(
-            Place::new(folder.clone(), false).err().unwrap().exit(),
-            Exit::Output
-        );
-        Place::new(folder.clone(), true)
-            .unwrap()
-            .write(&file("two"))
-            .unwrap();
-        assert_eq!(fs::read_to_string(folder.join(MARK)).unwrap(), "two");
-        // A folder of somebody else's is never replaced, nor is a file.
-        let foreign = dir.path().join("thesis");
-        fs::create_dir(&foreign).unwrap();
-        fs::write(foreign.join("chapter.txt"), "years of work").unwrap();
-        assert!(Place::new(foreign.clone(), true).is_err());
-        assert!(Place::new(foreign.join("chapter.txt"), true).is_err());
-        assert!(foreign.join("chapter.txt").is_file());
-    }
-
-    #[test]
-    fn a_place_that_cannot_be_written_is_found_at_once() {
-        let dir = TempDir::new().unwrap();
-        fs::write(dir.path().join("file"), "x").unwrap();
-        let place = Place::new(dir.path().join("file/deep/out"), false);
-        assert_eq!(place.err().unwrap().exit(), Exit::Output);
-        assert!(Place::new(dir.path().join("a/b/out"), false).is_ok());
-        assert_eq!(
-            fs::read_dir(dir.path()).unwrap().count(),
-            1,
-            "nothing is left"
-        );
-    }
-
-    #[test]
-    fn a_failure_leaves_nothing() {
-        let dir = TempDir::new().unwrap();
-        let place = Place::new(dir.path().join("out"), false).unwrap();
-        // A file name twice cannot be written.
-        let twice = vec![("x".to_string(), vec![1]), ("x".to_string(), vec![2])];
-        assert_eq!(place.write(&twice).err().unwrap().exit(), Exit::Output);
-        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
-    }
-}
+mod tests;

@@ -21,12 +21,18 @@ pub fn rules_only(today: &Plant, variant: &Plant) -> bool {
         mine.promise = other.promise.clone();
         mine.limit = other.limit;
     }
+    for (mine, other) in same.pools.iter_mut().zip(&today.pools) {
+        mine.rule.clone_from(&other.rule);
+        mine.crew_wait_min = other.crew_wait_min;
+    }
     for (mine, other) in same.arrivals.iter_mut().zip(&today.arrivals) {
         mine.classes.clone_from(&other.classes);
     }
     for (mine, other) in same.stations.iter_mut().zip(&today.stations) {
         mine.next.clone_from(&other.next);
         mine.family_wait_min = other.family_wait_min;
+        mine.family_slack_min = other.family_slack_min;
+        mine.family_most = other.family_most;
         mine.lot.clone_from(&other.lot);
         let rework = mine.policy.rework;
         mine.policy = other.policy.clone();

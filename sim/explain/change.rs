@@ -131,7 +131,7 @@ pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
     }) {
         if to.setting[slot] != 0 {
             // 0 would mean "does not matter"; any other number is another setting.
-            from.setting[slot] = if to.setting[slot] == u16::MAX {
+            from.setting[slot] = if to.setting[slot] == u32::MAX {
                 1
             } else {
                 to.setting[slot] + 1
@@ -139,6 +139,13 @@ pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
         }
     }
     from.punches = 0;
+    if let Process::Lamination(spec) = &machine.process {
+        let slot = ElementKind::Treater as usize;
+        let bits = to.setting[slot].saturating_sub(1);
+        if to.setting[slot] != 0 {
+            from.setting[slot] = (bits ^ spec.treaters.bits()) + 1;
+        }
+    }
     from
 }
 
@@ -207,5 +214,6 @@ pub fn label(kind: ElementKind) -> &'static str {
         ElementKind::Gusset => "gusset",
         ElementKind::Zipper => "zipper",
         ElementKind::Punch => "punch",
+        ElementKind::Treater => "treater",
     }
 }

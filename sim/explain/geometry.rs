@@ -2,7 +2,7 @@
 //!
 //! In: model and explanation. Out: lines, each with its formula and figures.
 
-use crate::model::{Law, Model, PartModel};
+use crate::model::{Job, Law, Model, PartModel, StepPlan};
 use crate::plant::{LaminationProcess, Process, Product, fit};
 use crate::trade::Format;
 use crate::trade::lanes::web_use;
@@ -22,6 +22,24 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
             product.name
         ),
     );
+    let how = explained.how;
+    if how.artworks > 1 {
+        let web = if how.ganged {
+            "ganged on one web"
+        } else {
+            "each on a web of its own; metres and runs are those of one, times of all"
+        };
+        page.line(
+            0,
+            &format!("{} artworks of that quantity each, {web}.", how.artworks),
+        );
+    }
+    if how.split > 1 {
+        page.line(
+            0,
+            &format!("Each artwork shared by {} pouch machines.", how.split),
+        );
+    }
     page.line(
         0,
         "By arithmetic alone: means, no queue, no breakdown, nobody missing.",
@@ -45,6 +63,7 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
         chain(page, model, explained, web);
         if is_web(part) {
             rolls(page, model, web);
+            super::web::write(page, model, explained, web);
         }
     }
 }
@@ -67,6 +86,7 @@ fn pouch(page: &mut Page, product: &Product, format: Format) {
     let (w, h, g) = (product.width_mm, product.height_mm, product.gusset_mm);
     let n = number;
     let rest = product.developed_mm - 2.0 * w - 2.0 * g;
+    let rest = rest - 8.0 * product.fin_mm;
     let formula = match format {
         Format::StandUp | Format::Spouted => {
             format!("2 x height + 2 x gusset = 2 x {} + 2 x {}", n(h), n(g))
@@ -74,12 +94,20 @@ fn pouch(page: &mut Page, product: &Product, format: Format) {
         Format::StandUpInserted | Format::ThreeSide => format!("2 x height = 2 x {}", n(h)),
         Format::StandUpTwoWeb => format!("height + gusset = {} + {}", n(h), n(g)),
         Format::FlatBottom => format!("2 x height + depth = 2 x {} + {}", n(h), n(g)),
-        Format::QuadSeal => format!(
-            "2 x width + 2 x depth + seam = 2 x {} + 2 x {} + {}",
-            n(w),
-            n(g),
-            n(rest)
-        ),
+        Format::QuadSeal => {
+            let fins = match product.fin_mm {
+                0.0 => [String::new(), String::new()],
+                fin => [" + 8 fins".to_string(), format!(" + 8 x {}", n(fin))],
+            };
+            format!(
+                "2 x width + 2 x depth + seam{} = 2 x {} + 2 x {} + {}{}",
+                fins[0],
+                n(w),
+                n(g),
+                n(rest),
+                fins[1]
+            )
+        }
         Format::RollStock => format!("2 x width + seam = 2 x {} + {}", n(w), n(rest)),
     };
     page.row(
@@ -106,12 +134,13 @@ fn layout(page: &mut Page, model: &Model, web: &Web) {
     page.row(
         web_name(part),
         &format!(
-            "{} x {} mm on {} mm: {:.1} % of the web, {} mm for trims",
+            "{} x {} mm on {} mm: {:.1} % of the web, {} mm for trims, {} mm not used",
             part.lanes,
             number(lane),
             number(width),
             used * 100.0,
-            number(width - f64::from(part.lanes) * lane)
+            number(part.trim_mm),
+            number(width - f64::from(part.lanes) * lane - part.trim_mm)
         ),
     );
     if let Some(adhesive) = model.adhesive(part) {
@@ -129,11 +158,12 @@ fn layout(page: &mut Page, model: &Model, web: &Web) {
 fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
     let part = &model.parts[web.part];
     let product = &model.plant.products[part.product];
-    let wanted = explained.quantity * (1.0 + product.overs);
+    let ordered = explained.quantity * f64::from(explained.how.on_one_web());
+    let wanted = ordered * (1.0 + product.overs);
     let overs = if product.overs > 0.0 {
         format!(
             "{} x (1 + {} %) = {}",
-            number(explained.quantity),
+            number(ordered),
             number(product.overs * 100.0),
             number(wanted)
         )
@@ -144,7 +174,7 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
     let lanes = f64::from(part.lanes);
     let pouching = part.steps.iter().position(|step| step.makes_pouches);
     for (nth, (step, plan)) in part.steps.iter().zip(&web.plan.steps).enumerate().rev() {
-        let job = &step.jobs[step.plan_job];
+        let job = &step.jobs[plan.job];
         let name = &model.plant.stations[step.station].name;
         let here = f64::from(job.lanes);
         let waste = job.running_waste.mean() * 100.0;
@@ -162,7 +192,7 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
                 number(part.pitch_mm),
                 lanes_word(job.lanes),
                 number(waste),
-                number(job.start_waste_mm as f64 / 1000.0),
+                lost(job, plan),
                 number(plan.enters as f64 / here / 1000.0)
             )
         } else if plan.enters == plan.leaves
@@ -180,7 +210,7 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
                 "{} / (1 - {} %) + {} = {} m{across}",
                 number(plan.leaves as f64 / lanes / 1000.0),
                 number(waste),
-                number(job.start_waste_mm as f64 / 1000.0),
+                lost(job, plan),
                 number(plan.enters as f64 / lanes / 1000.0)
             )
         };
@@ -205,6 +235,21 @@ fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {
     }
 }
 
+/// Metres that starts and changes of reels are planned to lose.
+fn lost(job: &Job, plan: &StepPlan) -> String {
+    let start = number(job.start_waste_mm as f64 / 1000.0);
+    let mut text = if plan.starts > 1 {
+        format!("{} starts x {start}", plan.starts)
+    } else {
+        start
+    };
+    if plan.changes > 0 && job.splice_mm > 0.0 {
+        let each = number(job.splice_mm / 1000.0);
+        text.push_str(&format!(" + {} changes x {each}", plan.changes));
+    }
+    text
+}
+
 fn lanes_word(lanes: u32) -> String {
     if lanes == 1 {
         "1 lane".to_string()
@@ -225,13 +270,14 @@ fn rolls(page: &mut Page, model: &Model, web: &Web) {
     } else {
         format!("{} rolls", web.rolls)
     };
+    let held = if most.is_finite() {
+        format!("at most {} m a roll", grouped(most, 0))
+    } else {
+        "no largest roll on its way".to_string()
+    };
     page.row(
         "rolls",
-        &format!(
-            "{} m / at most {} m a roll = {count}",
-            number(web.printed_m),
-            grouped(most, 0)
-        ),
+        &format!("{} m / {held} = {count}", number(web.printed_m)),
     );
     let core = part.steps.iter().flat_map(|step| {
         let machines = &model.plant.stations[step.station].machines;

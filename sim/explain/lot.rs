@@ -20,6 +20,8 @@ pub(super) struct Lot {
     pub pouches: bool,
     /// Rolls gathered in it.
     pub rolls: i64,
+    /// Its artwork: another one is a changeover.
+    pub artwork: u32,
 }
 
 /// A lot cut into equal ones, the first of them larger by what does not divide.
@@ -47,12 +49,17 @@ pub(super) fn reel_mm(job: &Job) -> f64 {
     job.reel.map_or(f64::INFINITY, |reel| reel.0)
 }
 
+/// Changes of rolls or reels within a lot.
+pub(super) fn further_loads(job: &Job, lot: &Lot) -> i64 {
+    i64::from(job.loads(lot.rolls as u32, 1)) - 1
+}
+
 /// Planned stops of a run, and what is left on the zipper reel after it.
 pub(super) fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick, f64) {
     if let Some(stop) = job.law.stops(lot.quantity, job.lanes, run) {
         return (
             Tick::from(job.law.sets(lot.quantity, job.lanes)) * stop.length
-                + (lot.rolls - 1) * job.roll_change,
+                + further_loads(job, lot) * job.roll_change,
             reel_left_mm,
         );
     }
@@ -60,7 +67,7 @@ pub(super) fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick
     let changes = if lot.pouches {
         0
     } else {
-        (lot.rolls - 1) * job.roll_change
+        further_loads(job, lot) * job.roll_change
     };
     let Some((reel_mm, reel_stop)) = job.reel else {
         return (changes, reel_left_mm);

@@ -10,13 +10,14 @@
 //! * [`change`]: the changeover of one machine in three cases.
 //! * [`walk`]: the order's lots from release to shipping on an idle cell.
 //! * `geometry`, `station`, `speed`, `total`: the text. * [`story`]: what happened to one order of a replication.
-//! * [`clock`]: ticks as dates.
+//! * [`orders`]: the orders that have one. * [`clock`]: ticks as dates.
 
 pub mod change;
 pub mod clock;
 mod geometry;
 mod lot;
 mod meanwhile;
+pub mod orders;
 mod page;
 mod rolls;
 mod speed;
@@ -24,6 +25,7 @@ mod station;
 pub mod story;
 mod total;
 pub mod walk;
+pub mod web;
 
 use crate::model::{Model, PartModel, WebPlan, plan_web};
 
@@ -44,14 +46,52 @@ pub struct Web {
     pub rolls: i64,
 }
 
+/// How an order comes and goes, where it is not one artwork that runs through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct How {
+    /// Artworks of the quantity each.
+    pub artworks: u32,
+    /// They share one web until pouch making; otherwise they come one behind the other.
+    pub ganged: bool,
+    /// Pouch machines that share each artwork.
+    pub split: u32,
+    /// Taken off the pouch machine once, for another order.
+    pub interrupted: bool,
+}
+
+impl Default for How {
+    fn default() -> Self {
+        Self {
+            artworks: 1,
+            ganged: false,
+            split: 1,
+            interrupted: false,
+        }
+    }
+}
+
+impl How {
+    /// Webs of their own: artworks that are not ganged.
+    fn webs(self) -> u32 {
+        if self.ganged { 1 } else { self.artworks }
+    }
+
+    /// Artworks on one web.
+    fn on_one_web(self) -> u32 {
+        if self.ganged { self.artworks } else { 1 }
+    }
+}
+
 /// What one order takes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Explanation {
     /// Product index.
     pub product: usize,
-    /// Good pouches ordered (metres for roll-stock, pieces for a product without a format).
+    /// Good pouches of each artwork (metres for roll-stock, pieces for a product without a format).
     pub quantity: f64,
-    /// The body web, then the second web if it is made here.
+    /// Artworks, ganging, split, interruption.
+    pub how: How,
+    /// The body web, then further webs made here, of all artworks that share one web.
     pub webs: Vec<Web>,
     /// On an idle cell that never closes, by [`Case`].
     pub around_the_clock: Vec<Walk>,
@@ -61,13 +101,14 @@ pub struct Explanation {
 }
 
 /// Works an order out.
-pub fn explain(model: &Model, product: usize, quantity: f64) -> Explanation {
-    let webs = webs(model, product, quantity);
+pub fn explain(model: &Model, product: usize, quantity: f64, how: How) -> Explanation {
+    let webs = webs(model, product, quantity, how);
     let monday = clock::monday_morning(model.plant.run.start_day);
-    let at = |hours, from, case| walk(model, &webs, hours, from, case);
+    let at = |hours, from, case| walk(model, &webs, how, hours, from, case);
     Explanation {
         product,
         quantity,
+        how,
         around_the_clock: Case::ALL
             .iter()
             .filter_map(|&case| at(Hours::Always, 0, case))
@@ -106,17 +147,21 @@ pub fn usual_quantity(model: &Model, product: usize) -> f64 {
 }
 
 /// The webs of a product with their plans, as the engine makes them at release.
-fn webs(model: &Model, product: usize, quantity: f64) -> Vec<Web> {
-    let description = &model.plant.products[product];
+fn webs(model: &Model, product: usize, quantity: f64, how: How) -> Vec<Web> {
     let mut webs = Vec::new();
     for index in model.parts_of(product) {
         let part = &model.parts[index as usize];
-        let plan = plan_web(part, quantity, description.overs);
+        let artworks = how.on_one_web();
+        let pouches = quantity * f64::from(artworks);
+        let ask = model
+            .ask(index as usize, pouches, artworks)
+            .shared(how.split);
+        let plan = plan_web(part, &ask);
         let web_mm = plan.printed as f64 / f64::from(part.lanes);
         webs.push(Web {
             part: index as usize,
             printed_m: web_mm / 1000.0,
-            rolls: ((web_mm / part.roll_max_mm).ceil() as i64).max(1),
+            rolls: plan.rolls,
             plan,
         });
     }
@@ -125,7 +170,7 @@ fn webs(model: &Model, product: usize, quantity: f64) -> Vec<Web> {
 
 /// Whether a part is web at its first step (and not a piece).
 fn is_web(part: &PartModel) -> bool {
-    part.roll_max_mm.is_finite()
+    !part.is_piece()
 }
 
 #[cfg(test)]

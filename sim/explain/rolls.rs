@@ -88,6 +88,14 @@ pub(super) fn outside(model: &Model, trace: &Trace, order: &OrderRow) -> Option<
     };
     match let_in {
         Some(at) if at <= order.released => None,
+        // Nothing held it back: it came before the clock did.
+        Some(at) if at <= 0 => {
+            let span = duration(minutes_from_ticks(at - order.released));
+            Some((
+                order.released,
+                format!("released, {span} before the clock starts"),
+            ))
+        }
         Some(at) => {
             let span = duration(minutes_from_ticks(at - order.released));
             Some((

@@ -39,6 +39,9 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
                 }
                 run(page, model, part, step, job, plan, m);
                 changeover(page, model, m, job);
+                if explained.how.interrupted && step.makes_pouches {
+                    interruption(page, model, part, job, m);
+                }
             }
         }
     }
@@ -73,9 +76,19 @@ fn why_not(model: &Model, part: &PartModel, m: usize) -> String {
             number(least)
         ),
         Misfit::Process(_) => "does not run this kind of lamination".to_string(),
+        Misfit::Treaters(needed, there) => {
+            format!(
+                "{} to be treated, it treats {}",
+                needed.words(),
+                there.words()
+            )
+        }
         Misfit::Knives(needed, there) => format!("{needed} knives needed (lanes + 1), has {there}"),
         Misfit::Format(_) => "does not make this format".to_string(),
         Misfit::Webs(needed, there) => format!("{needed} webs to join, takes {there}"),
+        Misfit::Unwinds(needed, there) => {
+            format!("{needed} reels side by side, {there} unwinds for the body")
+        }
         Misfit::Zipper => "has no zipper module".to_string(),
         Misfit::Module(_) => "lacks a module that the product needs".to_string(),
         Misfit::Lane(lane, most) => format!(
@@ -201,6 +214,28 @@ fn run(
     stops(page, part, step, job, plan, m, model);
 }
 
+/// What it costs to be taken off once and put back: the web for the second start was never printed.
+fn interruption(page: &mut Page, model: &Model, part: &PartModel, job: &Job, m: usize) {
+    let back_min = change::minutes(model, m, job, Case::Average);
+    let roll_min = minutes_from_ticks(job.roll_change);
+    let lost_mm = change::start_mm(model, m, job, Case::Average) + job.splice_mm;
+    let start_min = job
+        .law
+        .minutes((lost_mm * f64::from(job.lanes)) as i64, job.lanes, 0.0);
+    let good = lost_mm * f64::from(job.lanes) / part.pitch_mm * (1.0 - job.mean_waste);
+    page.row(
+        "interrupted",
+        &format!(
+            "changeover back {} min + roll {} min; {} m lost again ({} min of its run): {} pouches short",
+            number(back_min),
+            number(roll_min),
+            number(lost_mm / 1000.0),
+            number(start_min),
+            grouped(good, 0)
+        ),
+    );
+}
+
 fn stops(
     page: &mut Page,
     part: &PartModel,
@@ -218,22 +253,36 @@ fn stops(
         },
     ) = (sets > 0, &job.law)
     {
-        let reels = u64::from(sets) * u64::from(job.lanes);
+        let across = job.parts_lanes.max(1);
         page.row(
             "sets",
             &format!(
-                "at most {} m a reel: {sets} x {} reels = {reels}; doff and cores {} each set",
+                "at most {} m a reel: {sets} x {across} reels = {}; doff and cores {} each set",
                 grouped(set_mm / 1000.0, 0),
-                job.lanes,
+                u64::from(sets) * u64::from(across),
                 duration(minutes_from_ticks(*set_stop))
             ),
         );
     }
     if job.roll_change > 0 && is_web(part) {
-        page.row(
-            "further roll",
-            &duration(minutes_from_ticks(job.roll_change)),
-        );
+        let each = duration(minutes_from_ticks(job.roll_change));
+        let splice = if job.splice_mm > 0.0 {
+            format!(" and {} m", number(job.splice_mm / 1000.0))
+        } else {
+            String::new()
+        };
+        let further = job.loads(plan.rolls, 1) - 1;
+        if step.makes_pouches && plan.rolls > 1 {
+            page.row(
+                "reels",
+                &format!(
+                    "{}, {} at a time: {further} further x {each}{splice}",
+                    plan.rolls, job.at_once
+                ),
+            );
+        } else {
+            page.row("further roll", &format!("{each}{splice}"));
+        }
     }
     let lost_mm = Case::ALL.map(|case| change::start_mm(model, m, job, case));
     let planned_mm = job.start_waste_mm as f64;

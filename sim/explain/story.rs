@@ -168,7 +168,7 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                 machine_name(machine),
                 station_name(station)
             ),
-            LotEvent::Queued(station) => {
+            LotEvent::Queued(station, _) => {
                 lines.extend(let_in(model, trace, &mut kept_out, row, station, &who));
                 queued.push((row.lot, station, row.at));
                 continue;

@@ -65,7 +65,7 @@ orders:
 
     fn explained(&self) -> (Model, Explanation) {
         let model = self.model();
-        let explained = explain(&model, 0, f64::from(self.quantity));
+        let explained = explain(&model, 0, f64::from(self.quantity), How::default());
         (model, explained)
     }
 }
@@ -110,7 +110,7 @@ const E1: Cell = Cell {
     laminate: "caliper: 128.9 um, weight: 131 g/m2",
     laminator: "processes: { thermal: 30 m/min }, ramp: 5 m/min/s, changeover: { job: 15 min }",
     slitter: SLITTER,
-    pouch_machine: "speeds: { stand_up: 80 /min }, zipper: true, changeover: { job: 60 min }",
+    pouch_machine: "speeds: { stand_up: 80 /min }, zipper: true, splice_waste: 0 m, changeover: { job: 60 min }",
     packer: "rate: 70 /min",
     quantity: 10_000,
 };
@@ -154,7 +154,7 @@ fn inserted_gusset() {
         product: "format: stand_up_inserted, width: 130 mm, height: 210 mm, gusset: 40 mm, web: 1000 mm, second_web: { laminate: film, bought_in: true }",
         laminator: "processes: { solventless: 150 m/min }, ramp: 5 m/min/s, start_waste: 50 m, web_max: 1000 mm, changeover: { job: 25 min }",
         slitter: "speed: 150 m/min, ramp: 8.33333333 m/min/s, web_max: 1000 mm, changeover: { job: 13 min }, core_load: 0 min",
-        pouch_machine: "speeds: { stand_up_inserted: 80 /min }, lanes: 2, webs: 2, changeover: { job: 75 min }",
+        pouch_machine: "speeds: { stand_up_inserted: 80 /min }, lanes: 2, webs: 3, splice_waste: 0 m, changeover: { job: 75 min }",
         ..E1
     };
     let (model, explained) = cell.explained();
@@ -172,7 +172,7 @@ fn three_side() {
         product: "format: three_side, width: 100 mm, height: 150 mm, web: 762 mm, per_carton: 1000",
         laminator: "processes: { solventless: 150 m/min }, ramp: 5 m/min/s, start_waste: 50 m, changeover: { job: 25 min }",
         slitter: "speed: 150 m/min, ramp: 8.33333333 m/min/s, rewind_max: 600 mm, changeover: { job: 13 min }, core_load: 0 min",
-        pouch_machine: "speeds: { three_side: 140 /min }, lanes: 2, changeover: { job: 45 min }",
+        pouch_machine: "speeds: { three_side: 140 /min }, lanes: 2, webs: 2, splice_waste: 0 m, changeover: { job: 45 min }",
         packer: "rate: 90 /min, alongside: false",
         quantity: 20_000,
         ..E1
@@ -346,7 +346,12 @@ fn the_page_has_80_columns_and_the_calendar_only_delays() {
     let loaded = scenario::read("starter.yaml", scenario::starter().as_bytes()).unwrap();
     let model = crate::model::compile(loaded.plant);
     for product in 0..model.plant.products.len() {
-        let explained = explain(&model, product, usual_quantity(&model, product));
+        let explained = explain(
+            &model,
+            product,
+            usual_quantity(&model, product),
+            How::default(),
+        );
         let text = text(&model, &explained);
         assert!(
             text.lines()

@@ -3,7 +3,7 @@
 //! In: model and explanation. Out: a table of the steps, the touch time, the shortest lead times.
 
 use crate::model::Model;
-use crate::units::{Tick, duration, minutes_from_ticks};
+use crate::units::{Tick, duration, grouped, minutes_from_ticks};
 
 use super::change::Case;
 use super::page::Page;
@@ -20,10 +20,7 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     let walks = &explained.around_the_clock;
     let row = |page: &mut Page, name: &str, of: &dyn Fn(&Walk) -> Option<Tick>| {
         let cells = walks.iter().map(|walk| {
-            of(walk).map_or_else(
-                || "-".to_string(),
-                |ticks| duration(minutes_from_ticks(ticks)),
-            )
+            of(walk).map_or_else(|| "-".to_string(), |ticks| span(minutes_from_ticks(ticks)))
         });
         let cells: Vec<String> = cells.map(|cell| format!("{cell:>20}")).collect();
         let name: String = name.chars().take(18).collect();
@@ -66,6 +63,15 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     }
     calendar(page, model, explained);
     share(page, explained);
+}
+
+/// A span with its digits: minutes to the tenth below a day, where hours would hide them.
+fn span(minutes: f64) -> String {
+    if (10.0..1440.0).contains(&minutes) {
+        format!("{} min", grouped(minutes, 1))
+    } else {
+        duration(minutes)
+    }
 }
 
 fn calendar(page: &mut Page, model: &Model, explained: &Explanation) {

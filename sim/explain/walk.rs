@@ -12,8 +12,8 @@ use crate::plant::LotSize;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::change::{self, Case};
-use super::lot::{Lot, one_cycle, pieces, reel_mm, run_ticks, start_ticks, stops};
-use super::{Web, is_web};
+use super::lot::{Lot, further_loads, one_cycle, pieces, reel_mm, run_ticks, start_ticks, stops};
+use super::{How, Web, is_web};
 
 /// Which hours count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,6 +76,7 @@ impl Walk {
 
 struct Walker<'a> {
     model: &'a Model,
+    how: How,
     hours: Hours,
     case: Case,
     free: Vec<Tick>,
@@ -87,12 +88,14 @@ struct Walker<'a> {
 pub(super) fn walk(
     model: &Model,
     webs: &[Web],
+    how: How,
     hours: Hours,
     from: Tick,
     case: Case,
 ) -> Option<Walk> {
     let mut walker = Walker {
         model,
+        how,
         hours,
         case,
         free: vec![from; model.machines.len()],
@@ -158,8 +161,12 @@ impl Walker<'_> {
             pouching_run: 0,
             pouches,
             rolls: 1,
+            artwork: 0,
         };
-        pieces(&whole, web.rolls)
+        let each = pieces(&whole, web.rolls);
+        (0..self.how.webs())
+            .flat_map(|artwork| each.iter().map(move |lot| Lot { artwork, ..*lot }))
+            .collect()
     }
 
     /// All lots through one step.
@@ -174,8 +181,8 @@ impl Walker<'_> {
         }
         let open = lots.iter().map(|lot| lot.ready).max()?;
         let lots = self.sized(part, step, lots);
-        let m = self.quickest(step, &lots)?;
-        let job = &step.jobs[m - model.stations[step.station].machines.start];
+        let machines = self.quickest(step, &lots, self.shares(step));
+        let m = *machines.first()?;
         let mut visit = Visit {
             part: index,
             step: number,
@@ -188,20 +195,36 @@ impl Walker<'_> {
             begin: Tick::MAX,
             end: 0,
         };
-        let mut reel_left = reel_mm(job);
+        let first_machine = model.stations[step.station].machines.start;
+        // On each machine: the artwork it is on, and what is left on its reel.
+        let mut at: Vec<(Option<u32>, f64)> = machines
+            .iter()
+            .map(|m| (None, reel_mm(&step.jobs[m - first_machine])))
+            .collect();
         let mut out = Vec::with_capacity(lots.len());
         for (nth, lot) in lots.into_iter().enumerate() {
-            let first = nth == 0;
-            let setup = if first { self.setup(m, job) } else { 0 };
-            let change = if first { 0 } else { job.roll_change };
-            let start_mm = if first {
-                change::start_mm(self.model, m, job, self.case)
-            } else {
-                0.0
+            let turn = nth % machines.len();
+            let m = machines[turn];
+            let job = &step.jobs[m - first_machine];
+            let (before, reel_left) = at[turn];
+            // The first lot of an artwork is a changeover: from whatever was there, or from the artwork before it.
+            let case = match before {
+                None => Some(self.case),
+                Some(artwork) if artwork != lot.artwork => Some(Case::Artwork),
+                Some(_) => None,
             };
+            let setup = case.map_or(0, |case| self.setup(m, job, case));
+            let change = if case.is_some() { 0 } else { job.roll_change };
+            let start_mm = case.map_or(0.0, |case| change::start_mm(self.model, m, job, case));
             let run = run_ticks(job, &lot);
             let (stops, left) = stops(job, &lot, run, reel_left);
-            reel_left = left;
+            at[turn] = (Some(lot.artwork), left);
+            let spliced = if lot.pouches {
+                0
+            } else {
+                further_loads(job, &lot) + i64::from(case.is_none())
+            };
+            let lost_mm = start_mm + spliced as f64 * job.splice_mm;
             let taken = self.advance(m, lot.ready.max(self.free[m]), 0)?;
             let end = self.advance(m, taken, setup + change + run + stops)?;
             if step.makes_pouches && self.first_pouch.is_none() {
@@ -213,8 +236,8 @@ impl Walker<'_> {
             visit.run += run;
             visit.stops += change + stops;
             visit.begin = visit.begin.min(taken);
-            visit.end = end;
-            out.push(self.through(part, step, job, lot, start_mm, end, change + run + stops));
+            visit.end = visit.end.max(end);
+            out.push(self.through(part, step, job, lot, lost_mm, end, change + run + stops));
         }
         self.visits.push(visit);
         Some(out)
@@ -228,7 +251,7 @@ impl Walker<'_> {
         step: &StepModel,
         job: &Job,
         lot: Lot,
-        start_mm: f64,
+        lost_mm: f64,
         end: Tick,
         ran: Tick,
     ) -> Lot {
@@ -236,7 +259,10 @@ impl Walker<'_> {
         if lot.pouches {
             out.quantity -= (lot.quantity as f64 * job.running_waste.mean()).round() as i64;
         } else if is_web(part) {
-            let rest = (lot.quantity as f64 - start_mm * f64::from(job.lanes)).max(0.0);
+            if let Some(reels) = job.reels(lot.quantity, lot.rolls as u32) {
+                out.rolls = i64::from(reels);
+            }
+            let rest = (lot.quantity as f64 - lost_mm * f64::from(job.lanes)).max(0.0);
             if step.makes_pouches {
                 out.quantity =
                     (rest / part.pitch_mm * (1.0 - job.running_waste.mean())).round() as i64;
@@ -259,19 +285,20 @@ impl Walker<'_> {
                 .flat_map(|lot| pieces(lot, (lot.quantity as f64 / limit(lot)).ceil() as i64))
                 .collect()
         };
+        if step.makes_pouches && (self.how.on_one_web() > 1 || self.how.split > 1) {
+            let ganged = i64::from(self.how.on_one_web());
+            let mut parted = Vec::new();
+            for whole in gathered(lots) {
+                for (artwork, lot) in (0..).zip(pieces(&whole, ganged)) {
+                    let artwork = whole.artwork + artwork;
+                    let shares = pieces(&lot, i64::from(self.shares(step) as u32));
+                    parted.extend(shares.into_iter().map(|lot| Lot { artwork, ..lot }));
+                }
+            }
+            return parted;
+        }
         match self.model.stations[step.station].lot {
-            LotSize::Order => lots
-                .into_iter()
-                .reduce(|a, b| Lot {
-                    ready: a.ready.max(b.ready),
-                    quantity: a.quantity + b.quantity,
-                    bonded: a.bonded.max(b.bonded),
-                    pouching_run: a.pouching_run + b.pouching_run,
-                    pouches: a.pouches,
-                    rolls: a.rolls + b.rolls,
-                })
-                .into_iter()
-                .collect(),
+            LotSize::Order => gathered(lots),
             LotSize::Metres(metres) if lots.iter().all(|lot| !lot.pouches) => {
                 cut(lots, &|_| metres * 1000.0 * f64::from(part.lanes))
             }
@@ -282,20 +309,33 @@ impl Walker<'_> {
         }
     }
 
-    /// The machine that needs least for all lots.
-    fn quickest(&self, step: &StepModel, lots: &[Lot]) -> Option<usize> {
+    /// Machines that share an artwork at a step: no more than can make it.
+    fn shares(&self, step: &StepModel) -> usize {
+        if step.makes_pouches {
+            self.how.split.min(step.able_machines()).max(1) as usize
+        } else {
+            1
+        }
+    }
+
+    /// The `count` machines that need least for all lots, the quickest first.
+    fn quickest(&self, step: &StepModel, lots: &[Lot], count: usize) -> Vec<usize> {
         let first = self.model.stations[step.station].machines.start;
         let work = |m: usize| {
             let job = &step.jobs[m - first];
-            self.setup(m, job) + lots.iter().map(|lot| run_ticks(job, lot)).sum::<Tick>()
+            let runs = lots.iter().map(|lot| run_ticks(job, lot));
+            self.setup(m, job, self.case) + runs.sum::<Tick>()
         };
-        (first..first + step.jobs.len())
+        let mut able: Vec<usize> = (first..first + step.jobs.len())
             .filter(|m| step.jobs[m - first].able)
-            .min_by_key(|&m| (work(m), m))
+            .collect();
+        able.sort_by_key(|&m| (work(m), m));
+        able.truncate(count);
+        able
     }
 
-    fn setup(&self, m: usize, job: &Job) -> Tick {
-        ticks_from_minutes(change::minutes(self.model, m, job, self.case)).max(0)
+    fn setup(&self, m: usize, job: &Job, case: Case) -> Tick {
+        ticks_from_minutes(change::minutes(self.model, m, job, case)).max(0)
     }
 
     fn open_from(&self, part: &PartModel, gate: GateKind, lot: &Lot) -> Tick {
@@ -334,4 +374,22 @@ impl Walker<'_> {
         }
         None
     }
+}
+
+/// All rolls of each artwork as one lot.
+fn gathered(lots: Vec<Lot>) -> Vec<Lot> {
+    let mut whole: Vec<Lot> = Vec::new();
+    for lot in lots {
+        match whole.iter_mut().find(|other| other.artwork == lot.artwork) {
+            None => whole.push(lot),
+            Some(other) => {
+                other.ready = other.ready.max(lot.ready);
+                other.quantity += lot.quantity;
+                other.bonded = other.bonded.max(lot.bonded);
+                other.pouching_run += lot.pouching_run;
+                other.rolls += lot.rolls;
+            }
+        }
+    }
+    whole
 }

@@ -1,10 +1,8 @@
 //! Plant to model: one pass over calendars, machines and products.
 
 use crate::plant::calendar::Calendar;
-use crate::plant::fit;
-use crate::plant::{Interrupt, Machine, Plant, Process, Product, Promise, Rule, ShiftEnd, Work};
+use crate::plant::{Interrupt, Machine, Plant, Promise, Rule, ShiftEnd, Work};
 use crate::random::Dist;
-use crate::trade::roll::length_m;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 use super::alike;
@@ -12,9 +10,11 @@ use super::facts;
 use super::job::job;
 use super::keys::Keys;
 use super::law::ticks;
+use super::part::part_model;
+use super::settings::Settings;
 use super::{
-    Dressing, GateKind, Job, MachineModel, MeanMinutes, Model, PartModel, Presence, SAMPLES,
-    StationModel, StepModel, family_bit,
+    Dressing, MachineModel, MeanMinutes, Model, PartModel, Presence, SAMPLES, StationModel,
+    family_bit,
 };
 
 /// Compiles a validated plant.
@@ -28,18 +28,28 @@ pub fn compile(plant: Plant) -> Model {
         .iter()
         .map(|c| open_ticks(c, run.start_day, minutes))
         .collect();
+    let mut settings = Settings::default();
     let mut stations = Vec::new();
     let mut machines = Vec::new();
     for (index, station) in plant.stations.iter().enumerate() {
         let first = machines.len();
         for (within, machine) in station.machines.iter().enumerate() {
-            machines.push(machine_model(&plant, &calendars, (index, within), machine));
+            machines.push(machine_model(
+                &plant,
+                &calendars,
+                &mut settings,
+                (index, within),
+                machine,
+            ));
         }
         stations.push(StationModel {
             machines: first..machines.len(),
             work: station.work,
-            rules: station.next.clone(),
+            rules: facts::once(&station.next),
             family_wait: station.family_wait_min.map_or(Tick::MAX, ticks),
+            family_slack: station.family_slack_min.map_or(Tick::MIN, ticks),
+            family_most: station.family_most.unwrap_or(u32::MAX),
+            reckons: false,
             lot: station.lot,
             staging: station.staging.unwrap_or(u32::MAX),
             interrupt: station.policy.interrupt,
@@ -62,16 +72,17 @@ pub fn compile(plant: Plant) -> Model {
                         r,
                         Rule::LeastSlack | Rule::CriticalRatio | Rule::ShortestWork
                     )
-                }),
+                })
+                || station.family_slack_min.is_some(),
         });
     }
     let mut parts = Vec::new();
     let mut body = Vec::new();
     for (index, product) in plant.products.iter().enumerate() {
         body.push(parts.len() as u32);
-        parts.push(part_model(&plant, index, product, 0));
+        parts.push(part_model(&plant, &mut settings, index, product, 0));
         for (web, _) in product.made_here() {
-            parts.push(part_model(&plant, index, product, web));
+            parts.push(part_model(&plant, &mut settings, index, product, web));
         }
     }
     let ordered = alike::ordered(&plant);
@@ -88,7 +99,7 @@ pub fn compile(plant: Plant) -> Model {
         }
     }
     for (index, station) in stations.iter_mut().enumerate() {
-        let all = all_able(&parts, index, station.machines.len());
+        let all = all_able(&parts, index);
         let still = station
             .rules
             .iter()
@@ -103,8 +114,14 @@ pub fn compile(plant: Plant) -> Model {
             || station.freeze > 0
             || station.split_factor.is_some()
             || station.interrupt != Interrupt::Never;
-        station.sorted_queue =
-            all && still && whole && !choosy && !policy && station.rules.len() <= 2;
+        station.reckons = !facts::alike(index, &machines[station.machines.clone()], &parts);
+        station.sorted_queue = !station.reckons
+            && all
+            && still
+            && whole
+            && !choosy
+            && !policy
+            && station.rules.len() <= 2;
         station.restless = facts::restless(station);
     }
     for step in parts.iter_mut().flat_map(|part| &mut part.steps) {
@@ -113,9 +130,6 @@ pub fn compile(plant: Plant) -> Model {
             job.bare = facts::bare(job, spec, step.makes_pouches);
             job.loses = job.running_waste != Dist::Constant(0.0);
         }
-    }
-    for part in &mut parts {
-        facts::passing(part, &stations);
     }
     let promise_closings = plant
         .classes
@@ -212,6 +226,7 @@ fn day_closings(open: &[(Tick, Tick)]) -> Vec<Tick> {
 fn machine_model(
     plant: &Plant,
     calendars: &[Vec<(Tick, Tick)>],
+    settings: &mut Settings,
     (station, within): (usize, usize),
     machine: &Machine,
 ) -> MachineModel {
@@ -240,9 +255,8 @@ fn machine_model(
         elements: machine.changeover.elements.clone(),
         dressed: machine
             .dressed_for
-            .map(|p| job(plant, machine, p, 0).dressing),
+            .map(|p| job(plant, settings, machine, p, 0).dressing),
         crewless,
-        simple: crewless && !matches!(machine.process, Process::Lamination(_)),
         changes_over,
         counts_metres: facts::counts_metres(machine),
         stops: !machine.breakdowns.is_empty() || machine.micro_stops.is_some(),
@@ -308,177 +322,10 @@ fn longest_open(timeline: &[(Tick, Presence)]) -> Tick {
         .unwrap_or(0)
 }
 
-fn all_able(parts: &[PartModel], station: usize, machines: usize) -> bool {
-    let full = if machines >= 64 {
-        u64::MAX
-    } else {
-        (1_u64 << machines) - 1
-    };
+fn all_able(parts: &[PartModel], station: usize) -> bool {
     parts
         .iter()
         .flat_map(|p| &p.steps)
         .filter(|s| s.station == station)
-        .all(|s| s.able == full)
-}
-
-fn part_model(plant: &Plant, index: usize, product: &Product, web: u8) -> PartModel {
-    let pouching = product
-        .route
-        .iter()
-        .position(|&s| plant.stations[s].work == Work::Pouching);
-    let mut route = product.route.clone();
-    if web > 0 {
-        // A further web is laminated and slit by its own laminate's passes and ends where it joins.
-        let passes = usize::from(plant.laminates[product.laminate_of(web)].passes);
-        route.truncate(pouching.unwrap_or(0));
-        let mut seen = 0;
-        route.retain(|&s| match plant.stations[s].work {
-            Work::Lamination => {
-                seen += 1;
-                seen <= passes
-            }
-            Work::Press => true,
-            Work::Slitting => true,
-            _ => false,
-        });
-        if let Some(first) = route
-            .iter()
-            .position(|&s| plant.stations[s].work == Work::Lamination)
-        {
-            let station = route[first];
-            for _ in seen..passes {
-                route.insert(first, station);
-            }
-        }
-    }
-    let mut steps: Vec<StepModel> = Vec::new();
-    let mut bonded = 0;
-    for &station_index in &route {
-        let station = &plant.stations[station_index];
-        let jobs: Vec<Job> = station
-            .machines
-            .iter()
-            .map(|m| job(plant, m, index, web))
-            .collect();
-        let able = jobs
-            .iter()
-            .enumerate()
-            .fold(0_u64, |bits, (i, j)| bits | (u64::from(j.able) << i));
-        steps.push(StepModel {
-            station: station_index,
-            gate: match station.work {
-                _ if bonded == 0 => GateKind::Open,
-                Work::Lamination => GateKind::SecondPass,
-                Work::Slitting => GateKind::Slit,
-                _ => GateKind::Pouch,
-            },
-            bonds: station.work == Work::Lamination,
-            makes_pouches: station.work == Work::Pouching,
-            straight: false,
-            lossless: false,
-            passes: false,
-            plan_job: able.trailing_zeros().min(jobs.len() as u32 - 1) as usize,
-            able,
-            jobs,
-        });
-        bonded += usize::from(station.work == Work::Lamination);
-    }
-    let mut lossless = product.format.is_none();
-    for step in steps.iter_mut().rev() {
-        lossless &= !matches!(step.jobs[step.plan_job].law, super::Law::Pieces { .. });
-        step.lossless = lossless;
-    }
-    let join = (web == 0 && product.made_here().next().is_some())
-        .then_some(pouching)
-        .flatten();
-    for step in &mut steps {
-        step.straight = join.is_none() && !step.makes_pouches;
-    }
-    let laminate = product.laminate_of(web);
-    let piece = product.format.is_none();
-    let caliper = if piece {
-        0.0
-    } else {
-        plant.laminates[laminate].caliper_um
-    };
-    let width = product
-        .more(web)
-        .map_or(product.developed_mm, |m| m.width_mm);
-    PartModel {
-        product: index,
-        web,
-        adhesive: (bonded > 0).then(|| plant.laminates[laminate].adhesive),
-        joined_waste: (web > 0)
-            .then(|| joined_waste(plant, product, index))
-            .flatten(),
-        join,
-        length_ratio: product.more(web).map_or(1.0, |more| more.length_ratio),
-        lanes: if piece {
-            1
-        } else {
-            fit::web_lanes(product, web).max(1)
-        },
-        pitch_mm: product.pitch_mm,
-        roll_max_mm: if piece {
-            f64::INFINITY
-        } else {
-            roll_max_mm(plant, product, web, caliper)
-        },
-        caliper_um: caliper,
-        price_per_m2: if piece {
-            0.0
-        } else {
-            plant.laminates[laminate].price_per_m2
-        },
-        m2_per_lane_m: if piece { 0.0 } else { width / 1000.0 },
-        kg_per_m2: if piece {
-            0.0
-        } else {
-            plant.laminates[laminate].weight_g_per_m2 / 1000.0
-        },
-        steps,
-    }
-}
-
-/// What a further web loses where it joins the body: as the first able pouch machine has it.
-fn joined_waste(plant: &Plant, product: &Product, index: usize) -> Option<(f64, f64, f64)> {
-    let station = product
-        .route
-        .iter()
-        .find(|&&s| plant.stations[s].work == Work::Pouching)?;
-    let machine = plant.stations[*station]
-        .machines
-        .iter()
-        .find(|m| fit::fits(plant, index, 0, m).is_ok())?;
-    let body = job(plant, machine, index, 0);
-    Some((
-        body.running_waste.mean(),
-        body.start_waste_mm as f64,
-        f64::from(body.lanes),
-    ))
-}
-
-/// Longest roll that every laminator able to take this web can unwind and rewind, mm.
-fn roll_max_mm(plant: &Plant, product: &Product, web: u8, caliper_um: f64) -> f64 {
-    let index = plant
-        .products
-        .iter()
-        .position(|p| p.name == product.name)
-        .unwrap_or(0);
-    product
-        .route
-        .iter()
-        .flat_map(|&s| &plant.stations[s].machines)
-        .filter(|m| fit::fits(plant, index, web, m).is_ok())
-        .filter_map(|m| match &m.process {
-            Process::Lamination(spec) => Some(
-                length_m(
-                    spec.unwind_max_mm.min(spec.rewind_max_mm),
-                    spec.core_mm,
-                    caliper_um,
-                ) * 1000.0,
-            ),
-            _ => None,
-        })
-        .fold(f64::INFINITY, f64::min)
+        .all(|s| s.jobs.iter().all(|job| job.able))
 }

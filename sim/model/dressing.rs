@@ -13,7 +13,7 @@ use super::Job;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Dressing {
     /// Identity of the setting by element kind; 0 where the kind does not matter on this machine.
-    pub setting: [u16; ELEMENT_KINDS],
+    pub setting: [u32; ELEMENT_KINDS],
     /// How often an element counts when it differs (knives), by kind; 1 for most.
     pub times: [u8; ELEMENT_KINDS],
     /// Punches, holes and corners in use, one bit each.
@@ -40,7 +40,7 @@ impl Dressing {
     }
 
     /// Gives a kind its setting.
-    pub fn set(&mut self, kind: ElementKind, value: u16) {
+    pub fn set(&mut self, kind: ElementKind, value: u32) {
         self.setting[kind as usize] = value;
     }
 }
@@ -55,10 +55,18 @@ pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u
             Some(from) => (from.punches ^ to.punches).count_ones(),
             None => to.punches.count_ones(),
         },
+        ElementKind::Treater => {
+            // 0: all that comes here is treated alike, which nobody cleans for.
+            let bits = |setting: u32| setting.saturating_sub(1);
+            let was = from.map_or(0, |from| bits(from.setting[slot]));
+            (was ^ bits(to.setting[slot])).count_ones()
+        }
         ElementKind::FlatBottom => match from {
             Some(from) => u32::from(from.flat_bottom != to.flat_bottom),
             None => u32::from(to.flat_bottom),
         },
+        // A change of process has its own element, which cleans the adhesive out, too.
+        ElementKind::Adhesive if differs(ElementKind::Process, from, to) => 0,
         ElementKind::Format => match from {
             // A change to or from flat-bottom is counted by its own element.
             Some(from) => u32::from(
@@ -71,6 +79,12 @@ pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u
             None => u32::from(to.setting[slot] != 0) * times,
         },
     }
+}
+
+/// The setting of a kind is another one.
+fn differs(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> bool {
+    let setting = to.setting[kind as usize];
+    from.map_or(setting != 0, |from| from.setting[kind as usize] != setting)
 }
 
 /// Web that the start of `job` loses, mm, on a machine that last made product `last` (`None`: nothing yet) and is
@@ -161,7 +175,7 @@ impl MeanMinutes {
 mod tests {
     use super::*;
 
-    fn dressing(width: u16, format: u16, punches: u64) -> Dressing {
+    fn dressing(width: u32, format: u32, punches: u64) -> Dressing {
         let mut d = Dressing {
             punches,
             flat_bottom: format == 9,

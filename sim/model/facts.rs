@@ -2,10 +2,10 @@
 //!
 //! In: the plant and what is compiled so far. Out: yes or no, for whole stations, machines, jobs and streams.
 
-use crate::plant::{Clock, Interrupt, LotSize, Machine, Plant};
+use crate::plant::{Clock, Interrupt, Machine, Plant, Rule};
 use crate::random::Dist;
 
-use super::{Job, PartModel, StationModel};
+use super::{Job, MachineModel, PartModel, StationModel};
 
 /// What is known of a stream of orders before the first one comes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,22 +35,40 @@ pub(super) fn restless(station: &StationModel) -> bool {
     station.freeze > 0 || station.timed || station.interrupt == Interrupt::AtOnce
 }
 
+/// Criteria without those that stand there a second time and so never decide.
+pub(super) fn once(rules: &[Rule]) -> Vec<Rule> {
+    let mut out: Vec<Rule> = Vec::new();
+    for &rule in rules {
+        if !out.contains(&rule) {
+            out.push(rule);
+        }
+    }
+    out
+}
+
+/// It makes no difference which machine of a station takes a lot, if both are free: all can do the same in the same
+/// planned time, none changes over, all have the same hours.
+pub(super) fn alike(station: usize, machines: &[MachineModel], parts: &[PartModel]) -> bool {
+    let Some(first) = machines.first() else {
+        return true;
+    };
+    let same_machine = |m: &MachineModel| !m.changes_over && m.timeline == first.timeline;
+    let same_job = |job: &Job, like: &Job| {
+        let minutes = |job: &Job| job.law.minutes(1_000_000, job.lanes, 0.0);
+        job.able == like.able
+            && minutes(job) == minutes(like)
+            && job.roll_change == like.roll_change
+    };
+    let steps = parts.iter().flat_map(|part| &part.steps);
+    let mut steps = steps.filter(|step| step.station == station);
+    machines.len() == 1
+        || (machines.iter().all(same_machine)
+            && steps.all(|step| step.jobs.iter().all(|job| same_job(job, &step.jobs[0]))))
+}
+
 /// Some breakdown of a machine counts metres of web.
 pub(super) fn counts_metres(machine: &Machine) -> bool {
     machine.breakdowns.iter().any(|b| b.clock == Clock::Metres)
-}
-
-/// Notes the steps of a part that whatever enters leaves as it is.
-pub(super) fn passing(part: &mut PartModel, stations: &[StationModel]) {
-    let pieces = part.is_piece() && part.join.is_none();
-    let mut ready = true;
-    for step in part.steps.iter_mut().rev() {
-        let kept = step.jobs.iter().all(|job| job.bare && !job.loses);
-        let station = &stations[step.station];
-        step.passes = pieces && ready && kept && !step.bonds && station.rework.is_none();
-        // What is cut on entering, or looked at long before, does not come in by the short way.
-        ready = step.straight && matches!(station.lot, LotSize::Roll | LotSize::Order);
-    }
 }
 
 /// Nothing is planned to come between the start and the end of a run: no stop, no reel, no metre that is counted.

@@ -9,17 +9,17 @@ use crate::trade::roll::length_m;
 use crate::units::TICKS_PER_MINUTE;
 
 use super::law::ticks;
+use super::settings::Settings;
 use super::{Dressing, Job, Law};
 
-/// Identity number of a setting: equal values share one. Values are whole enough to compare by bits.
-fn identity(value: f64) -> u16 {
-    // 0 means "does not matter"; hundredths of a millimetre keep 130 and 130.5 mm apart within 16 bits
-    // by mixing, and a clash needs two sizes that differ by exactly 655.35 mm.
-    (((value * 100.0).round() as i64).rem_euclid(65_535) + 1) as u16
-}
-
 /// One step of web `web` of product `index` on one machine.
-pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Job {
+pub(super) fn job(
+    plant: &Plant,
+    settings: &mut Settings,
+    machine: &Machine,
+    index: usize,
+    web: u8,
+) -> Job {
     let product = &plant.products[index];
     let able = fit::fits(plant, index, web, machine).is_ok();
     let mut dressing = Dressing::default();
@@ -31,6 +31,7 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
     } else {
         1
     };
+    let reels = fit::reels_across(product, web).max(1);
     let mut out = Job {
         able,
         dressing,
@@ -44,6 +45,9 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
             .film_reel_m
             .map(|m| (m * 1000.0, ticks(machine.film_change_min))),
         slits_inline: false,
+        splice_mm: 0.0,
+        at_once: 1,
+        parts_lanes: 0,
         roll_change: 0,
         product: index,
         bare: false,
@@ -52,7 +56,10 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
     let per_min = TICKS_PER_MINUTE as f64;
     match &machine.process {
         Process::Press(spec) => {
-            dressing.set(ElementKind::Width, identity(width));
+            dressing.set(
+                ElementKind::Width,
+                settings.of_mm(ElementKind::Width, width, 0),
+            );
             out.law = web_law(spec.speed_m_per_min, spec.ramp_m_per_min_s);
             out.start_waste_mm = mm(spec.start_waste_m);
             out.running_waste = spec.running_waste.clone();
@@ -60,10 +67,11 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
         Process::Lamination(spec) => {
             if let Some(laminate) = laminate {
                 let adhesive = &plant.adhesives[laminate.adhesive];
-                dressing.set(ElementKind::Film, laminate.film + 1);
-                dressing.set(ElementKind::Finish, laminate.finish + 1);
-                dressing.set(ElementKind::Adhesive, laminate.adhesive as u16 + 1);
-                dressing.set(ElementKind::Process, adhesive.process as u16 + 1);
+                dressing.set(ElementKind::Film, u32::from(laminate.film) + 1);
+                dressing.set(ElementKind::Finish, u32::from(laminate.finish) + 1);
+                dressing.set(ElementKind::Adhesive, laminate.adhesive as u32 + 1);
+                dressing.set(ElementKind::Process, adhesive.process as u32 + 1);
+                dressing.set(ElementKind::Treater, laminate.treat.bits() + 1);
                 let speed = spec
                     .processes
                     .iter()
@@ -71,38 +79,57 @@ pub(super) fn job(plant: &Plant, machine: &Machine, index: usize, web: u8) -> Jo
                     .map_or(1.0, |p| p.1);
                 out.law = web_law(speed, spec.ramp_m_per_min_s);
             }
-            dressing.set(ElementKind::Width, identity(width));
+            dressing.set(
+                ElementKind::Width,
+                settings.of_mm(ElementKind::Width, width, 0),
+            );
             out.start_waste_mm = mm(spec.start_waste_m);
             out.running_waste = spec.running_waste.clone();
             out.roll_change = ticks(spec.roll_change_min);
             out.slits_inline = spec.inline_lanes >= lanes && spec.inline_lanes > 1;
+            out.parts_lanes = if out.slits_inline { reels } else { 0 };
         }
         Process::Slitting(spec) => {
-            dressing.set(ElementKind::Width, identity(width));
+            dressing.set(
+                ElementKind::Width,
+                settings.of_mm(ElementKind::Width, width, 0),
+            );
             let lane_mm = product
                 .more(web)
                 .map_or(product.developed_mm, |m| m.width_mm);
             dressing.set(
                 ElementKind::Knives,
-                identity(lane_mm) ^ (lanes as u16) << 11,
+                settings.of_mm(ElementKind::Knives, lane_mm, lanes * 1000 + reels),
             );
-            dressing.times[ElementKind::Knives as usize] = (lanes + 1).min(255) as u8;
-            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), lanes);
+            dressing.times[ElementKind::Knives as usize] = (reels + 1).min(255) as u8;
+            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), reels);
+            out.parts_lanes = reels;
             out.start_waste_mm = mm(spec.start_waste_m);
             out.running_waste = spec.running_waste.clone();
             out.roll_change = ticks(spec.roll_change_min);
         }
         Process::Pouching(spec) => {
-            dressing.set(ElementKind::Film, laminate_index as u16 + 1);
-            dressing.set(ElementKind::Width, identity(product.width_mm));
-            dressing.set(ElementKind::Height, identity(product.height_mm));
-            dressing.set(ElementKind::Gusset, identity(product.gusset_mm));
-            dressing.set(ElementKind::Zipper, u16::from(product.zipper) + 1);
+            dressing.set(ElementKind::Film, laminate_index as u32 + 1);
+            dressing.set(
+                ElementKind::Width,
+                settings.of_mm(ElementKind::Width, product.width_mm, 0),
+            );
+            dressing.set(
+                ElementKind::Height,
+                settings.of_mm(ElementKind::Height, product.height_mm, 0),
+            );
+            dressing.set(
+                ElementKind::Gusset,
+                settings.of_mm(ElementKind::Gusset, product.gusset_mm, 0),
+            );
+            dressing.set(ElementKind::Zipper, u32::from(product.zipper) + 1);
             if let Some(format) = product.format {
-                dressing.set(ElementKind::Format, format as u16 + 1);
+                dressing.set(ElementKind::Format, format as u32 + 1);
                 dressing.flat_bottom = format == crate::trade::Format::FlatBottom;
                 let lanes = fit::pouch_lanes(product, spec).max(1);
                 out.lanes = lanes;
+                out.at_once = fit::reels_at_once(plant, product, spec).max(1);
+                out.splice_mm = spec.splice_waste_m * 1000.0;
                 let caliper = laminate.map_or(0.0, |l| l.caliper_um);
                 let cpm = super::plan::cycles_per_min(spec, format, product, caliper, lanes);
                 out.law = Law::Cycles {
@@ -205,12 +232,12 @@ fn web_law(speed_m_per_min: f64, ramp_m_per_min_s: f64) -> Law {
     }
 }
 
-fn slit_law(spec: &SlittingSpec, caliper_um: f64, lanes: u32) -> Law {
+fn slit_law(spec: &SlittingSpec, caliper_um: f64, reels: u32) -> Law {
     Law::Web {
         m_per_min: spec.speed_m_per_min,
         ramp: spec.ramp_m_per_min_s,
         set_mm: length_m(spec.rewind_max_mm, spec.core_mm, caliper_um) * 1000.0,
-        set_stop: ticks(spec.doff_min + spec.core_load_min * f64::from(lanes)),
+        set_stop: ticks(spec.doff_min + spec.core_load_min * f64::from(reels)),
     }
 }
 

@@ -138,6 +138,16 @@ impl Law {
         }
     }
 
+    /// Sets a lot is rewound to, whether or not taking them off is timed; 1 where there is no largest one.
+    pub fn set_count(&self, quantity: i64, lanes: u32) -> u32 {
+        match self {
+            Law::Web { set_mm, .. } => {
+                ceiling(quantity as f64 / f64::from(lanes) / set_mm).max(1.0) as u32
+            }
+            _ => 1,
+        }
+    }
+
     /// Number of sets a lot makes on a slitter, 0 elsewhere.
     pub fn sets(&self, quantity: i64, lanes: u32) -> u32 {
         match self {

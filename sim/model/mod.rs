@@ -11,14 +11,16 @@ mod facts;
 mod job;
 mod keys;
 mod law;
+mod part;
 mod plan;
+mod settings;
 
 pub use compile::compile;
 pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_waste_mm};
 pub use facts::StreamFacts;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
-pub use plan::{StepPlan, WebPlan, plan_entry, plan_web, start_loss};
+pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, start_loss};
 
 use std::ops::Range;
 
@@ -72,8 +74,14 @@ pub struct StationModel {
     pub work: Work,
     /// Criteria of what to take next.
     pub rules: Vec<Rule>,
-    /// Longest wait before family rules stop counting, ticks.
+    /// Longest wait before family rules stop counting, ticks of the station's open time.
     pub family_wait: Tick,
+    /// Time to spare below which a lot goes before the family, ticks; `Tick::MIN` for never.
+    pub family_slack: Tick,
+    /// Most lots of one family in a row.
+    pub family_most: u32,
+    /// Its machines are not all alike: which one would finish a lot first has to be reckoned.
+    pub reckons: bool,
     /// Lot granularity on entry.
     pub lot: LotSize,
     /// Staging places; `u32::MAX` for no limit.
@@ -125,8 +133,6 @@ pub struct MachineModel {
     pub quick: bool,
     /// Needs no people, not even for repairs.
     pub crewless: bool,
-    /// Needs no people, and is never washed: whatever it has run, the next lot may follow.
-    pub simple: bool,
     /// A changeover can take time or people.
     pub changes_over: bool,
     /// Some breakdown counts metres of web.
@@ -161,20 +167,26 @@ pub struct PartModel {
     pub adhesive: Option<usize>,
     /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
-    /// What a further web loses at the pouch machine where it joins: share, start waste in mm, lanes there.
-    pub joined_waste: Option<(f64, f64, f64)>,
+    /// How many rolls, reels and lots there are decides what is lost: changes lose web, or lots can be shared out.
+    pub counts_rolls: bool,
     /// Lanes on the laminator web.
     pub lanes: u32,
     /// Advance of the body web per pouch, mm.
     pub pitch_mm: f64,
-    /// Longest roll the machines on its way take, mm of web; infinite for pieces.
+    /// The product has no format: nothing of it is ever web.
+    pub piece: bool,
+    /// Longest roll the machines on its way take, mm of web; infinite where none of them says.
     pub roll_max_mm: f64,
     /// Caliper of the laminate, µm.
     pub caliper_um: f64,
     /// Material cost, money per m².
     pub price_per_m2: f64,
-    /// Area of one lane-metre, m².
+    /// Area of one lane-metre of lane, m²; trims and what is not used of the web are beside it.
     pub m2_per_lane_m: f64,
+    /// Width of the printed web, mm.
+    pub web_mm: f64,
+    /// Edge and centre trims across it, mm.
+    pub trim_mm: f64,
     /// Weight, kg per m².
     pub kg_per_m2: f64,
 }
@@ -183,7 +195,7 @@ impl PartModel {
     /// Pieces, not web.
     #[inline]
     pub fn is_piece(&self) -> bool {
-        !self.roll_max_mm.is_finite()
+        self.piece
     }
 }
 
@@ -215,15 +227,22 @@ pub struct StepModel {
     pub straight: bool,
     /// Every piece that enters leaves, as planned: so do all steps after it.
     pub lossless: bool,
-    /// Whatever enters leaves as it is for the queue of the next step, or is done: pieces that nothing is lost,
-    /// gathered or cut of and that are never sent back.
-    pub passes: bool,
     /// By machine of the station, in order.
     pub jobs: Vec<Job>,
-    /// Bit per machine of the station that can do it.
-    pub able: u64,
-    /// First machine of the station that can do it (for planning).
+    /// How much the station takes in one go.
+    pub lot: LotSize,
+    /// Machine of the station, by its number there, that metres are planned on where it can do the step; `None`: the
+    /// one that loses most.
+    pub plan_on: Option<usize>,
+    /// The machine that plans of single lots reckon with: the one that loses most of a kilometre, or the named one.
     pub plan_job: usize,
+}
+
+impl StepModel {
+    /// How many machines of the station can do it.
+    pub fn able_machines(&self) -> u32 {
+        self.jobs.iter().filter(|job| job.able).count() as u32
+    }
 }
 
 /// One step of one web on one machine.
@@ -241,6 +260,12 @@ pub struct Job {
     pub law: Law,
     /// Web lost at a changeover, mm of web.
     pub start_waste_mm: i64,
+    /// Web lost at each change of rolls or reels within a SKU, mm of web.
+    pub splice_mm: f64,
+    /// Rolls or reels that are mounted side by side and changed together.
+    pub at_once: u32,
+    /// Reels side by side that leave a machine which parts the web; 0 where it rewinds what it unwinds.
+    pub parts_lanes: u32,
     /// Share lost while running (web, or pouches rejected), drawn for each lot.
     pub running_waste: Dist,
     /// Its mean.
@@ -258,6 +283,24 @@ pub struct Job {
     pub bare: bool,
     /// Some of what is run can be lost while running.
     pub loses: bool,
+}
+
+impl Job {
+    /// Loads of the unwinds that `rolls` rolls or reels in `lots` lots make; what is mounted together counts once.
+    pub fn loads(&self, rolls: u32, lots: u32) -> u32 {
+        let each = (rolls / lots.max(1)).max(1);
+        each.div_ceil(self.at_once.max(1)) * lots.max(1)
+    }
+
+    /// Reels that leave a machine which parts the web, of `quantity` lane-millimetres that come on `rolls` rolls;
+    /// `None` where it rewinds what it unwinds.
+    pub fn reels(&self, quantity: i64, rolls: u32) -> Option<u32> {
+        match self.parts_lanes {
+            0 => None,
+            lanes if self.slits_inline => Some(rolls * lanes),
+            lanes => Some(self.law.set_count(quantity, self.lanes) * lanes),
+        }
+    }
 }
 
 /// Bit of an element kind in [`StationModel::family`].

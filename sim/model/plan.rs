@@ -1,14 +1,29 @@
 //! The backward chain of one SKU: from good pouches to metres to print, station by station.
 //!
-//! In: a web of a product and the wanted quantity. Out: what enters and leaves each step, whole metres,
-//! as planned on the first machine that can do the step.
+//! In: a web of a product and what is asked of it. Out: what enters and leaves each step, whole metres, planned
+//! at each station on the machine that loses most among those that can do the step, or on the one the station
+//! names. Every start is planned: of each artwork at the pouch machine, and of each machine that a SKU in several
+//! lots can be shared out to; so is the web lost where reels are changed.
 
-use crate::plant::{PouchingSpec, Product};
+use crate::plant::{LotSize, PouchingSpec, Product};
 use crate::trade::Format;
 use crate::trade::pouch_rate::{RateCaps, pouch_rate};
 use crate::units::{ceiling, whole, whole_above};
 
-use super::{Law, PartModel};
+use super::{Job, Law, Model, PartModel, StepModel};
+
+/// What is asked of a web.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ask {
+    /// Good pouches (pieces), overs included.
+    pub wanted: f64,
+    /// Artworks ganged on it: each is a start of its own at the pouch machine.
+    pub artworks: u32,
+    /// Pouch machines that are known to share each artwork.
+    pub split: u32,
+    /// Body web that enters the pouch machine where this further web meets it, lane-millimetres; `None` for a body.
+    pub beside: Option<f64>,
+}
 
 /// One step of the chain.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,6 +32,14 @@ pub struct StepPlan {
     pub enters: i64,
     /// What leaves it.
     pub leaves: i64,
+    /// Machine of the station, by its number there, that the step is planned on.
+    pub job: usize,
+    /// Starts that lose web.
+    pub starts: u32,
+    /// Rolls or reels that enter.
+    pub rolls: u32,
+    /// Changes of rolls or reels that lose web.
+    pub changes: u32,
 }
 
 /// The chain of one web.
@@ -24,9 +47,17 @@ pub struct StepPlan {
 pub struct WebPlan {
     /// Lane-millimetres to print (pieces where there is no web).
     pub printed: i64,
+    /// Rolls it is printed on.
+    pub rolls: i64,
     /// By step of the part.
     pub steps: Vec<StepPlan>,
 }
+
+/// Most rolls one web of one SKU is cut into; beyond it the rolls grow (a guard against absurd input).
+pub const MOST_ROLLS: i64 = 2_000;
+
+/// Most rounds in which metres and the reels they make are brought to agree.
+const MOST_ROUNDS: usize = 8;
 
 /// Metres that must enter so that `leaves_mm` of web leave: loss share first, then the start, up to a whole metre.
 fn step_back(leaves_mm: f64, running_waste: f64, start_mm: f64) -> f64 {
@@ -35,108 +66,311 @@ fn step_back(leaves_mm: f64, running_waste: f64, start_mm: f64) -> f64 {
     ceiling(metres - 1e-6) * 1000.0
 }
 
-/// Plans one web for `pouches` good pouches (pieces for products without a format).
-pub fn plan_web(part: &PartModel, pouches: f64, overs: f64) -> WebPlan {
+impl Ask {
+    /// The same, made on several pouch machines at once: each starts with metres of its own.
+    pub fn shared(mut self, machines: u32) -> Self {
+        self.split = machines.max(1);
+        self
+    }
+}
+
+impl Model {
+    /// What an order of `pouches` good pouches, `artworks` of them ganged, asks of a web.
+    pub fn ask(&self, part: usize, pouches: f64, artworks: u32) -> Ask {
+        let web = &self.parts[part];
+        let product = &self.plant.products[web.product];
+        let ask = Ask {
+            wanted: pouches * (1.0 + product.overs),
+            artworks,
+            split: 1,
+            beside: None,
+        };
+        if web.web == 0 {
+            return ask;
+        }
+        let body = self.body_part(web.product);
+        let beside = body
+            .join
+            .map(|step| plan_entry(body, &ask, step) as f64 * web.length_ratio);
+        Ask { beside, ..ask }
+    }
+}
+
+/// Plans one web.
+pub fn plan_web(part: &PartModel, ask: &Ask) -> WebPlan {
     let mut steps = Vec::with_capacity(part.steps.len());
-    let printed = plan_back(part, pouches, overs, 0, |step| {
-        steps.push(step);
-    });
+    let printed = settled(part, ask, 0, |step| steps.push(step));
     steps.reverse();
-    WebPlan { printed, steps }
+    WebPlan {
+        printed,
+        rolls: part.rolls(printed),
+        steps,
+    }
 }
 
 /// What enters step `first` of the plan of [`plan_web`], lane-millimetres or pieces; beyond the last step
 /// what is printed.
-pub fn plan_entry(part: &PartModel, pouches: f64, overs: f64, first: usize) -> i64 {
+pub fn plan_entry(part: &PartModel, ask: &Ask, first: usize) -> i64 {
     if part.steps.get(first).is_some_and(|step| step.lossless) {
-        return ceiling(pouches * (1.0 + overs) - 1e-9) as i64;
+        return ceiling(ask.wanted - 1e-9) as i64;
     }
     // Nothing after the last step: the whole chain says what is printed.
     let until = if first < part.steps.len() { first } else { 0 };
-    plan_back(part, pouches, overs, until, |_| {})
+    settled(part, ask, until, |_| {})
 }
 
 /// What the plan of [`plan_web`] lets the start of step `first` lose, lane-millimetres; 0 for pieces and pouches.
-pub fn start_loss(part: &PartModel, first: usize) -> i64 {
+pub fn start_loss(part: &PartModel, ask: &Ask, first: usize) -> i64 {
     let pouching = part.steps.iter().position(|s| s.makes_pouches);
-    match part.steps.get(first) {
-        Some(step) if !part.is_piece() && pouching.is_none_or(|p| first <= p) => {
-            let job = &step.jobs[step.plan_job];
-            let lanes = if step.makes_pouches {
-                job.lanes
-            } else {
-                part.lanes
-            };
-            job.start_waste_mm * i64::from(lanes)
-        }
-        _ => 0,
+    let Some(step) = part.steps.get(first) else {
+        return 0;
+    };
+    if part.is_piece() || pouching.is_some_and(|p| first > p) {
+        return 0;
     }
+    let mut planned = step.plan_job;
+    settled(part, ask, first, |step| planned = step.job);
+    let job = &step.jobs[planned];
+    let lanes = if step.makes_pouches {
+        job.lanes
+    } else {
+        part.lanes
+    };
+    job.start_waste_mm * i64::from(lanes)
+}
+
+/// What a walk back finds, from which the next one counts rolls, reels and lots.
+#[derive(Clone, Copy, PartialEq)]
+struct Round {
+    /// What enters the first step walked: lane-millimetres or pieces.
+    enters: i64,
+    /// Lane-millimetres that enter the step that parts the web; 0 where none does.
+    slit: i64,
+}
+
+/// Walks the chain back until metres and the rolls and reels they make agree; tells the steps of the last walk.
+fn settled(part: &PartModel, ask: &Ask, until: usize, mut tell: impl FnMut(StepPlan)) -> i64 {
+    let mut round = Round { enters: 1, slit: 0 };
+    if part.counts_rolls {
+        // More metres never make fewer rolls, so this ends. The printed roll and the slitter decide how many there
+        // are, so the whole chain is walked.
+        for _ in 0..MOST_ROUNDS {
+            let again = plan_back(part, ask, 0, round, &mut |_| {});
+            if again == round {
+                break;
+            }
+            round = again;
+        }
+    }
+    plan_back(part, ask, until, round, &mut tell).enters
+}
+
+impl PartModel {
+    /// Rolls that so many lane-millimetres are printed on.
+    pub fn rolls(&self, printed: i64) -> i64 {
+        if self.is_piece() {
+            return 1;
+        }
+        let web_mm = printed as f64 / f64::from(self.lanes);
+        whole_above(web_mm / self.roll_max_mm).clamp(1, MOST_ROLLS)
+    }
+
+    /// Rolls or reels that come to step `at`, and the lots they come in.
+    fn rolls_at(&self, round: Round, at: usize) -> (i64, i64) {
+        let printed = round.enters;
+        let mut lots = self.rolls(printed);
+        let mut rolls = lots;
+        let mut slit = false;
+        for (index, step) in self.steps.iter().enumerate().take(at + 1) {
+            lots = step.lots(lots, printed, self);
+            let job = &step.jobs[step.plan_job];
+            if index < at && job.parts_lanes > 0 && !slit {
+                slit = true;
+                let each = round.slit / lots.max(1);
+                rolls = job
+                    .reels(each, (rolls / lots.max(1)).max(1) as u32)
+                    .map_or(rolls, |reels| i64::from(reels) * lots);
+            }
+        }
+        (rolls, lots)
+    }
+
+    /// Reels in a lot of begun work that stands before step `first`; 0 where it is not slit.
+    pub fn begun_reels(&self, first: usize, quantity: i64) -> u32 {
+        let slit = self.steps.iter().take(first).rev();
+        let job = slit
+            .map(|step| &step.jobs[step.plan_job])
+            .find(|job| job.parts_lanes > 0);
+        job.and_then(|job| job.reels(quantity, 1)).unwrap_or(0)
+    }
+}
+
+impl StepModel {
+    /// Lots that leave the door of the step of so many that come to it.
+    fn lots(&self, lots: i64, printed: i64, part: &PartModel) -> i64 {
+        let each = printed as f64 / lots.max(1) as f64;
+        match self.lot {
+            LotSize::Roll => lots,
+            LotSize::Order => 1,
+            LotSize::Metres(metres) => {
+                let limit = ceiling(metres * 1000.0 * f64::from(part.lanes));
+                lots * whole_above(each / limit).max(1)
+            }
+            LotSize::Pouches(pouches) => {
+                lots * whole_above(each / ceiling(pouches * part.pitch_mm)).max(1)
+            }
+        }
+    }
+
+    /// Machines of the station that a plan looks at: the one it names where that can do the step, or else all that can.
+    fn planned(&self) -> impl Iterator<Item = (usize, &Job)> {
+        let named = self.plan_on.filter(|&on| self.jobs[on].able);
+        self.jobs
+            .iter()
+            .enumerate()
+            .filter(move |(index, job)| match named {
+                Some(on) => *index == on,
+                None => job.able,
+            })
+    }
+
+    /// What must enter so that `leaves` lane-millimetres leave, on the machine that loses most.
+    fn most_back(
+        &self,
+        leaves: f64,
+        lanes: f64,
+        starts: u32,
+        changes: impl Fn(&Job) -> u32,
+    ) -> Back {
+        let mut most: Option<Back> = None;
+        for (index, job) in self.planned() {
+            let lanes = if self.makes_pouches {
+                f64::from(job.lanes)
+            } else {
+                lanes
+            };
+            let changes = changes(job);
+            let lost_mm =
+                job.start_waste_mm as f64 * f64::from(starts) + job.splice_mm * f64::from(changes);
+            let enters = step_back(leaves / lanes, job.mean_waste, lost_mm) * lanes;
+            if most.is_none_or(|most| enters > most.enters) {
+                most = Some(Back {
+                    enters,
+                    job: index,
+                    changes,
+                });
+            }
+        }
+        most.unwrap_or(Back {
+            enters: leaves,
+            job: self.plan_job,
+            changes: 0,
+        })
+    }
+}
+
+/// What enters a step, and the machine it is planned on.
+#[derive(Clone, Copy)]
+struct Back {
+    enters: f64,
+    job: usize,
+    changes: u32,
 }
 
 /// Walks the chain back from the last step to step `until`, telling each step; gives what enters the latter.
 fn plan_back(
     part: &PartModel,
-    pouches: f64,
-    overs: f64,
+    ask: &Ask,
     until: usize,
-    mut tell: impl FnMut(StepPlan),
-) -> i64 {
-    let wanted = pouches * (1.0 + overs);
-    let length_ratio = part.length_ratio;
-    let is_web = part.roll_max_mm.is_finite();
+    before: Round,
+    tell: &mut impl FnMut(StepPlan),
+) -> Round {
+    let is_web = !part.is_piece();
     let pouching = part.steps.iter().position(|s| s.makes_pouches);
     let lanes = f64::from(part.lanes);
-    // Web wanted at the end of the way, per lane of the laminator web, mm.
-    let mut web_mm = wanted * part.pitch_mm * length_ratio / lanes;
-    if let Some((loss, start_mm, machine_lanes)) = part.joined_waste {
-        // A further web runs through the pouch machine beside the body and loses what it loses.
-        let on_machine = wanted * part.pitch_mm * length_ratio / machine_lanes;
-        web_mm = step_back(on_machine, loss, start_mm) * machine_lanes / lanes;
-    }
-    let mut pieces = wanted;
-    let mut printed = if is_web {
+    // Web wanted at the end of the way, mm on one lane of the laminator web; a further web runs through the pouch
+    // machine beside the body, as long as that runs.
+    let mut web_mm = ask.beside.unwrap_or(ask.wanted * part.pitch_mm) / lanes;
+    let mut pieces = ask.wanted;
+    let mut slit = 0;
+    let mut enters = if is_web {
         whole_above(web_mm * lanes)
     } else {
         pieces as i64
     };
     for (index, step) in part.steps.iter().enumerate().skip(until).rev() {
-        let job = &step.jobs[step.plan_job];
         let after_pouching = !is_web || pouching.is_some_and(|p| index > p);
         let planned = if after_pouching {
             let leaves = pieces;
-            let loss = if matches!(job.law, Law::Pieces { .. }) {
-                job.mean_waste
-            } else {
-                0.0
-            };
+            let (job, loss) = most_lost(step);
             pieces = ceiling(pieces / (1.0 - loss) - 1e-9);
-            web_mm = pieces * part.pitch_mm * length_ratio / lanes;
+            web_mm = pieces * part.pitch_mm / lanes;
             StepPlan {
                 enters: pieces as i64,
                 leaves: whole(leaves),
-            }
-        } else if step.makes_pouches {
-            let on_machine = pieces * part.pitch_mm / f64::from(job.lanes);
-            let enters = step_back(on_machine, job.mean_waste, job.start_waste_mm as f64);
-            let lane_mm = enters * f64::from(job.lanes);
-            web_mm = lane_mm / lanes;
-            StepPlan {
-                enters: lane_mm as i64,
-                leaves: whole(pieces),
+                job,
+                starts: 0,
+                rolls: 1,
+                changes: 0,
             }
         } else {
-            let enters = step_back(web_mm, job.mean_waste, job.start_waste_mm as f64);
-            let leaves = web_mm;
-            web_mm = enters;
+            let (rolls, lots) = part.rolls_at(before, index);
+            let machines = i64::from(step.able_machines());
+            let (starts, lots) = if step.makes_pouches {
+                // Ganged artworks are parted here, and those that are shared out are cut.
+                let told = i64::from(ask.artworks) * i64::from(ask.split);
+                let lots = lots.max(told);
+                let alone = if ask.artworks > 1 {
+                    1
+                } else {
+                    lots.min(machines)
+                };
+                (told.max(alone), lots)
+            } else {
+                (lots.min(machines), lots)
+            };
+            let starts = starts.max(1) as u32;
+            let leaves = if step.makes_pouches {
+                pieces * part.pitch_mm
+            } else {
+                web_mm * lanes
+            };
+            let back = step.most_back(leaves, lanes, starts, |job| {
+                job.loads(rolls.max(1) as u32, lots as u32)
+                    .saturating_sub(starts)
+            });
+            web_mm = back.enters / lanes;
             StepPlan {
-                enters: (enters * lanes) as i64,
-                leaves: (leaves * lanes) as i64,
+                enters: back.enters as i64,
+                leaves: if step.makes_pouches {
+                    whole(pieces)
+                } else {
+                    leaves as i64
+                },
+                job: back.job,
+                starts,
+                rolls: rolls.max(1) as u32,
+                changes: back.changes,
             }
         };
-        printed = planned.enters;
+        enters = planned.enters;
+        if !after_pouching && step.jobs[planned.job].parts_lanes > 0 {
+            slit = enters;
+        }
         tell(planned);
     }
-    printed
+    Round { enters, slit }
+}
+
+/// The machine of a step after pouching that loses most, and the share it loses.
+fn most_lost(step: &StepModel) -> (usize, f64) {
+    let mut most = (step.plan_job, 0.0);
+    for (index, job) in step.planned() {
+        if matches!(job.law, Law::Pieces { .. }) && job.mean_waste > most.1 {
+            most = (index, job.mean_waste);
+        }
+    }
+    most
 }
 
 /// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.

@@ -218,7 +218,7 @@ impl Layout {
         );
         add(
             "cell/waste_share".into(),
-            "web area lost of area handed over".into(),
+            "web lost, cut off or not used, of the area handed over".into(),
             "share",
         );
         add("cell/waste_kg".into(), "web lost".into(), "kg/week");
@@ -242,6 +242,21 @@ impl Layout {
         if plant.money.is_some() {
             for (key, label, unit) in super::money::FIGURES {
                 add(key.into(), label.into(), unit);
+            }
+        }
+        let groups_of_web = std::iter::once(("all".to_owned(), String::new())).chain(
+            super::web::products(model).map(|product| {
+                let name = &plant.products[product].name;
+                (format!("product:{name}"), format!(", {name}"))
+            }),
+        );
+        for (group, words) in groups_of_web {
+            for (key, label, unit) in super::web::FIGURES {
+                add(
+                    format!("web/{group}/{key}"),
+                    format!("{label}{words}"),
+                    unit,
+                );
             }
         }
         Self {

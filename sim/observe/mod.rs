@@ -16,7 +16,9 @@ pub mod layout;
 pub mod money;
 pub mod spans;
 pub mod tally;
+
 pub mod trace;
+pub mod web;
 
 pub use booked::{BookTimes, Booked};
 pub use layout::{Kind, Layout, Measure, QUANTILES};

@@ -4,12 +4,13 @@
 
 use crate::kernel::NEVER;
 use crate::model::{Model, SAMPLES};
-use crate::record::{Finished, Levels, LotName, Observe, SPENT, STATES, State, Unfinished};
+use crate::record::{Finished, Levels, Lost, LotName, Observe, SPENT, STATES, State, Unfinished};
 use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
 
 use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, Layout, QUANTILES};
 use super::money::Counted;
 use super::spans::Spans;
+use super::web::Web;
 
 /// A measured order, finished or not.
 #[derive(Debug, Clone, Copy)]
@@ -53,12 +54,16 @@ pub struct Tally<'a> {
     /// Good pouches beyond the ordered quantity, by class.
     overs: Vec<i64>,
     waste_m2: Vec<f64>,
+    /// Lost, cut off or not used.
+    lost_m2: f64,
     waste_kg: f64,
     waste_mm: f64,
     waste_money: f64,
     web_mm: f64,
     web_m2: f64,
     web_money: f64,
+    /// By product.
+    webs: Vec<Web>,
     wip_ticks: i128,
     levels: Vec<f32>,
 }
@@ -76,12 +81,14 @@ impl<'a> Tally<'a> {
             done: vec![(0, 0); classes + model.plant.products.len()],
             overs: vec![0; classes],
             waste_m2: vec![0.0; model.stations.len()],
+            lost_m2: 0.0,
             waste_kg: 0.0,
             waste_mm: 0.0,
             waste_money: 0.0,
             web_mm: 0.0,
             web_m2: 0.0,
             web_money: 0.0,
+            webs: vec![Web::default(); model.plant.products.len()],
             wip_ticks: 0,
             levels: Vec::with_capacity((SAMPLES + 2) * (2 + model.stations.len())),
         }
@@ -179,7 +186,9 @@ impl<'a> Tally<'a> {
         figures.push(self.web_mm / 1000.0 / weeks);
         weights.resize(figures.len(), 1.0);
         weights.push(self.web_m2);
-        figures.push(self.waste_m2.iter().sum::<f64>() / self.web_m2);
+        // Waste of web that came before the measured time has no share of the web that came within it.
+        let share = self.lost_m2 / self.web_m2;
+        figures.push(if share.is_finite() { share } else { f64::NAN });
         figures.push(self.waste_kg / weeks);
         figures.push(self.web_m2 / weeks);
         figures.push(self.waste_mm / 1000.0 / weeks);
@@ -205,6 +214,13 @@ impl<'a> Tally<'a> {
             weights[layout.first_money + super::money::PER_THOUSAND] =
                 pouches.iter().sum::<i64>() as f64;
         }
+        let mut all = Web::default();
+        self.webs.iter().for_each(|web| all.add(web));
+        figures.extend(all.figures(weeks));
+        for product in super::web::products(self.model) {
+            figures.extend(self.webs[product].figures(weeks));
+        }
+        weights.resize(figures.len(), 1.0);
         debug_assert_eq!(figures.len(), layout.measures.len());
         Outcome {
             figures,
@@ -424,7 +440,9 @@ impl Observe for Tally<'_> {
                 done.0 += 1;
                 done.1 += order.good;
             }
-            self.overs[order.class] += (order.good - order.ordered).max(0);
+            let over = (order.good - order.ordered).max(0);
+            self.overs[order.class] += over;
+            self.webs[order.product].over(self.model, order.product, over);
         }
         if !order.measured {
             return;
@@ -473,20 +491,28 @@ impl Observe for Tally<'_> {
 
     fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
         if self.within(at) {
-            self.web_mm += lane_mm as f64 / f64::from(self.model.parts[part].lanes);
             let part = &self.model.parts[part];
-            let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.web_mm += lane_mm as f64 / f64::from(part.lanes);
+            let m2 = self.webs[part.product].handed_over(part, lane_mm);
             self.web_m2 += m2;
             self.web_money += m2 * part.price_per_m2;
+            // What lies beside the lanes is printed, laminated and paid, and cut off: lost from the beginning.
+            let beside = m2 - lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.lost_m2 += beside;
+            self.waste_kg += beside * part.kg_per_m2;
+            self.waste_money += beside * part.price_per_m2;
         }
     }
 
-    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
         if self.within(at) {
             let part = &self.model.parts[part];
+            let [lane_mm, pouches] = lost;
             let lane_mm = lane_mm + (pouches as f64 * part.pitch_mm) as i64;
             let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.webs[part.product].lost(why, m2);
             self.waste_m2[station] += m2;
+            self.lost_m2 += m2;
             self.waste_kg += m2 * part.kg_per_m2;
             self.waste_mm += lane_mm as f64 / f64::from(part.lanes);
             self.waste_money += m2 * part.price_per_m2;

@@ -4,8 +4,8 @@
 
 use super::machine::Machine;
 use super::process::{PouchingSpec, Process};
-use super::product::Product;
-use super::{LaminationProcess, Plant};
+use super::product::{Product, Treated};
+use super::{LaminationProcess, Plant, Work};
 
 /// Why a machine cannot do a step.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,12 +16,16 @@ pub enum Misfit {
     TooNarrow(f64, f64),
     /// The machine does not run this lamination process.
     Process(LaminationProcess),
+    /// A corona treater is missing: (needed, there).
+    Treaters(Treated, Treated),
     /// More knives needed than there are: (needed, there).
     Knives(u32, u32),
     /// The machine does not make this format.
     Format(crate::trade::Format),
     /// More webs to join than the machine has: (needed, there).
     Webs(u32, u32),
+    /// More reels of the body side by side than unwinds: (needed, there).
+    Unwinds(u32, u32),
     /// No zipper module.
     Zipper,
     /// A module is missing: its index.
@@ -48,6 +52,44 @@ pub fn pouch_lanes(product: &Product, spec: &PouchingSpec) -> u32 {
 /// Lanes of a web on the laminator and slitter.
 pub fn web_lanes(product: &Product, web: u8) -> u32 {
     product.more(web).map_or(product.lanes, |m| m.lanes)
+}
+
+/// Reels side by side that a web of a product is slit to.
+pub fn reels_across(product: &Product, web: u8) -> u32 {
+    let lanes = web_lanes(product, web);
+    if web == 0 {
+        lanes.div_ceil(product.reel_lanes.max(1))
+    } else {
+        lanes
+    }
+}
+
+/// Whether the body web of a product is parted before it comes to the pouch machine: by a slitter, or in line by a
+/// laminator of its route.
+pub fn is_slit(plant: &Plant, product: &Product) -> bool {
+    let lanes = product.lanes;
+    product
+        .route
+        .iter()
+        .filter_map(|&station| plant.stations.get(station))
+        .any(|station| {
+            station.work == Work::Slitting
+                || station.machines.iter().any(|m| match &m.process {
+                    Process::Lamination(spec) => {
+                        spec.inline_lanes >= lanes && spec.inline_lanes > 1
+                    }
+                    _ => false,
+                })
+        })
+}
+
+/// Reels of the body web that run side by side on a pouch machine; an unslit web is one roll.
+pub fn reels_at_once(plant: &Plant, product: &Product, spec: &PouchingSpec) -> u32 {
+    if is_slit(plant, product) {
+        pouch_lanes(product, spec).div_ceil(product.reel_lanes.max(1))
+    } else {
+        1
+    }
 }
 
 /// Whether `machine` can do its work on `web` (0 body, then the further ones) of product `index` of the plant.
@@ -80,6 +122,10 @@ pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(
             if !spec.processes.iter().any(|p| p.0 == process) {
                 return Err(Misfit::Process(process));
             }
+            let treat = plant.laminates[laminate].treat;
+            if !spec.treaters.covers(treat) {
+                return Err(Misfit::Treaters(treat, spec.treaters));
+            }
             if width < spec.web_min_mm {
                 return Err(Misfit::TooNarrow(width, spec.web_min_mm));
             }
@@ -87,7 +133,7 @@ pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(
         }
         Process::Slitting(spec) => {
             within(spec.web_max_mm)?;
-            let knives = web_lanes(product, web) + 1;
+            let knives = reels_across(product, web) + 1;
             if knives > spec.knives {
                 Err(Misfit::Knives(knives, spec.knives))
             } else {
@@ -111,6 +157,11 @@ pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(
             }
             if pouch_lanes(product, spec) == 0 {
                 return Err(Misfit::Lane(product.developed_mm, spec.web_max_mm));
+            }
+            let unwinds = spec.webs + 1 - webs;
+            let reels = reels_at_once(plant, product, spec);
+            if reels > unwinds {
+                return Err(Misfit::Unwinds(reels, unwinds));
             }
             Ok(())
         }

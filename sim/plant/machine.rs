@@ -46,6 +46,9 @@ pub enum Rule {
     ClassFirst,
 }
 
+/// Number of [`Rule`]s.
+pub const RULES: usize = 8;
+
 /// How much moves on together, and is taken by one machine in one go.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum LotSize {
@@ -68,12 +71,18 @@ pub struct Station {
     pub work: Work,
     /// Criteria in order.
     pub next: Vec<Rule>,
-    /// A lot that has waited so long is taken before `SameFamily`/`ShortestChangeover` count, minutes.
+    /// A lot that has waited so long of the station's open time is taken before `SameFamily`/`ShortestChangeover` count, minutes.
     pub family_wait_min: Option<f64>,
+    /// A lot with less time to spare than this goes before the family, minutes.
+    pub family_slack_min: Option<f64>,
+    /// After so many lots of one family in a row the family counts no more.
+    pub family_most: Option<u32>,
     /// Lot granularity at this station.
     pub lot: LotSize,
     /// Lots that find room before it; `None` for no limit.
     pub staging: Option<u32>,
+    /// Machine, by its number here, that metres are planned on; `None`: the one that loses most.
+    pub plan_on: Option<usize>,
     /// Policies beyond the order of the queue.
     pub policy: Policy,
     /// Machines (at least one).
@@ -153,6 +162,9 @@ pub struct Breakdown {
     /// People the repair needs: (pool index, thousandths); the machine stays down until they come. Where there are
     /// none the machine's own people mend it.
     pub crew: Vec<(usize, u32)>,
+    /// Mended by a service from outside the cell, which works whether the machine is open or not: the calendar of
+    /// its hours, `None` inside for round the clock.
+    pub by_service: Option<Option<usize>>,
     /// Re-threading after it, minutes.
     pub rethread_min: f64,
     /// Web lost, metres.
@@ -198,10 +210,12 @@ pub enum ElementKind {
     Zipper,
     /// Each punch, notch, hole or corner tool that differs.
     Punch,
+    /// Each corona treater that treats now and did not, or the other way round.
+    Treater,
 }
 
 /// Number of [`ElementKind`]s.
-pub const ELEMENT_KINDS: usize = 13;
+pub const ELEMENT_KINDS: usize = 14;
 
 /// One element of a changeover.
 #[derive(Debug, Clone, PartialEq)]

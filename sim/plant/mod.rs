@@ -16,8 +16,8 @@ mod product;
 pub use calendar::Calendar;
 pub use machine::{
     Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element, ElementKind,
-    Interrupt, LotSize, Machine, MicroStops, Policy, Reserved, Rule, ShiftEnd, Station, WashUp,
-    Work,
+    Interrupt, LotSize, Machine, MicroStops, Policy, RULES, Reserved, Rule, ShiftEnd, Station,
+    WashUp, Work,
 };
 pub use money::{Bought, Money};
 pub use orders::{
@@ -27,7 +27,9 @@ pub use process::{
     BenchPer, BenchTime, LaminationSpec, PackingSpec, PouchingSpec, PressSpec, Process,
     SlittingSpec, SpoutingSpec,
 };
-pub use product::{Adhesive, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room};
+pub use product::{
+    Adhesive, FreeAt, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room, Treated,
+};
 
 /// A whole cell with its orders and its experiment, ready to be compiled.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,4 +84,22 @@ pub struct Pool {
     pub shifts: Vec<(usize, u32)>,
     /// Chance that a person is absent for a whole shift, as a fraction.
     pub absence: f64,
+    /// Whose turn it is when several want people of this pool.
+    pub rule: PoolRule,
+    /// What has been passed over for so many open minutes goes first, and people are held for it.
+    pub crew_wait_min: f64,
+}
+
+/// Whose turn it is when several want people of a pool; what it leaves equal goes by class, slack, longest wait.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum PoolRule {
+    /// By class, slack and longest wait alone.
+    #[default]
+    Urgent,
+    /// The station before which most planned work waits.
+    MostWork,
+    /// The station furthest downstream.
+    Downstream,
+    /// Stations in this order (indices); those not told come last.
+    Stations(Vec<usize>),
 }

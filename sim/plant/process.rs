@@ -5,7 +5,7 @@
 use crate::random::Dist;
 use crate::trade::Format;
 
-use super::product::LaminationProcess;
+use super::product::{LaminationProcess, Treated};
 
 /// Work of a machine, by kind of station.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,6 +64,8 @@ pub struct LaminationSpec {
     pub running_waste: Dist,
     /// Stop at each roll of a job after the first, minutes.
     pub roll_change_min: f64,
+    /// Corona treaters it has.
+    pub treaters: Treated,
     /// Slits in line on its rewinder: lanes it can part, 1 for none.
     pub inline_lanes: u32,
 }
@@ -120,8 +122,10 @@ pub struct PouchingSpec {
     pub zipper: bool,
     /// Modules it has (indices into the scenario's module names), sorted.
     pub modules: Vec<u16>,
-    /// Stop at each roll of a job after the first, minutes.
+    /// Stop at each roll or reel of a job after the first, minutes.
     pub roll_change_min: f64,
+    /// Web lost with each such change, m.
+    pub splice_waste_m: f64,
     /// Zipper on a reel, m; `None` for no reel stops.
     pub zipper_reel_m: Option<f64>,
     /// Zipper reel change, minutes.

@@ -68,6 +68,49 @@ pub struct Room {
     pub places: Option<u32>,
     /// Whether the heating lag of the wound film is added.
     pub heated: bool,
+    /// When a place is free again.
+    pub free_at: FreeAt,
+}
+
+/// When the place of a roll that has cured is free again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FreeAt {
+    /// When the roll is taken out for its next step.
+    #[default]
+    TakenOut,
+    /// When its hold is over: people clear the place at once.
+    HoldEnd,
+}
+
+/// Webs that are corona treated at lamination.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Treated {
+    /// The printed web.
+    pub print: bool,
+    /// The film laminated to it.
+    pub film: bool,
+}
+
+impl Treated {
+    /// A machine with these treaters can do what is asked.
+    pub fn covers(self, asked: Treated) -> bool {
+        (self.print || !asked.print) && (self.film || !asked.film)
+    }
+
+    /// One bit for each, from the printed web on.
+    pub fn bits(self) -> u32 {
+        u32::from(self.print) | u32::from(self.film) << 1
+    }
+
+    /// Words for it.
+    pub fn words(self) -> &'static str {
+        match (self.print, self.film) {
+            (false, false) => "neither web",
+            (true, false) => "the printed web",
+            (false, true) => "the film",
+            (true, true) => "both webs",
+        }
+    }
 }
 
 /// A film structure.
@@ -83,6 +126,8 @@ pub struct Laminate {
     pub finish: u16,
     /// Outer film: equal numbers are equal films (drives film changeovers).
     pub film: u16,
+    /// Corona treatment it needs.
+    pub treat: Treated,
     /// Adhesive index.
     pub adhesive: usize,
     /// Material cost, money per m²; 0 where not given.
@@ -106,6 +151,8 @@ pub struct MoreWeb {
     pub made_here: bool,
     /// Lanes on the laminator web.
     pub lanes: u32,
+    /// Edge and centre trims across it, mm.
+    pub trim_mm: f64,
 }
 
 /// Something sold.
@@ -121,6 +168,8 @@ pub struct Product {
     pub height_mm: f64,
     /// Gusset depth (one fold leg), or opened depth for flat-bottom and side gusset, mm.
     pub gusset_mm: f64,
+    /// Corner fin of a quad seal, one leg, mm.
+    pub fin_mm: f64,
     /// Developed width of one lane, mm.
     pub developed_mm: f64,
     /// Advance of the web per pouch, mm (1 for pieces).
@@ -129,8 +178,12 @@ pub struct Product {
     pub laminate: usize,
     /// Printed web width, mm.
     pub web_mm: f64,
+    /// Edge and centre trims across the printed web, mm; what is left beside them is not used.
+    pub trim_mm: f64,
     /// Lanes on the press and laminator web.
     pub lanes: u32,
+    /// Lanes on one reel as it goes on the pouch machine.
+    pub reel_lanes: u32,
     /// Needs a zipper.
     pub zipper: bool,
     /// Modules needed of the pouch machine (indices into the scenario's module names), sorted.

@@ -193,8 +193,8 @@ impl LotName {
 pub enum LotEvent {
     /// The order was released.
     Released,
-    /// Joined the queue of a station.
-    Queued(usize),
+    /// Joined the queue of a station; true: it lies in its cure place meanwhile and takes no room before the station.
+    Queued(usize, bool),
     /// Put to cure until a moment, before a station (its index; the number of stations means shipping).
     Curing(Tick, usize),
     /// Ready for a station whose staging places are all taken; with a machine: it stays on that one meanwhile.
@@ -291,6 +291,11 @@ pub trait Observe {
         let _ = (machine, state, from, to, lot);
     }
 
+    /// A machine stood for want of people of a pool, from `from` to `to`; its state then is [`State::WaitPeople`].
+    fn short_of(&mut self, machine: usize, pool: usize, from: Tick, to: Tick) {
+        let _ = (machine, pool, from, to);
+    }
+
     /// Levels at a sampling instant.
     fn levels(&mut self, at: Tick, levels: Levels<'_>) {
         let _ = (at, levels);
@@ -321,10 +326,23 @@ pub trait Observe {
         let _ = (at, part, lane_mm);
     }
 
-    /// Web or pouches lost: station, lane-millimetres of web, pouches, product.
-    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
-        let _ = (at, station, lane_mm, pouches, part);
+    /// Web or pouches lost: station, why, `[lane-millimetres of web, pouches]`, part.
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
+        let _ = (at, station, why, lost, part);
     }
+}
+
+/// Why web or pouches are lost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lost {
+    /// At a start.
+    Start,
+    /// At stops: changes of rolls and reels, breaks, wash-ups.
+    Stop,
+    /// While running.
+    Running,
+    /// Pouches and pieces that are rejected.
+    Reject,
 }
 
 /// Nobody listens.
@@ -341,6 +359,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         self.0.state(machine, state, from, to, lot);
         self.1.state(machine, state, from, to, lot);
+    }
+
+    fn short_of(&mut self, machine: usize, pool: usize, from: Tick, to: Tick) {
+        self.0.short_of(machine, pool, from, to);
+        self.1.short_of(machine, pool, from, to);
     }
 
     fn levels(&mut self, at: Tick, levels: Levels<'_>) {
@@ -373,8 +396,8 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
         self.1.released(at, part, lane_mm);
     }
 
-    fn waste(&mut self, at: Tick, station: usize, lane_mm: i64, pouches: i64, part: usize) {
-        self.0.waste(at, station, lane_mm, pouches, part);
-        self.1.waste(at, station, lane_mm, pouches, part);
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
+        self.0.waste(at, station, why, lost, part);
+        self.1.waste(at, station, why, lost, part);
     }
 }

@@ -5,6 +5,7 @@
 //! of their numbers, whoever was ready first.
 
 pub mod part;
+pub mod seal;
 
 use std::ops::Range;
 use std::sync::atomic::{AtomicBool, Ordering};

@@ -1,6 +1,7 @@
 //! A run cut into parts: outcomes of some replications as lines of text, and back without losing a bit.
 //!
-//! In: outcomes one by one. Out: one line of JSON each, after a head line that says which run they belong to.
+//! In: outcomes one by one. Out: one line of JSON each, after a head line that says which run they belong to and
+//! before a last one that says how many they are; each with the sum of all above it ([`super::seal`]).
 //! Mean and variance depend on the order of adding in the last digit, so a part keeps every replication and
 //! not their sums: parts that are folded one after the other give the very bytes of the undivided run.
 
@@ -14,6 +15,8 @@ use crate::observe::spans::{FINE, Spans};
 use crate::observe::{Layout, Outcome};
 use crate::shop::Counts;
 use crate::stats::Cell;
+
+use super::seal::Seal;
 
 /// Version of the format.
 const FORMAT: u32 = 2;
@@ -61,27 +64,55 @@ impl Head {
     }
 
     /// The head as a line.
-    pub fn line(&self) -> String {
-        serde_json::to_string(self).unwrap_or_default()
+    pub fn line(&self, seal: &mut Seal) -> String {
+        seal.close(&serde_json::to_string(self).unwrap_or_default())
     }
 
     /// Reads the first line of a part.
     ///
     /// # Errors
     /// In words, where it is not one.
-    pub fn read(line: &str) -> Result<Self, String> {
+    pub fn read(line: &str, seal: &mut Seal) -> Result<Self, String> {
         if !line.starts_with(MARK) {
             return Err("is not a part of a run".into());
         }
-        let head: Self = serde_json::from_str(line).map_err(|error| error.to_string())?;
+        let opened = seal.open(line);
+        let sealed = opened.as_deref().unwrap_or(line);
+        let head: Self = serde_json::from_str(sealed)
+            .map_err(|error| format!("line 1 is damaged at column {}", error.column()))?;
         if head.pouchcast_part != FORMAT {
             return Err(format!(
                 "is of format {}, this program reads format {FORMAT}",
                 head.pouchcast_part
             ));
         }
-        Ok(head)
+        match opened {
+            Some(_) => Ok(head),
+            None => Err("line 1 is damaged".into()),
+        }
     }
+}
+
+/// The last line of a part.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+struct Tail {
+    /// Replications above.
+    end_after: u32,
+}
+
+/// The last line of a part of so many replications.
+pub fn tail(replications: u32, seal: &mut Seal) -> String {
+    let tail = Tail {
+        end_after: replications,
+    };
+    seal.close(&serde_json::to_string(&tail).unwrap_or_default())
+}
+
+/// Whether a line is the last one of a part of so many replications.
+pub fn is_tail(line: &str, replications: u32, seal: &mut Seal) -> bool {
+    let tail = seal.open(line);
+    let tail = tail.and_then(|text| serde_json::from_str::<Tail>(&text).ok());
+    tail.is_some_and(|tail| tail.end_after == replications)
 }
 
 /// Replications of part `part` (from 1) of `parts`: as even as can be, in order, none twice.
@@ -111,7 +142,7 @@ fn joined<T: ToString>(values: &[T]) -> String {
 }
 
 /// A replication as a line.
-pub fn line(number: u32, outcome: &Outcome, counts: &Counts) -> String {
+pub fn line(number: u32, outcome: &Outcome, counts: &Counts, seal: &mut Seal) -> String {
     let filled = |spans: &Spans| {
         let words: Vec<String> = (spans.cells.iter())
             .map(|cell| match cell.count {
@@ -132,7 +163,7 @@ pub fn line(number: u32, outcome: &Outcome, counts: &Counts) -> String {
         spans: outcome.spans.iter().map(filled).collect(),
         open: outcome.spans.iter().map(|spans| spans.open).collect(),
     };
-    serde_json::to_string(&row).unwrap_or_default()
+    seal.close(&serde_json::to_string(&row).unwrap_or_default())
 }
 
 /// Reads the line of replication `number`. Of the counts only what the folding needs is there.
@@ -144,21 +175,17 @@ pub fn read(
     number: u32,
     model: &Model,
     layout: &Layout,
+    seal: &mut Seal,
 ) -> Result<(Outcome, Counts), String> {
-    let row: Row = serde_json::from_str(text).map_err(|error| match error.is_eof() {
-        true => format!("replication {number} is cut off"),
-        false => format!(
-            "replication {number} is damaged at column {}",
-            error.column()
-        ),
-    })?;
+    let damaged = || format!("replication {number} is damaged");
+    let text = seal.open(text).ok_or_else(damaged)?;
+    let row: Row = serde_json::from_str(&text).map_err(|_| damaged())?;
     if row.replication != number {
         return Err(format!(
             "replication {} stands where {number} should",
             row.replication
         ));
     }
-    let damaged = || format!("replication {number} is damaged");
     let figures = numbers::<f64>(&row.figures).ok_or_else(damaged)?;
     let weights = numbers::<f64>(&row.weights).ok_or_else(damaged)?;
     let levels = numbers::<f32>(&row.levels).ok_or_else(damaged)?;
@@ -251,8 +278,9 @@ mod tests {
         let model = crate::model::compile(plant);
         let layout = Layout::new(&model);
         let (outcome, counts) = crate::replicate::one(&model, &layout, 3);
-        let text = line(3, &outcome, &counts);
-        let (again, few) = read(&text, 3, &model, &layout).unwrap();
+        let text = line(3, &outcome, &counts, &mut Seal::default());
+        let again = |text: &str, number| read(text, number, &model, &layout, &mut Seal::default());
+        let (outcome_again, few) = again(&text, 3).unwrap();
         let bits = |figures: &[f64]| figures.iter().map(|f| f.to_bits()).collect::<Vec<_>>();
         // What is not known has no bits of its own.
         let known = |o: &Outcome| {
@@ -264,24 +292,35 @@ mod tests {
                     .collect::<Vec<_>>(),
             )
         };
-        assert_eq!(known(&again), known(&outcome));
+        assert_eq!(known(&outcome_again), known(&outcome));
         assert!(
-            again
+            outcome_again
                 .figures
                 .iter()
                 .zip(&outcome.figures)
                 .all(|(a, b)| a.is_nan() == b.is_nan())
         );
-        assert_eq!(again.levels, outcome.levels);
-        assert_eq!(again.spans, outcome.spans);
+        assert_eq!(outcome_again.levels, outcome.levels);
+        assert_eq!(outcome_again.spans, outcome.spans);
         assert_eq!((few.events, few.released), (counts.events, counts.released));
-        assert!(read(&text, 4, &model, &layout).is_err());
+        assert!(again(&text, 4).is_err());
+        assert!(again(&text.replacen("\"events\":", "\"events\":1", 1), 3).is_err());
+    }
+
+    #[test]
+    fn the_last_line_says_how_many_there_were() {
+        let mut seal = Seal::default();
+        let head = Head::new("1", "x", 5, 9, 3..6);
+        let first = head.line(&mut seal);
+        let last = tail(3, &mut seal);
+        let mut reading = Seal::default();
+        assert_eq!(Head::read(&first, &mut reading), Ok(head));
+        assert!(!is_tail(&last, 2, &mut reading.clone()));
+        assert!(is_tail(&last, 3, &mut reading));
         assert!(
-            read(
-                &text.replace("\"figures\":\"", "\"figures\":\"x "),
-                3,
-                &model,
-                &layout
+            Head::read(
+                &first.replace("\"seed\":5", "\"seed\":6"),
+                &mut Seal::default()
             )
             .is_err()
         );

@@ -237,7 +237,12 @@ pub fn waste(c: &Context<'_>) -> Vec<Line> {
     let mut out = Vec::new();
     if c.has_web {
         out.push(line("web handed over a week", c.by_key("cell/web_m2")));
-        out.push(line("share of it lost", c.by_key("cell/waste_share")));
+        out.push(line("of it trims", c.by_key("web/all/trims_m2")));
+        out.push(line("of it not used", c.by_key("web/all/unused_m2")));
+        out.push(line(
+            "lost, cut off, not used",
+            c.by_key("cell/waste_share"),
+        ));
         out.push(line("web lost a week", c.by_key("cell/waste_m")));
         out.push(line("its weight", c.by_key("cell/waste_kg")));
         if c.has_prices {

@@ -75,7 +75,7 @@ impl<'a> Context<'a> {
             all_pouches: (0..plant.products.len()).all(makes_pouches),
             has_prices: model.parts.iter().any(|p| p.price_per_m2 > 0.0),
             currency: clean(&plant.reader.currency),
-            has_web: model.parts.iter().any(|p| p.roll_max_mm.is_finite()),
+            has_web: model.parts.iter().any(|p| !p.is_piece()),
             stations: plant.stations.iter().map(|s| clean(&s.name)).collect(),
             machines: plant
                 .stations

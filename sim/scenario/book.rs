@@ -53,6 +53,20 @@ const NAMES: [&str; 10] = [
 const REQUIRED: [Column; 3] = [Column::Order, Column::Product, Column::Quantity];
 
 impl Column {
+    /// All of them.
+    pub(super) const ALL: [Column; NAMES.len()] = [
+        Column::Order,
+        Column::Class,
+        Column::Product,
+        Column::Quantity,
+        Column::Release,
+        Column::Due,
+        Column::At,
+        Column::Bonded,
+        Column::On,
+        Column::Left,
+    ];
+
     /// Its name in the first line.
     pub(super) fn name(self) -> &'static str {
         NAMES.get(self as usize).copied().unwrap_or_default()

@@ -10,6 +10,7 @@ use serde::de::{DeserializeSeed, EnumAccess, Error, MapAccess, SeqAccess, Visito
 use serde_json::{Map, Value};
 
 use super::problem::{Path, Place, Problem, Step};
+use super::screen;
 
 /// Largest file that is read, bytes.
 const SIZE_MAX: usize = 2_000_000;
@@ -44,6 +45,10 @@ pub(super) fn text(bytes: &[u8]) -> Result<&str, Box<(String, Problem)>> {
 
 /// The text as a tree. Every key that is written twice is reported.
 pub(super) fn tree(text: &str) -> Result<Value, Vec<Problem>> {
+    let problems = screen::screen(text);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
     let state = State {
         left: Cell::new(VALUES_MAX),
         path: RefCell::default(),
@@ -322,6 +327,17 @@ fn grammar(text: &str, error: &serde_yaml::Error) -> Problem {
                 .help("replace it by spaces: two for each level");
             }
         }
+    }
+    // A quote that is never closed is noticed at the next quote, lines below, whatever stands there.
+    if let Place::Point(line, _) = place
+        && let Some((first, column)) = screen::runaway_quote(text, line)
+    {
+        return Problem::error(
+            Place::Point(first, column),
+            "a quote is opened here and not closed on its line",
+        )
+        .expected("the same quote at the end of the text")
+        .see(place, "only here it became plain");
     }
     match GRAMMAR.iter().find(|(part, _, _)| said.contains(part)) {
         Some((_, message, help)) => match opened(&said) {

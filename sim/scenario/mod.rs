@@ -17,6 +17,7 @@
 //!
 //! A stage starts only when the one before it found no error; within a stage all is reported.
 
+mod alike;
 mod amount;
 mod book;
 mod document;
@@ -29,6 +30,7 @@ mod problem;
 mod reference;
 mod render;
 mod schema;
+mod screen;
 mod structure;
 mod study;
 mod time;
@@ -125,6 +127,7 @@ pub fn read_with_book(
     if let Some(book) = book {
         file.book = Some(book.to_owned());
     }
+    file.put_in_order();
     let book = file.book.as_ref().map(|name| Beside::read(name, beside));
     let table = book.as_ref().and_then(|book| book.table.as_ref());
     let (plant, mut problems) = validate::plant(&file, table);

@@ -5,6 +5,7 @@
 
 use std::ops::Range;
 
+use super::alike;
 use super::locate::{self, Spot};
 
 /// Whether the scenario can be used in spite of the problem.
@@ -140,6 +141,9 @@ impl Problem {
 /// Problems that are kept; a file with more has the rest counted.
 pub(super) const KEPT: usize = 100;
 
+/// Bytes that are walked through at most to find the lines of mistakes told once.
+const LOOKED_THROUGH: usize = 50_000_000;
+
 /// A text that problems are found in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Source {
@@ -167,6 +171,10 @@ pub struct Report {
 pub struct Located {
     /// The problem.
     pub problem: Problem,
+    /// Other places with the same mistake, in which it is not told again.
+    pub again: usize,
+    /// Lines of those places, as far as they were looked up, in order.
+    pub again_lines: Vec<usize>,
     /// Its spot; `None` for the file as a whole.
     pub spot: Option<Spot>,
     /// The spot of the other place that matters.
@@ -188,18 +196,31 @@ impl Report {
     ) -> Self {
         // Warnings are the first to go when there are too many.
         problems.sort_by_key(|problem| problem.severity);
-        let left_out = problems.len().saturating_sub(KEPT);
-        problems.truncate(KEPT);
+        let mut told = alike::once(problems);
+        let left_out = told.iter().skip(KEPT).map(|one| one.places()).sum();
+        told.truncate(KEPT);
         let spot = |place: &Place| match place {
             Place::Book(span) => locate::span(&book.as_ref()?.text, span.clone()),
             place => locate::spot(text, place),
         };
-        let mut problems: Vec<Located> = problems
+        // Each look walks through the whole text.
+        let mut looks = (LOOKED_THROUGH / text.len().max(1)).clamp(KEPT, 1_000);
+        let mut problems: Vec<Located> = told
             .into_iter()
-            .map(|problem| Located {
-                spot: spot(&problem.place),
-                see: problem.see.as_ref().and_then(|(place, _)| spot(place)),
-                problem,
+            .map(|one| {
+                let shown = one.again.len().min(looks);
+                looks -= shown;
+                let lines = one.again.iter().take(shown).filter_map(&spot);
+                let mut again_lines: Vec<usize> = lines.map(|spot| spot.line).collect();
+                again_lines.sort_unstable();
+                again_lines.dedup();
+                Located {
+                    spot: spot(&one.problem.place),
+                    see: one.problem.see.as_ref().and_then(|(place, _)| spot(place)),
+                    again: one.again.len(),
+                    again_lines,
+                    problem: one.problem,
+                }
             })
             .collect();
         problems.sort_by_key(|found| {
@@ -224,6 +245,12 @@ impl Report {
         }
     }
 
+    /// Number of problems, those told once for many places counted at each.
+    pub fn count(&self) -> usize {
+        let told = self.problems.iter().map(|found| 1 + found.again);
+        told.sum::<usize>() + self.left_out
+    }
+
     /// Whether nothing was found.
     pub fn is_empty(&self) -> bool {
         self.problems.is_empty()
@@ -234,7 +261,8 @@ impl Report {
         self.problems
             .iter()
             .filter(|found| found.problem.severity == Severity::Error)
-            .count()
+            .map(|found| 1 + found.again)
+            .sum::<usize>()
             + self.left_out
     }
 

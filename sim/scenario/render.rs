@@ -10,6 +10,7 @@ use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer,
 
 use super::locate::Spot;
 use super::problem::{Located, Problem, Report, Severity};
+use super::screen::on_lines;
 
 /// Longest line that is drawn, in characters; the rest of a longer one is cut off around the spot.
 const LINE_MAX: usize = 160;
@@ -87,6 +88,17 @@ fn group<'a>(report: &'a Report, found: &'a Located) -> Group<'a> {
     if let Some(text) = &problem.note {
         group = group.element(Level::NOTE.message(clean(text)));
     }
+    if found.again > 0 {
+        let places = match found.again {
+            1 => "1 other place".to_string(),
+            many => format!("{many} other places"),
+        };
+        let lines = match found.again_lines.as_slice() {
+            [] => String::new(),
+            lines => format!(", {}", on_lines(lines)),
+        };
+        group = group.element(Level::NOTE.message(format!("the same in {places}{lines}")));
+    }
     group
 }
 
@@ -101,7 +113,7 @@ fn short_expected(problem: &Problem) -> Option<&String> {
 /// The last line: how much was found.
 fn sum(report: &Report) -> String {
     let errors = report.errors();
-    let warnings = report.problems.len() + report.left_out - errors;
+    let warnings = report.count() - errors;
     let count = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
     let parts: Vec<String> = [(errors, "error"), (warnings, "warning")]
         .iter()
@@ -109,7 +121,7 @@ fn sum(report: &Report) -> String {
         .map(|(n, word)| count(*n, word))
         .collect();
     let shown = if report.left_out > 0 {
-        format!(", the first {} shown", report.problems.len())
+        format!(", the first {} shown", report.count() - report.left_out)
     } else {
         String::new()
     };

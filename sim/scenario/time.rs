@@ -226,6 +226,13 @@ fn weekday(text: &str) -> Result<u32, Complaint> {
     })
 }
 
+/// A day number as a date, `2027-01-04`.
+pub(super) fn date_text(day: i32) -> String {
+    let epoch = jiff::civil::date(1970, 1, 1);
+    let date = epoch.checked_add(jiff::Span::new().days(i64::from(day)));
+    date.map_or_else(|_| day.to_string(), |date| date.to_string())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -42,7 +42,7 @@ impl<O: Observe> Shop<'_, O> {
         for station in 0..self.stations.len() {
             if self.stations[station].bell <= self.now {
                 self.stations[station].bell = NEVER;
-                self.dirty |= 1 << station;
+                self.dirty.add(station);
             }
             next = next.min(self.stations[station].bell);
         }

@@ -4,20 +4,18 @@
 //! before it is needed to tell two lots apart.
 
 use crate::model::StationModel;
-use crate::plant::{Interrupt, Rule};
+use crate::plant::{Interrupt, RULES, Rule};
 use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::state::{Lot, MachineRun};
 
-/// Most criteria of a station: whether the machine is on the SKU, then four rules.
-const CRITERIA: usize = 5;
+/// Most criteria of a station: whether the machine is on the SKU, then each rule once.
+const CRITERIA: usize = 1 + RULES;
 
 /// The lot that goes before all others looked at so far.
 pub(super) struct Leader {
-    /// Its place in the queue.
-    pub place: usize,
     /// The lot.
     pub lot: u32,
     keys: [i64; CRITERIA],
@@ -27,9 +25,8 @@ pub(super) struct Leader {
 
 impl Leader {
     /// The first lot looked at.
-    pub fn new(place: usize, lot: u32) -> Self {
+    pub fn new(lot: u32) -> Self {
         Self {
-            place,
             lot,
             keys: [0; CRITERIA],
             known: 0,
@@ -69,7 +66,7 @@ impl<O: Observe> Shop<'_, O> {
                 return better;
             }
         }
-        mine.seq < theirs.seq
+        (mine.joined, self.tie(lot)) < (theirs.joined, self.tie(leader.lot))
     }
 
     /// All criteria of a lot for a machine, smaller first.
@@ -101,7 +98,7 @@ impl<O: Observe> Shop<'_, O> {
             return rank | i64::from(record.uid != machine.last_line);
         };
         match rule {
-            Rule::FirstCome => record.seq as i64,
+            Rule::FirstCome => record.joined,
             Rule::EarliestDue => record.due,
             Rule::ClassFirst => i64::from(record.rank),
             Rule::ShortestWork => ticks_from_minutes(f64::from(record.work_min)),
@@ -111,20 +108,45 @@ impl<O: Observe> Shop<'_, O> {
                 (record.due.saturating_sub(self.now) as f64 / rest * 1e6) as i64
             }
             // A lot that has waited long goes before all families.
-            Rule::SameFamily | Rule::ShortestChangeover
-                if self.now - record.mark >= plan.family_wait =>
-            {
-                -1
-            }
+            Rule::SameFamily | Rule::ShortestChangeover if self.goes_before_family(plan, lot) => -1,
             Rule::SameFamily => {
-                let to = &record.job(machine.plan).dressing;
-                let same = machine
-                    .dressed
-                    .is_some_and(|from| from.same_family(to, plan.family));
-                i64::from(!same)
+                let same = self.is_same_family(plan, m, lot);
+                i64::from(!same || machine.in_family >= plan.family_most)
             }
             Rule::ShortestChangeover => ticks_from_minutes(self.mean_changeover(m, lot)),
         }
+    }
+
+    /// Nothing a station calls the family differs from what a machine is dressed for.
+    pub(super) fn is_same_family(&self, plan: &StationModel, m: usize, lot: u32) -> bool {
+        let machine = &self.machines[m];
+        let to = &self.lots[lot].job(machine.plan).dressing;
+        machine
+            .dressed
+            .is_some_and(|from| from.same_family(to, plan.family))
+    }
+
+    /// A lot has waited so long of its station's open time, or has so little time to spare, that it goes before the
+    /// family.
+    fn goes_before_family(&self, plan: &StationModel, lot: u32) -> bool {
+        let record = &self.lots[lot];
+        if plan.family_wait != Tick::MAX {
+            let station = record.at.map_or(0, |step| step.station);
+            let closed = self.stations[station].closed_at(self.now) - record.closed_joined;
+            if self.now - record.joined - closed >= plan.family_wait {
+                return true;
+            }
+        }
+        plan.family_slack != Tick::MIN && self.slack_of(lot) < plan.family_slack
+    }
+
+    /// Time to spare until the due date: less what is left of work or of cure, whichever is longer.
+    pub(super) fn slack_of(&self, lot: u32) -> Tick {
+        let due = self.lots[lot].due;
+        if due == crate::kernel::NEVER {
+            return due;
+        }
+        due - self.now - self.rest_of(lot)
     }
 
     /// Planned work from here on, or the rest of the cure where that is longer.

@@ -1,13 +1,22 @@
 //! What a free machine takes next.
+//!
+//! Every machine with nothing to do is offered the lot its station's criteria put first, if it is the machine that
+//! would finish that lot first (`reckon`). What needs nobody starts at once; what needs people is offered to
+//! them together with everything else that could start (`people`).
 
 use crate::kernel::NEVER;
-use crate::model::{NONE, Presence};
+use crate::model::NONE;
 use crate::plant::{Rule, ShiftEnd, Work};
-use crate::record::{LotEvent, Observe, Spent, State};
+use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::criteria::Leader;
+use super::cure::NO_ROOM;
+use super::state::{Doing, Door, Hands};
+
+/// What decides between lots that every criterion leaves equal: due date, release, order, artwork, web, roll.
+type Tie = (Tick, Tick, u32, u16, u8, u32);
 
 impl<'a, O: Observe> Shop<'a, O> {
     /// Puts a lot into the queue of `station`, that of its present step.
@@ -17,14 +26,21 @@ impl<'a, O: Observe> Shop<'a, O> {
         if plan.needs_plan {
             self.plan_lot(lot);
         }
-        self.next_seq += 1;
-        let run = &mut self.stations[station];
-        let record = &mut self.lots[lot];
-        record.seq = self.next_seq;
-        record.closed_mark = run.closed_at(self.now);
-        run.staged += 1;
+        self.lots[lot].joined = self.now;
+        self.lots[lot].closed_joined = self.stations[station].closed_at(self.now);
+        self.wait_as(station, lot, station);
+        self.join(station, lot);
+        let in_place = self.lots[lot].room != NO_ROOM;
+        self.tell(lot, LotEvent::Queued(station, in_place));
+    }
+
+    /// A lot stands in the queue of a station from now on; what it lies on meanwhile is counted.
+    pub(super) fn join(&mut self, station: usize, lot: u32) {
+        let plan = self.stations[station].plan;
+        let record = &self.lots[lot];
+        let in_place = record.room != NO_ROOM;
         if plan.sorted_queue {
-            let mut keys = [record.seq as i64; 2];
+            let mut keys = [record.joined; 2];
             for (key, rule) in keys.iter_mut().zip(&plan.rules) {
                 match rule {
                     Rule::EarliestDue => *key = record.due,
@@ -33,55 +49,273 @@ impl<'a, O: Observe> Shop<'a, O> {
                     _ => {}
                 }
             }
-            run.sorted.join(keys[0], keys[1], lot);
+            let (tie, joined) = (self.tie(lot), record.joined);
+            let (first, second) = (keys[0], keys[1]);
+            let mut sorted = std::mem::take(&mut self.stations[station].sorted);
+            let before = |other: u32| (self.lots[other].joined, self.tie(other)) <= (joined, tie);
+            sorted.join(first, second, lot, before);
+            self.stations[station].sorted = sorted;
         } else {
-            run.queue.push(lot);
+            self.stations[station].queue.push(lot);
         }
-        if run.idle != 0 || plan.restless {
-            self.dirty |= 1 << station;
+        let run = &mut self.stations[station];
+        // A roll that still lies in its cure place needs no other one.
+        run.staged += u32::from(!in_place);
+        if plan.restless || !run.idle.is_empty() {
+            self.dirty.add(station);
         }
-        self.tell(lot, LotEvent::Queued(station));
     }
 
-    /// Every station where something may have changed looks for work, upstream first.
+    /// See [`Tie`].
+    pub(super) fn tie(&self, lot: u32) -> Tie {
+        let record = &self.lots[lot];
+        let order = &self.orders[record.order];
+        let no = self.lines[record.line].no;
+        let web = record.web.web;
+        (
+            record.due,
+            order.released,
+            order.serial,
+            no,
+            web,
+            record.number,
+        )
+    }
+
+    /// From now on a waiting lot waits as `entry` of its split; what was is settled.
+    #[inline]
+    pub(super) fn wait_as(&mut self, station: usize, lot: u32, entry: usize) {
+        self.charge_wait(station, lot);
+        self.lots[lot].waits_as = entry as u16;
+    }
+
+    /// Settles the wait of a lot at a station up to now: closed hours are off shift, open ones belong to what it
+    /// waits for.
+    #[inline]
+    pub(super) fn charge_wait(&mut self, station: usize, lot: u32) {
+        let now = self.now;
+        let closed_now = self.stations[station].closed_at(now);
+        let record = &mut self.lots[lot];
+        let waited = now - std::mem::replace(&mut record.mark, now);
+        let closed = closed_now - std::mem::replace(&mut record.closed_mark, closed_now);
+        if waited == 0 {
+            return;
+        }
+        let entry = usize::from(record.waits_as);
+        let base = lot as usize * self.stride;
+        self.split[base + entry] += waited - closed;
+        self.split[base + self.first_spent + Spent::OffShift as usize] += closed;
+        if entry == self.first_spent + Spent::People as usize {
+            self.lots[lot].passed_over += waited - closed;
+        }
+    }
+
+    /// Every station where something may have changed looks for work, upstream first; then people are given out.
     #[inline]
     pub(super) fn decide(&mut self) {
-        while self.dirty != 0 {
-            let station = self.dirty.trailing_zeros() as usize;
-            self.dirty &= self.dirty - 1;
-            self.look_for_work(station);
-        }
-    }
-
-    #[inline]
-    fn look_for_work(&mut self, station: usize) {
-        let run = &self.stations[station];
-        let plan = run.plan;
-        let first = plan.machines.start;
-        if plan.freeze > 0 {
-            self.fix_turns(station);
-        }
-        let mut idle = self.stations[station].idle;
-        while idle != 0 {
-            let within = idle.trailing_zeros() as usize;
-            idle &= idle - 1;
-            let m = first + within;
-            if !self.try_to_start(station, m) && self.stations[station].waiting() == 0 {
-                // Nothing left for the others either; they only need their state told.
-                while idle != 0 {
-                    let within = idle.trailing_zeros() as usize;
-                    idle &= idle - 1;
-                    self.no_work(station, first + within);
-                }
+        loop {
+            while let Some(station) = self.dirty.take_first() {
+                self.offer_work(station);
+            }
+            if !std::mem::take(&mut self.people_asked) {
+                return;
+            }
+            self.serve_people();
+            if self.dirty.is_empty() {
+                self.people_asked = false;
                 return;
             }
         }
+    }
+
+    /// Finds what each free machine of a station is to take, and starts what needs nobody.
+    fn offer_work(&mut self, station: usize) {
+        let plan = self.stations[station].plan;
+        if plan.freeze > 0 {
+            self.fix_turns(station);
+        }
+        while self.assign(station) {}
         if plan.restless && self.stations[station].waiting() > 0 {
             self.interrupt_for(station);
             if plan.timed {
                 self.ring(station);
             }
         }
+        if !self.stations[station].short.is_empty() {
+            self.forget_short(station);
+        }
+    }
+
+    /// One look at the free machines of a station; true where another look may find more.
+    fn assign(&mut self, station: usize) -> bool {
+        let plan = self.stations[station].plan;
+        let first = plan.machines.start;
+        let mut started = false;
+        let mut left_out = false;
+        self.spoken_for.clear();
+        if plan.reckons {
+            self.claims.clear();
+            self.claims.resize(plan.machines.len(), 0);
+        }
+        let mut next = 0;
+        while let Some(within) = self.stations[station].idle.from(next) {
+            next = within + 1;
+            let m = first + within;
+            match self.find_lot(station, m) {
+                None => {
+                    self.no_work(station, m);
+                    left_out = true;
+                }
+                Some(lot) if self.needs_nobody(m, lot) => {
+                    self.take(station, m, lot);
+                    started = true;
+                }
+                Some(lot) => {
+                    let machine = &mut self.machines[m];
+                    machine.offer = lot;
+                    if machine.hands != Hands::Awaited {
+                        machine.hands = Hands::Awaited;
+                        self.touch(m);
+                    }
+                    self.people_asked = true;
+                    self.spoken_for.push(lot);
+                }
+            }
+        }
+        started && left_out && plan.reckons && self.stations[station].waiting() > 0
+    }
+
+    /// The lot that a free machine is to take: the first one by the criteria of its station that no other machine
+    /// would finish before it.
+    #[inline]
+    fn find_lot(&mut self, station: usize, m: usize) -> Option<u32> {
+        let plan = self.stations[station].plan;
+        if plan.sorted_queue {
+            let skip = self.spoken_for.len();
+            return self.stations[station].sorted.nth(skip);
+        }
+        loop {
+            let lot = self.best_lot(station, m)?;
+            if !plan.reckons {
+                return Some(lot);
+            }
+            let other = self.quickest(station, lot);
+            if other == m {
+                return Some(lot);
+            }
+            // It waits for that machine, whose next hours are spoken for.
+            let work = self.planned_work(other, lot, 0);
+            self.claims[other - plan.machines.start] += work;
+            self.spoken_for.push(lot);
+        }
+    }
+
+    /// Nothing to do for a free machine.
+    fn no_work(&mut self, station: usize, m: usize) {
+        let machine = &mut self.machines[m];
+        machine.offer = NONE;
+        if machine.door == Door::Overtime {
+            // The rest of its SKU went to another machine.
+            self.close_machine(m, Door::Closed);
+            return;
+        }
+        let doing = if self.stations[station].waiting_webs > 0 {
+            Doing::Starved
+        } else {
+            Doing::Idle
+        };
+        if machine.hands == Hands::Awaited || machine.doing != doing {
+            machine.hands = Hands::Nobody;
+            machine.doing = doing;
+            self.touch(m);
+        }
+    }
+
+    /// A free machine takes a waiting lot; its people, if it needs any, are on it.
+    pub(super) fn take(&mut self, station: usize, m: usize, lot: u32) {
+        let run = &mut self.stations[station];
+        if run.plan.sorted_queue {
+            run.sorted.leave(lot);
+        } else if let Some(place) = run.queue.iter().position(|&other| other == lot) {
+            run.queue.remove(place);
+            run.frozen.retain(|&other| other != lot);
+        }
+        for other in self.stations[station].plan.machines.clone() {
+            if self.machines[other].offer == lot {
+                self.machines[other].offer = NONE;
+            }
+        }
+        self.leave_queue(station, lot);
+        self.start(m, lot);
+        if let Some(room) = self.give_up_place(lot) {
+            self.place_made(room);
+        } else {
+            self.room_made(station);
+        }
+    }
+
+    /// A lot leaves the queue of a station for a machine.
+    pub(super) fn leave_queue(&mut self, station: usize, lot: u32) {
+        self.charge_wait(station, lot);
+        let record = &mut self.lots[lot];
+        record.passed_over = 0;
+        let run = &mut self.stations[station];
+        run.staged -= u32::from(record.room == NO_ROOM);
+        if !run.short.is_empty() {
+            run.short.retain(|&other| other != lot);
+        }
+    }
+
+    /// Lots that waited for people and are not offered any more wait in the queue again.
+    fn forget_short(&mut self, station: usize) {
+        let short = std::mem::take(&mut self.stations[station].short);
+        let machines = self.stations[station].plan.machines.clone();
+        let mut kept = Vec::with_capacity(short.len());
+        for lot in short {
+            if machines.clone().any(|m| self.machines[m].offer == lot) {
+                kept.push(lot);
+            } else {
+                self.wait_as(station, lot, station);
+            }
+        }
+        self.stations[station].short = kept;
+    }
+
+    /// The lot that the criteria of a station put first for a machine, of those that nothing else is to take.
+    fn best_lot(&self, station: usize, m: usize) -> Option<u32> {
+        let run = &self.stations[station];
+        let model = run.plan;
+        let open = |lot: u32| self.spoken_for.is_empty() || !self.spoken_for.contains(&lot);
+        if model.freeze > 0 {
+            let mut frozen = run.frozen.iter().copied();
+            let turn = frozen.find(|&lot| open(lot) && self.may_take(station, m, lot));
+            if turn.is_some() {
+                return turn;
+            }
+        }
+        let machine = &self.machines[m];
+        let within = machine.plan.within;
+        let anything = machine.door != Door::Overtime
+            && !model.timed
+            && model.split_factor.is_none()
+            && machine.plan.shift_end != ShiftEnd::NoLateStart;
+        let mut best: Option<Leader> = None;
+        for &lot in &run.queue {
+            let record = &self.lots[lot];
+            let can = record.at.is_some_and(|step| step.jobs[within].able);
+            if !can || !open(lot) || !(anything || self.may_take(station, m, lot)) {
+                continue;
+            }
+            match &mut best {
+                None => best = Some(Leader::new(lot)),
+                Some(leader) => {
+                    if self.goes_before(model, m, lot, leader) {
+                        leader.lot = lot;
+                    }
+                }
+            }
+        }
+        best.map(|leader| leader.lot)
     }
 
     /// Rings for lots and machines that are bound to times.
@@ -120,7 +354,11 @@ impl<'a, O: Observe> Shop<'a, O> {
                 .filter(|lot| !frozen.contains(lot))
                 .min_by_key(|&&lot| {
                     let plan = self.stations[station].plan;
-                    (self.keys(plan, first, lot), self.lots[lot].seq)
+                    (
+                        self.keys(plan, first, lot),
+                        self.lots[lot].joined,
+                        self.tie(lot),
+                    )
                 });
             let Some(&lot) = next else { break };
             fixed += work(self, lot).max(1);
@@ -130,146 +368,17 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.stations[station].frozen = frozen;
     }
 
-    #[inline(always)]
-    fn no_work(&mut self, station: usize, m: usize) {
-        self.machines[m].people_since = NEVER;
-        if self.machines[m].overtime {
-            // The rest of its SKU went to another machine.
-            self.close_machine(m, Presence::Closed);
-            self.retime(m);
-            return;
-        }
-        let state = if self.stations[station].waiting_webs > 0 {
-            State::WaitMaterial
-        } else {
-            State::NoWork
-        };
-        self.set_state(m, state);
-    }
-
-    #[inline(always)]
-    pub(super) fn try_to_start(&mut self, station: usize, m: usize) -> bool {
-        let Some(place) = self.choose(station, m) else {
-            self.no_work(station, m);
-            return false;
-        };
-        let lot = match place {
-            Some(index) => self.stations[station].queue[index],
-            None => match self.stations[station].sorted.first() {
-                Some(lot) => lot,
-                None => return false,
-            },
-        };
-        if !self.people_for_start(m, lot) {
-            if self.machines[m].people_since == NEVER {
-                self.machines[m].people_since = self.now;
-            }
-            self.set_state(m, State::WaitPeople);
-            return false;
-        }
-        match place {
-            Some(index) => {
-                self.stations[station].queue.remove(index);
-            }
-            None => {
-                self.stations[station].sorted.leave();
-            }
-        }
-        self.leave_queue(station, m, lot);
-        self.start(m, lot);
-        self.room_made(station);
-        true
-    }
-
-    /// Accounts the wait of a lot: closed station, people, then plain queueing.
-    #[inline(always)]
-    pub(super) fn leave_queue(&mut self, station: usize, m: usize, lot: u32) {
-        let now = self.now;
-        let run = &mut self.stations[station];
-        run.staged -= 1;
-        let record = &mut self.lots[lot];
-        let machine = &mut self.machines[m];
-        let since = std::mem::replace(&mut machine.people_since, NEVER);
-        let mark = std::mem::replace(&mut record.mark, now);
-        if mark == now {
-            return;
-        }
-        let waited = now - mark;
-        let closed = run.closed_at(now) - record.closed_mark;
-        let people = match since {
-            NEVER => 0,
-            since => (now - since.max(mark)).min(waited - closed),
-        };
-        let base = lot as usize * self.stride;
-        self.split[base + station] += waited - closed - people;
-        if closed != 0 || people != 0 {
-            let spent = base + self.first_spent;
-            self.split[spent + Spent::OffShift as usize] += closed;
-            self.split[spent + Spent::People as usize] += people;
-        }
-    }
-
-    /// The lot a machine takes: its place in the queue, `Some(None)` for the first of a line-up.
-    #[inline(always)]
-    fn choose(&self, station: usize, m: usize) -> Option<Option<usize>> {
-        let run = &self.stations[station];
-        if run.plan.sorted_queue {
-            (!run.sorted.is_empty()).then_some(None)
-        } else if run.queue.is_empty() {
-            None
-        } else {
-            self.best_place(station, m).map(Some)
-        }
-    }
-
-    /// The place in the queue of the lot that a machine takes.
-    fn best_place(&self, station: usize, m: usize) -> Option<usize> {
-        let run = &self.stations[station];
-        let model = run.plan;
-        if model.freeze > 0
-            && let Some(lot) = run
-                .frozen
-                .iter()
-                .find(|&&lot| self.may_take(station, m, lot))
-        {
-            return run.queue.iter().position(|l| l == lot);
-        }
-        let machine = &self.machines[m];
-        let able = 1_u64 << machine.plan.within;
-        let anything = !machine.overtime
-            && !model.timed
-            && model.split_factor.is_none()
-            && machine.plan.shift_end != ShiftEnd::NoLateStart;
-        let mut best: Option<Leader> = None;
-        for (place, &lot) in run.queue.iter().enumerate() {
-            let record = &self.lots[lot];
-            let can = record.at.is_some_and(|step| step.able & able != 0);
-            if !can || !(anything || self.may_take(station, m, lot)) {
-                continue;
-            }
-            match &mut best {
-                None => best = Some(Leader::new(place, lot)),
-                Some(leader) => {
-                    if self.goes_before(model, m, lot, leader) {
-                        (leader.place, leader.lot) = (place, lot);
-                    }
-                }
-            }
-        }
-        best.map(|leader| leader.place)
-    }
-
     /// A machine may take a lot: it can do it, in time, it is not kept for others, and the SKU may be split.
     pub(super) fn may_take(&self, station: usize, m: usize, lot: u32) -> bool {
         let model = self.stations[station].plan;
         let record = &self.lots[lot];
         if record
             .at
-            .is_none_or(|step| step.able >> (m - model.machines.start) & 1 == 0)
+            .is_none_or(|step| !step.jobs[m - model.machines.start].able)
         {
             return false;
         }
-        if self.machines[m].overtime && record.uid != self.machines[m].last_line {
+        if self.machines[m].door == Door::Overtime && record.uid != self.machines[m].last_line {
             return false;
         }
         if matches!(self.machines[m].plan.shift_end, ShiftEnd::NoLateStart)
@@ -280,18 +389,29 @@ impl<'a, O: Observe> Shop<'a, O> {
         if model.timed && !(self.may_use(m, lot) && self.adhesive_day(model.work, lot)) {
             return false;
         }
-        match model.split_factor {
-            Some(factor) if model.machines.len() > 1 => {
-                let web = usize::from(record.web.web);
-                let on = self.lines[record.line].on[web];
-                let elsewhere = on != 0 && usize::from(on) != m + 1;
-                let job = self.job(m, lot);
-                !elsewhere
-                    || job.law.minutes(record.quantity, job.lanes, 0.0)
-                        >= factor * self.mean_changeover(m, lot)
-            }
-            _ => true,
+        self.stays_together(station, m, lot)
+    }
+
+    /// Orders stay together: no other machine of the station is on the order, or the order as a whole is large
+    /// against its changeover.
+    pub(super) fn stays_together(&self, station: usize, m: usize, lot: u32) -> bool {
+        let model = self.stations[station].plan;
+        let Some(factor) = model.split_factor else {
+            return true;
+        };
+        let record = &self.lots[lot];
+        let on_it = |other: usize| other != m && self.machines[other].last_order == record.order;
+        if !model.machines.clone().any(on_it) {
+            return true;
         }
+        let job = self.job(m, lot);
+        let pieces = match record.pouches {
+            true => record.quantity as f64,
+            false => record.quantity as f64 / record.web.pitch_mm,
+        };
+        let lots = (self.orders[record.order].ordered as f64 / pieces.max(1.0)).max(1.0);
+        let run = job.law.minutes(record.quantity, job.lanes, 0.0) * lots;
+        run >= factor * self.mean_changeover(m, lot)
     }
 
     /// The machine is not kept for other classes now.
@@ -331,20 +451,5 @@ impl<'a, O: Observe> Shop<'a, O> {
     #[inline(always)]
     pub(super) fn job(&self, m: usize, lot: u32) -> &'a crate::model::Job {
         self.lots[lot].job(self.machines[m].plan)
-    }
-
-    /// The machine has just become free or open.
-    #[inline(always)]
-    pub(super) fn set_idle(&mut self, m: usize, idle: bool) {
-        let machine = &self.machines[m];
-        debug_assert!(!idle || machine.lot == NONE);
-        let (station, bit) = (machine.plan.station, 1_u64 << machine.plan.within);
-        let run = &mut self.stations[station];
-        if idle {
-            run.idle |= bit;
-            self.dirty |= 1 << station;
-        } else {
-            run.idle &= !bit;
-        }
     }
 }

@@ -4,11 +4,11 @@ use crate::kernel::NEVER;
 use crate::model::NONE;
 use crate::plant::Clock;
 use crate::random::Source;
-use crate::record::{Observe, State};
+use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::Phase;
+use super::state::Doing;
 
 impl<O: Observe> Shop<'_, O> {
     /// What the chances of a machine are keyed by.
@@ -26,7 +26,7 @@ impl<O: Observe> Shop<'_, O> {
             self.machine_key(m),
             number,
         ));
-        self.machines[m].phase = Phase::Micro;
+        self.machines[m].doing = Doing::Micro;
         self.machines[m].left = ticks_from_minutes(length).max(0);
         self.machines[m].micro_count += 1;
         self.draw_micro_stop(m);
@@ -86,15 +86,13 @@ impl<O: Observe> Shop<'_, O> {
             .iter()
             .position(|f| f.clock == Clock::Calendar && f.left <= now);
         let Some(cause) = due else { return };
-        if self.machines[m].phase == Phase::Repair {
+        if matches!(self.machines[m].doing, Doing::Repair | Doing::Rethread) {
             // Down already: the second failure is found and mended with the first.
             self.machines[m].failures[cause].count += 1;
             self.draw_failure(m, cause);
             return;
         }
-        if self.machines[m].working {
-            self.machines[m].settle(self.now);
-        }
+        self.machines[m].settle(self.now);
         self.breaks_down(m, cause);
     }
 
@@ -106,13 +104,17 @@ impl<O: Observe> Shop<'_, O> {
             self.machine_key(m) << 16 | cause as u64,
             number,
         );
-        let repair = breakdown.repair.sample(&mut draw) + breakdown.rethread_min;
+        let repair = ticks_from_minutes(breakdown.repair.sample(&mut draw)).max(0);
+        // A service works in its own hours, whatever the cell does: how long that takes is known.
+        let repair = match breakdown.by_service {
+            Some(Some(hours)) => self.open_after_hours(hours, repair) - self.now,
+            _ => repair,
+        };
         let (now, waste) = (self.now, breakdown.waste_m);
         let machine = &mut self.machines[m];
-        machine.after_repair = (machine.phase, machine.left);
-        machine.phase = Phase::Repair;
-        machine.left = ticks_from_minutes(repair).max(0);
-        machine.segment_start = now;
+        machine.after_repair = (machine.doing, machine.left);
+        machine.doing = Doing::Repair;
+        machine.left = repair;
         machine.down_since = now;
         machine.down_cause = cause;
         machine.failures[cause].count += 1;
@@ -124,19 +126,22 @@ impl<O: Observe> Shop<'_, O> {
         if lot != NONE {
             self.lots[lot].extra_waste_mm += waste * 1000.0;
         }
-        self.set_idle(m, false);
         self.after_repair_draw(m, cause);
-        let machine = &mut self.machines[m];
-        machine.people_since = NEVER;
-        if machine.on_shift || machine.overtime {
-            machine.wants_people = false;
-            machine.working = true;
-            self.set_state(m, State::Down);
-            if self.needs_fitters(m) {
-                self.resume(m);
+        // Those who run it stay with it, where they are the ones to mend it.
+        self.resume(m);
+    }
+
+    /// The instant by which a calendar has been open for so long, counted from now.
+    fn open_after_hours(&self, calendar: usize, mut left: Tick) -> Tick {
+        let open = &self.model.calendars[calendar];
+        for &(from, to) in &open[open.partition_point(|i| i.1 <= self.now)..] {
+            let from = from.max(self.now);
+            if to - from >= left {
+                return from + left;
             }
+            left -= to - from;
         }
-        self.retime(m);
+        NEVER / 4
     }
 
     /// Draws the next failure of a cause; a calendar clock starts again when the repair is planned to end.

@@ -2,7 +2,7 @@
 
 use crate::kernel::NEVER;
 use crate::model::NONE;
-use crate::plant::{LotSize, Work};
+use crate::plant::{FreeAt, LotSize, Work};
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, SPENT, Spent};
 use crate::units::{Tick, ceiling, ticks_from_minutes, whole_above};
@@ -44,7 +44,7 @@ impl<O: Observe> Shop<'_, O> {
                 continue;
             }
             self.lots[lot].hold = 0;
-            let entry = self.model.stations.len() + usize::from(spent).min(SPENT - 1);
+            let entry = self.first_spent + usize::from(spent).min(SPENT - 1);
             self.charge(lot, entry);
             self.go_in(lot);
         }
@@ -55,9 +55,8 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn go_in(&mut self, lot: u32) {
         let record = &self.lots[lot];
         match record.at {
-            Some(step) if self.stations[step.station].is_full() => {
-                self.tell(lot, LotEvent::NoRoom(step.station, None));
-                self.stations[step.station].waiting_outside.push(lot);
+            Some(step) if self.stations[step.station].is_full() && !self.keeps_place(lot) => {
+                self.wait_outside(step.station, lot, None);
             }
             Some(_) => self.settle_in(lot),
             None if record.web.web > 0 => self.web_ready(lot),
@@ -66,6 +65,15 @@ impl<O: Observe> Shop<'_, O> {
                 self.lot_done(lot);
             }
         }
+    }
+
+    /// There is no room for a lot at its station: it waits outside, on a machine or where it lies.
+    fn wait_outside(&mut self, station: usize, lot: u32, place: Option<usize>) {
+        self.tell(lot, LotEvent::NoRoom(station, None));
+        let blocked = self.spent(Spent::Blocked);
+        self.wait_as(station, lot, blocked);
+        let waiting = &mut self.stations[station].waiting_outside;
+        waiting.insert(place.unwrap_or(waiting.len()), lot);
     }
 
     /// A lot of a further web is made and cured; with the last one the body lots of the line may go on.
@@ -112,11 +120,31 @@ impl<O: Observe> Shop<'_, O> {
     #[inline(always)]
     pub(super) fn settle_in(&mut self, lot: u32) {
         // The place it leaves is given on only when it sits: whoever follows must find it counted here.
-        let room = self.give_up_place(lot);
+        let room = if self.keeps_place(lot) {
+            None
+        } else {
+            self.give_up_place(lot)
+        };
         self.seat(lot);
         if let Some(room) = room {
             self.place_made(room);
         }
+    }
+
+    /// A cured lot lies in its place until a machine takes it, where that is the rule of the place and nothing else
+    /// is to be done to it first.
+    fn keeps_place(&self, lot: u32) -> bool {
+        let record = &self.lots[lot];
+        let Some(room) = self.model.plant.rooms.get(usize::from(record.room)) else {
+            return false;
+        };
+        let Some(step) = record.at else { return false };
+        let whole = match self.stations[step.station].plan.lot {
+            LotSize::Roll => true,
+            LotSize::Order => self.lines[record.line].live[usize::from(record.web.web)] <= 1,
+            LotSize::Metres(_) | LotSize::Pouches(_) => false,
+        };
+        room.free_at == FreeAt::TakenOut && step.straight && whole
     }
 
     #[inline(always)]
@@ -217,6 +245,7 @@ impl<O: Observe> Shop<'_, O> {
             let other = self.lots[next];
             whole.quantity += other.quantity;
             whole.rolls += other.rolls;
+            whole.reels += other.reels;
             whole.pouching_run += other.pouching_run;
             // The least cured roll speaks for all of them.
             if other.bonded != NEVER && (whole.bonded == NEVER || other.bonded > whole.bonded) {
@@ -247,7 +276,9 @@ impl<O: Observe> Shop<'_, O> {
         let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
+        let reels = (record.reels / pieces as u32).max(record.reels.min(1));
         self.lots[lot].rolls = rolls;
+        self.lots[lot].reels = reels;
         // What was packed alongside the pouching run is shared out, too.
         let pouching_run = record.pouching_run / pieces;
         self.lots[lot].pouching_run = pouching_run;
@@ -270,6 +301,7 @@ impl<O: Observe> Shop<'_, O> {
                 number,
                 sku,
                 rolls,
+                reels,
                 pouching_run,
                 ..record
             };
@@ -281,10 +313,7 @@ impl<O: Observe> Shop<'_, O> {
         let mut outside = 0;
         for child in made {
             if self.stations[station].is_full() {
-                self.tell(child, LotEvent::NoRoom(station, None));
-                self.stations[station]
-                    .waiting_outside
-                    .insert(outside, child);
+                self.wait_outside(station, child, Some(outside));
                 outside += 1;
             } else {
                 self.queue(station, child);
@@ -389,8 +418,7 @@ impl<O: Observe> Shop<'_, O> {
         while !self.stations[station].is_full() {
             if !self.stations[station].waiting_outside.is_empty() {
                 let lot = self.stations[station].waiting_outside.remove(0);
-                let blocked = self.spent(Spent::Blocked);
-                self.charge(lot, blocked);
+                self.charge_wait(station, lot);
                 self.settle_in(lot);
             } else if !self.stations[station].blocked.is_empty() {
                 let m = self.stations[station].blocked.remove(0) as usize;

@@ -1,4 +1,4 @@
-//! Lots in a fixed order: the least criteria first, among equals the one that joined first.
+//! Lots in a fixed order: the least criteria first, among equals as the caller says.
 //!
 //! A sorted array whose front moves on as lots are taken: taking is one step, and joining moves the shorter
 //! side of a queue that is seldom longer than some lots.
@@ -11,14 +11,6 @@ struct Entry {
     lot: u32,
 }
 
-impl Entry {
-    /// Stands before a later comer with these criteria. Without branches: which of two goes first is a toss-up.
-    #[inline]
-    fn stands_before(&self, first: i64, second: i64) -> bool {
-        (self.first < first) | ((self.first == first) & (self.second <= second))
-    }
-}
-
 /// Lots that wait in an order that nothing changes.
 #[derive(Debug, Clone, Default)]
 pub struct LineUp {
@@ -28,20 +20,21 @@ pub struct LineUp {
 }
 
 impl LineUp {
-    /// A lot joins, ordered by two criteria, smaller first.
+    /// A lot joins, ordered by two criteria, smaller first; `before`: a lot with the same ones stands before it.
     #[inline]
-    pub fn join(&mut self, first: i64, second: i64, lot: u32) {
+    pub fn join(&mut self, first: i64, second: i64, lot: u32, before: impl Fn(u32) -> bool) {
         let entry = Entry { first, second, lot };
+        let stands_before = |e: &Entry| {
+            let (mine, theirs) = ((first, second), (e.first, e.second));
+            theirs < mine || (theirs == mine && before(e.lot))
+        };
         let waiting = self.entries.get(self.front..).unwrap_or_default();
-        if waiting
-            .last()
-            .is_none_or(|last| last.stands_before(first, second))
-        {
+        if waiting.last().is_none_or(stands_before) {
             self.make_room();
             self.entries.push(entry);
             return;
         }
-        let before = waiting.partition_point(|e| e.stands_before(first, second));
+        let before = waiting.partition_point(stands_before);
         let place = self.front + before;
         if self.front > 0 && before < waiting.len() / 2 {
             // Those before it move into the place that has come free in front.
@@ -62,16 +55,30 @@ impl LineUp {
         }
     }
 
-    /// The lot that goes first.
+    /// The `n`-th lot from the front, from 0.
     #[inline]
-    pub fn first(&self) -> Option<u32> {
-        self.entries.get(self.front).map(|entry| entry.lot)
+    pub fn nth(&self, n: usize) -> Option<u32> {
+        self.entries.get(self.front + n).map(|entry| entry.lot)
     }
 
-    /// The first lot leaves.
+    /// All lots in order.
+    pub fn lots(&self) -> impl Iterator<Item = u32> + '_ {
+        let waiting = self.entries.get(self.front..).unwrap_or_default();
+        waiting.iter().map(|entry| entry.lot)
+    }
+
+    /// A lot leaves.
     #[inline]
-    pub fn leave(&mut self) {
-        self.front += 1;
+    pub fn leave(&mut self, lot: u32) {
+        if self.nth(0) == Some(lot) {
+            self.front += 1;
+        } else {
+            let front = self.front;
+            let place = self.entries.iter().skip(front).position(|e| e.lot == lot);
+            if let Some(place) = place {
+                self.entries.remove(front + place);
+            }
+        }
         if self.front >= self.entries.len() {
             self.entries.clear();
             self.front = 0;
@@ -109,16 +116,18 @@ mod tests {
                 let join = if few { plain.len() < 3 } else { x >> 60 < 9 };
                 if join || plain.is_empty() {
                     let keys = ((x >> 50) as i64 % 40, (x >> 40) as i64 % 3);
-                    line.join(keys.0, keys.1, lot);
+                    line.join(keys.0, keys.1, lot, |_| true);
                     plain.push((keys.0, keys.1, lot));
                     plain.sort_unstable();
                 } else {
-                    assert_eq!(line.first(), Some(plain.remove(0).2));
-                    line.leave();
+                    let second = plain.len() > 1 && x >> 55 & 1 == 1;
+                    let (_, _, next) = plain.remove(usize::from(second));
+                    assert_eq!(line.nth(usize::from(second)), Some(next));
+                    line.leave(next);
                 }
                 assert_eq!(line.len(), plain.len());
                 assert_eq!(line.is_empty(), plain.is_empty());
-                assert_eq!(line.first(), plain.first().map(|e| e.2));
+                assert_eq!(line.nth(0), plain.first().map(|e| e.2));
             }
             assert!(line.entries.capacity() < 40_000);
         }

@@ -1,4 +1,8 @@
-//! The record of a machine in progress and the clocks of its phase.
+//! The record of a machine in progress: what it is doing, whether it is open, whose hands are on it.
+//!
+//! Three enums say it all: [`Doing`], [`Door`] and [`Hands`]. The [`State`] that is reported, whether the clock of
+//! the work runs and whether the machine is free are derived from them ([`MachineRun::state_now`],
+//! [`MachineRun::clock_runs`], [`MachineRun::is_free`]) and never set.
 
 use crate::kernel::NEVER;
 use crate::model::{Dressing, Job, MachineModel, Model, NONE};
@@ -6,24 +10,7 @@ use crate::plant::{Clock, Machine, ShiftEnd};
 use crate::record::State;
 use crate::units::{Tick, ticks_from_minutes, whole_above};
 
-/// What a machine is in the middle of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Phase {
-    /// Nothing.
-    Idle,
-    /// Changing over.
-    Setup,
-    /// Running.
-    Run,
-    /// Planned stop.
-    Stop,
-    /// Micro-stop.
-    Micro,
-    /// Repair.
-    Repair,
-    /// Done, cannot hand on.
-    Blocked,
-}
+use super::status::{Doing, Door, Hands, Mender};
 
 /// One cause of breakdown on one machine.
 #[derive(Debug, Clone, Copy)]
@@ -43,18 +30,16 @@ pub struct MachineRun<'a> {
     pub plan: &'a MachineModel,
     /// Its description.
     pub spec: &'a Machine,
-    /// Accounted state.
+    /// What it is doing.
+    pub doing: Doing,
+    /// Whether it is open.
+    pub door: Door,
+    /// Whose hands are on it.
+    pub hands: Hands,
+    /// The state that is being accounted: what [`MachineRun::state_now`] was at the last change.
     pub state: State,
     /// Since when.
     pub since: Tick,
-    /// Phase of the work.
-    pub phase: Phase,
-    /// The phase's clock runs (open, people there).
-    pub working: bool,
-    /// Open by its calendar.
-    pub on_shift: bool,
-    /// In overtime.
-    pub overtime: bool,
     /// End of permitted overtime.
     pub overtime_until: Tick,
     /// Next change of its calendar.
@@ -63,20 +48,26 @@ pub struct MachineRun<'a> {
     pub interval: usize,
     /// Instant of the next calendar-clock failure.
     pub calendar_failure: Tick,
-    /// Waits for the people of its phase.
-    pub wants_people: bool,
-    /// Holds people: 0 none, 1 changeover crew, 2 run crew.
-    pub holds_people: u8,
-    /// Waiting for people since, while idle with work in the queue.
-    pub people_since: Tick,
-    /// Start of the running segment of the phase.
+    /// Lot it would take if its people were there; `NONE` for none.
+    pub offer: u32,
+    /// Pool it waits for, while it waits for people.
+    pub short_of: u16,
+    /// Planned work of the present lot from its start: changeover, run and planned stops at their means.
+    pub planned: Tick,
+    /// How long that has been worked at.
+    pub worked: Tick,
+    /// Roll that is mounted.
+    pub mounted: u32,
+    /// Lots of one family in a row.
+    pub in_family: u32,
+    /// Clocks are settled up to here.
     pub segment_start: Tick,
     /// When the segment ends if nothing comes between, as last told to the event list.
     pub ends: Tick,
-    /// Left of the phase, for all phases but [`Phase::Run`].
+    /// Left of what it is doing, but for [`Doing::Run`].
     pub left: Tick,
-    /// Phase to return to after a repair.
-    pub after_repair: (Phase, Tick),
+    /// What a repair came into, and what was left of it.
+    pub after_repair: (Doing, Tick),
     /// Left of the run.
     pub run_left: Tick,
     /// Whole run of the lot.
@@ -111,8 +102,6 @@ pub struct MachineRun<'a> {
     pub reel_stop: Tick,
     /// Must be washed by then if reactive adhesive ran in this shift; `NEVER` otherwise.
     pub wash_at: Tick,
-    /// Washing up before the shift ends.
-    pub washing: bool,
     /// Reactive adhesive ran since the last wash-up.
     pub dirty: bool,
     /// Web and step it last worked on: a second pass or another web is another job.
@@ -121,8 +110,6 @@ pub struct MachineRun<'a> {
     pub to_first: Tick,
     /// SKU of a gang it last worked on.
     pub last_sku: u16,
-    /// A changeover was made for the present lot.
-    pub set_up: bool,
     /// Web the present lot loses at its start, mm.
     pub start_waste_mm: f64,
     /// Lot on it.
@@ -135,6 +122,8 @@ pub struct MachineRun<'a> {
     pub last_product: u32,
     /// Line it last worked on.
     pub last_line: u32,
+    /// Order it last worked on.
+    pub last_order: u32,
     /// When it last worked.
     pub last_active: Tick,
     /// When the present repair began.
@@ -156,23 +145,25 @@ impl<'a> MachineRun<'a> {
         Self {
             plan: machine,
             spec,
+            doing: Doing::Idle,
+            door: Door::Closed,
+            hands: Hands::Nobody,
             state: State::NoWork,
             since: 0,
-            phase: Phase::Idle,
-            working: false,
-            on_shift: false,
-            overtime: false,
             overtime_until: NEVER,
             boundary: NEVER,
             interval: 0,
             calendar_failure: NEVER,
-            wants_people: false,
-            holds_people: 0,
-            people_since: NEVER,
+            offer: NONE,
+            short_of: 0,
+            planned: 0,
+            worked: 0,
+            mounted: NONE,
+            in_family: 0,
             segment_start: 0,
             ends: NEVER,
             left: 0,
-            after_repair: (Phase::Idle, 0),
+            after_repair: (Doing::Idle, 0),
             run_left: 0,
             run_total: 0,
             clocks: machine.stops,
@@ -202,18 +193,17 @@ impl<'a> MachineRun<'a> {
             reel_every: NEVER,
             reel_stop: 0,
             wash_at: NEVER,
-            washing: false,
             dirty: false,
             last_sku: 0,
             last_step: (NONE, 0),
             to_first: NEVER,
-            set_up: false,
             start_waste_mm: 0.0,
             lot: NONE,
             dressed: machine.dressed.as_ref(),
             dressed_as: machine.dressed_as,
             last_product: spec.dressed_for.map_or(NONE, |p| p as u32),
             last_line: NONE,
+            last_order: NONE,
             last_active: -1,
             down_since: 0,
             down_cause: 0,
@@ -247,6 +237,51 @@ impl<'a> MachineRun<'a> {
         self.dressed_as = job.dress + 1;
     }
 
+    /// What the machine is accounted as: the one place where a state is made of what it is doing, its door and
+    /// the hands on it.
+    #[inline]
+    pub fn state_now(&self) -> State {
+        match (self.door, self.doing) {
+            (Door::Closed, _) => State::OffShift,
+            (Door::Maintenance, _) => State::Maintenance,
+            // A machine that waits for its fitter is down.
+            (_, Doing::Repair | Doing::Rethread) => State::Down,
+            _ if self.hands == Hands::Awaited => State::WaitPeople,
+            (Door::WashUp, _) => State::Changeover,
+            (_, Doing::Idle) => State::NoWork,
+            (_, Doing::Starved) => State::WaitMaterial,
+            (_, Doing::Setup) => State::Changeover,
+            (_, Doing::Run) => State::Running,
+            (_, Doing::Stop) => State::PlannedStop,
+            (_, Doing::Micro) => State::MicroStop,
+            (_, Doing::Blocked) => State::Blocked,
+        }
+    }
+
+    /// The clock of what it is doing runs: it ends by itself, the machine is open, its people are there.
+    #[inline(always)]
+    pub fn clock_runs(&self) -> bool {
+        let open = self.door.is_open()
+            || (self.doing == Doing::Repair
+                && (self.door == Door::WashUp || self.mender() == Mender::Service));
+        self.doing.is_timed() && open && self.hands != Hands::Awaited
+    }
+
+    /// Who mends what it has.
+    pub fn mender(&self) -> Mender {
+        match self.spec.breakdowns.get(self.down_cause) {
+            Some(cause) if cause.by_service.is_some() => Mender::Service,
+            Some(cause) if !cause.crew.is_empty() => Mender::People,
+            _ => Mender::Crew,
+        }
+    }
+
+    /// It can take a lot.
+    #[inline(always)]
+    pub fn is_free(&self) -> bool {
+        self.doing.is_nothing() && self.door.is_open()
+    }
+
     /// Next of what seldom happens: calendar, end of overtime, wash-up, calendar failure.
     #[inline]
     pub fn next_rare(&self) -> Tick {
@@ -264,7 +299,7 @@ impl<'a> MachineRun<'a> {
     #[inline]
     pub fn next_instant(&mut self) -> Tick {
         let rare = self.next_rare();
-        if !self.working {
+        if !self.clock_runs() {
             return rare;
         }
         self.ends = self.segment_start.saturating_add(self.remaining());
@@ -274,7 +309,7 @@ impl<'a> MachineRun<'a> {
     /// What is left of the present segment of the phase from its start, if nothing comes between.
     #[inline]
     fn remaining(&self) -> Tick {
-        if self.phase != Phase::Run {
+        if self.doing != Doing::Run {
             self.left
         } else if !self.clocks {
             self.run_left
@@ -298,14 +333,20 @@ impl<'a> MachineRun<'a> {
         }
     }
 
-    /// Takes the time since the segment's start off every clock of the phase.
+    /// Takes the time since the last change off every clock that has run. Comes before every change.
     #[inline]
     pub fn settle(&mut self, now: Tick) {
         let passed = now - self.segment_start;
         self.segment_start = now;
-        if self.phase != Phase::Run {
+        if passed == 0 || !self.clock_runs() {
+            return;
+        }
+        if !matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro) {
+            self.worked += passed;
+        }
+        if self.doing != Doing::Run {
             self.left -= passed;
-            if matches!(self.phase, Phase::Stop | Phase::Micro) {
+            if matches!(self.doing, Doing::Stop | Doing::Micro) {
                 self.at_it += passed;
             }
             return;

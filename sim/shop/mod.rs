@@ -5,7 +5,8 @@
 //! next instant at which something about it changes. Whatever happens at one instant is settled
 //! before anybody decides what to take next, so decisions see the whole of that instant.
 //!
-//! * [`state`]: the records of machines, lots, orders and pools.
+//! * [`state`]: the records of machines, lots, orders and pools; `status`: what a machine is doing, whether it is
+//!   open, whose hands are on it.
 //! * `orders`: orders come in and wait; `release`: they are planned into rolls; `finish`: they end.
 //! * `flow`: lots between stations: gathering, webs that meet, staging, splitting, rework.
 //! * `cure`: holds around the clock, hot rooms and racks.
@@ -15,9 +16,9 @@
 //! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
 //! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
-//! * `pass`: the short way of pieces from machine to machine.
 //! * `wash`: washing up where a reactive adhesive would set.
-//! * `shift`: opening and closing of machines, overtime, people coming and going.
+//! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
+//! * `shift`: opening and closing of machines, overtime.
 
 mod bell;
 mod criteria;
@@ -29,13 +30,16 @@ mod flow;
 mod interrupt;
 mod line_up;
 mod machine;
+mod marks;
 mod orders;
 mod output;
-mod pass;
+mod people;
 mod pool;
+mod reckon;
 mod release;
 mod shift;
 pub mod state;
+mod status;
 mod timing;
 mod wash;
 mod work;
@@ -48,7 +52,10 @@ use crate::random::Streams;
 use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent, State};
 use crate::units::Tick;
 
-use state::{ArrivalRun, Holds, MachineRun, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun};
+use state::{
+    ArrivalRun, Hands, Holds, MachineRun, Marks, Order, OrderLine, Pool, PoolRun, RoomRun,
+    StationRun,
+};
 
 /// One replication in progress.
 pub struct Shop<'a, O: Observe> {
@@ -69,12 +76,17 @@ pub struct Shop<'a, O: Observe> {
     split: Vec<Tick>,
     stride: usize,
     first_spent: usize,
-    /// Some station wants to know which machines are on a SKU.
-    keep_together: bool,
-    /// Stations at which something may be taken, one bit each.
-    dirty: u64,
-    /// People came free at this instant.
-    people_free: bool,
+    /// Stations at which something may be taken.
+    dirty: Marks,
+    /// People came free, or some are asked for, at this instant.
+    people_asked: bool,
+    /// Machines whose people are waited for.
+    awaiting: Marks,
+    /// Kept to be used again: what could start if people were there, lots that a look at a station has dealt with,
+    /// work that waits for each machine of it.
+    candidates: Vec<people::Candidate>,
+    spoken_for: Vec<u32>,
+    claims: Vec<Tick>,
     rooms: Vec<RoomRun>,
     /// Laminators whose roll finds no place to cure, longest first.
     blocked_by_rooms: Vec<u32>,
@@ -90,11 +102,11 @@ pub struct Shop<'a, O: Observe> {
     /// A machine went from overtime straight into its next opening at this instant.
     back_from_overtime: bool,
     next_sample: Tick,
-    next_seq: u64,
     next_order: u32,
     next_line: u32,
-    /// Machines to be timed anew before the next event is looked for, one bit each; those from 64 on at once.
-    untimed: u64,
+    next_roll: u32,
+    /// Machines to be timed anew before the next event is looked for.
+    untimed: Marks,
     /// Lots and lines of an order in the making, and queues by station; kept to be used again.
     printed: Vec<u32>,
     waiting_now: Vec<u32>,
@@ -169,9 +181,12 @@ impl<'a, O: Observe> Shop<'a, O> {
             split: Vec::new(),
             stride: model.stations.len() + SPENT,
             first_spent: model.stations.len(),
-            keep_together: model.stations.iter().any(|s| s.split_factor.is_some()),
-            dirty: 0,
-            people_free: false,
+            dirty: Marks::new(model.stations.len()),
+            people_asked: false,
+            awaiting: Marks::new(machines),
+            candidates: Vec::new(),
+            spoken_for: Vec::new(),
+            claims: Vec::new(),
             rooms: vec![RoomRun::default(); model.plant.rooms.len()],
             blocked_by_rooms: Vec::new(),
             outside: vec![BTreeSet::new(); model.plant.classes.len()],
@@ -181,10 +196,10 @@ impl<'a, O: Observe> Shop<'a, O> {
             held_back: std::collections::BinaryHeap::new(),
             back_from_overtime: false,
             next_sample: 0,
-            next_seq: 0,
             next_order: 0,
             next_line: 0,
-            untimed: 0,
+            next_roll: 0,
+            untimed: Marks::new(machines),
             printed: Vec::new(),
             waiting_now: Vec::new(),
             drawn: Vec::new(),
@@ -216,9 +231,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub fn run(mut self) -> Counts {
         let end = self.model.end;
         loop {
-            while self.untimed != 0 {
-                let m = self.untimed.trailing_zeros() as usize;
-                self.untimed &= self.untimed - 1;
+            while let Some(m) = self.untimed.take_first() {
                 self.time_machine(m);
             }
             let (time, slot) = self.slots.next();
@@ -228,13 +241,8 @@ impl<'a, O: Observe> Shop<'a, O> {
                     self.count_people_again();
                     continue;
                 }
-                if self.dirty != 0 {
+                if self.people_asked || !self.dirty.is_empty() {
                     self.decide();
-                    // A machine that needs no changeover crew gives it back as it starts.
-                    if self.people_free {
-                        self.people_free = false;
-                        self.wake_waiting_for_people();
-                    }
                     continue;
                 }
                 if self.next_sample < time.min(end) {
@@ -247,10 +255,6 @@ impl<'a, O: Observe> Shop<'a, O> {
             }
             self.counts.events += 1;
             self.handle(slot);
-            if self.people_free {
-                self.people_free = false;
-                self.wake_waiting_for_people();
-            }
         }
         self.now = end;
         self.close_the_books();
@@ -325,14 +329,12 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Closes every open account at the end of the clock.
     fn close_the_books(&mut self) {
         for m in 0..self.machines.len() {
-            let state = self.machines[m].state;
             self.account(m);
-            self.machines[m].state = state;
         }
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
             let part = lot.web;
-            let web = part.roll_max_mm.is_finite() && !lot.pouches;
+            let web = !part.is_piece() && !lot.pouches;
             if web {
                 self.counts.lane_mm_inside += lot.quantity;
             } else {
@@ -344,7 +346,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.watch.unfinished(crate::record::Unfinished {
                 order: order.serial,
                 class: usize::from(order.class),
-                product: order.product as usize,
+                product: self.first_product(&order),
                 skus: u32::from(order.skus),
                 ordered: order.ordered,
                 released: order.released,
@@ -374,28 +376,51 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn account(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         let (state, since, lot) = (machine.state, machine.since, machine.lot);
+        let short_of = usize::from(machine.short_of);
         machine.since = self.now;
         if since == self.now {
             return;
         }
         let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
         self.watch.state(m, state, since, self.now, name);
+        if state == State::WaitPeople {
+            self.watch.short_of(m, short_of, since, self.now);
+            if lot != crate::model::NONE {
+                self.lots[lot].passed_over += self.now - since;
+            }
+        }
         if lot != crate::model::NONE {
             let entry = self.spent(SPENT_IN[state as usize]);
             self.charge(lot, entry);
         }
     }
 
-    /// Puts a machine into a state; zero-length states leave no trace.
+    /// Comes after every change of a machine: its state is derived anew and accounted, it is put on offer or
+    /// taken from it, and its next instant is found.
     #[inline(always)]
-    fn set_state(&mut self, m: usize, state: State) {
+    fn touch(&mut self, m: usize) {
         let machine = &mut self.machines[m];
+        let state = machine.state_now();
+        let (free, hands) = (machine.is_free(), machine.hands);
+        let plan = machine.plan;
         if machine.since == self.now {
             machine.state = state;
         } else if machine.state != state {
             self.account(m);
             self.machines[m].state = state;
         }
+        let idle = &mut self.stations[plan.station].idle;
+        if !free {
+            idle.remove(plan.within);
+        } else if idle.add(plan.within) {
+            self.dirty.add(plan.station);
+        }
+        if hands == Hands::Awaited {
+            self.awaiting.add(m);
+        } else {
+            self.awaiting.remove(m);
+        }
+        self.untimed.add(m);
     }
 
     /// Tells what happened to a lot, if anybody wants to know.
@@ -418,21 +443,6 @@ impl<'a, O: Observe> Shop<'a, O> {
             number: lot.number,
             rolls: lot.rolls,
         }
-    }
-
-    /// The next instant of a machine has changed.
-    #[inline(always)]
-    fn retime(&mut self, m: usize) {
-        if m < 64 {
-            self.untimed |= 1 << m;
-        } else {
-            self.time_at_once(m);
-        }
-    }
-
-    #[cold]
-    fn time_at_once(&mut self, m: usize) {
-        self.time_machine(m);
     }
 
     /// Puts the next instant of a machine into the event list.

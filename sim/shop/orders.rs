@@ -112,7 +112,6 @@ impl<O: Observe> Shop<'_, O> {
             ship: 0,
             ordered: 0,
             good: 0,
-            seq: u64::from(serial),
             book,
         });
         if book != NONE {

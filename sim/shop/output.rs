@@ -1,7 +1,7 @@
 //! What comes out of a machine: waste, rejects, good web and good pouches, to the millimetre.
 
 use crate::random::{Dist, Source};
-use crate::record::Observe;
+use crate::record::{Lost, Observe};
 use crate::units::whole;
 
 use super::Shop;
@@ -40,7 +40,7 @@ impl<O: Observe> Shop<'_, O> {
         let waste = self.waste_share(m, lot);
         let job = self.job(m, lot);
         let part_index = record.part as usize;
-        if record.pouches || !part.roll_max_mm.is_finite() {
+        if record.pouches || part.is_piece() {
             let pouches = record.pouches;
             let lost = whole(record.quantity as f64 * waste);
             self.lots[lot].extra_waste_mm = 0.0;
@@ -48,12 +48,14 @@ impl<O: Observe> Shop<'_, O> {
                 self.lots[lot].quantity -= lost;
                 self.counts.pouches_lost += lost;
                 if lost > 0 {
-                    self.watch.waste(self.now, station, 0, lost, part_index);
+                    self.watch
+                        .waste(self.now, station, Lost::Reject, [0, lost], part_index);
                 }
             }
             return;
         }
-        let start = machine.start_waste_mm + record.extra_waste_mm;
+        let (start_mm, stops_mm) = (machine.start_waste_mm, record.extra_waste_mm);
+        let start = start_mm + stops_mm;
         let lanes = f64::from(job.lanes);
         let rest = (record.quantity as f64 - start * lanes).max(0.0);
         let (out, lost) = if step.makes_pouches {
@@ -67,7 +69,9 @@ impl<O: Observe> Shop<'_, O> {
         self.counts.lane_mm_waste += lost;
         // Packing beside it goes on only while the machine is open and its people are there.
         let ran = machine.at_it;
+        let reels = job.reels(record.quantity, record.rolls);
         let entry = &mut self.lots[lot];
+        entry.reels = reels.unwrap_or(entry.reels);
         if step.makes_pouches {
             self.counts.lane_mm_out += entry.quantity - lost;
             self.counts.pouches_made += out;
@@ -80,6 +84,22 @@ impl<O: Observe> Shop<'_, O> {
             (entry.hot_for, entry.cure_mark) = (0, self.now);
         }
         entry.extra_waste_mm = 0.0;
-        self.watch.waste(self.now, station, lost, 0, part_index);
+        let why = if step.makes_pouches {
+            Lost::Reject
+        } else {
+            Lost::Running
+        };
+        let start = whole(start_mm * lanes).clamp(0, lost);
+        let stops = whole(stops_mm * lanes).clamp(0, lost - start);
+        for (why, lost) in [
+            (Lost::Start, start),
+            (Lost::Stop, stops),
+            (why, lost - start - stops),
+        ] {
+            if lost != 0 {
+                self.watch
+                    .waste(self.now, station, why, [lost, 0], part_index);
+            }
+        }
     }
 }

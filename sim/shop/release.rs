@@ -5,20 +5,28 @@ use crate::model::{NONE, plan_entry, start_loss};
 use crate::plant::Standing;
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, Spent};
-use crate::units::{ticks_from_minutes, whole, whole_above};
+use crate::units::{ticks_from_minutes, whole};
 
 use super::Shop;
 use super::cure::NO_ROOM;
 use super::orders::pick;
-use super::state::{Lot, OrderLine, WEBS};
-
-/// Most rolls one web of one SKU is cut into; beyond it the rolls grow (a guard against absurd input).
-const MOST_ROLLS: i64 = 2_000;
+use super::state::{Lot, Order, OrderLine, WEBS};
 
 /// A SKU of an order in the making: product, quantity, SKUs ganged in it, where it stands if it has begun.
 pub(super) type Drawn = (usize, f64, u16, Option<Standing>);
 
 impl<O: Observe> Shop<'_, O> {
+    /// Product of the first SKU of an order, drawn already or not.
+    pub(super) fn first_product(&self, order: &Order) -> usize {
+        if order.skus > 0 {
+            order.product as usize
+        } else if order.book == NONE {
+            self.draw_line((order.key >> 48) as usize, order.key, 0).0
+        } else {
+            self.model.plant.book[order.book as usize].lines[0].product
+        }
+    }
+
     /// Draws the SKUs of an order and hands its printed rolls over.
     #[inline]
     pub(super) fn release(&mut self, order_index: u32) {
@@ -116,7 +124,6 @@ impl<O: Observe> Shop<'_, O> {
             product: product as u32,
             remakes: 0,
             gang,
-            on: [0; WEBS],
             live: [0; WEBS],
             gathered: [(NONE, 0); WEBS],
             waiting: NONE,
@@ -137,7 +144,7 @@ impl<O: Observe> Shop<'_, O> {
     ) {
         let model = self.model;
         let product = self.lines[line].product as usize;
-        let overs = model.plant.products[product].overs;
+        let gang = u32::from(self.lines[line].gang);
         let mut parts = model.parts_of(product);
         if at.is_some() {
             // Begun work has its further webs.
@@ -145,7 +152,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         let part = &model.parts[parts.start as usize];
         if after.is_none() && at.is_none() && parts.len() == 1 && part.is_piece() {
-            let amount = plan_entry(part, quantity, overs, 0);
+            let amount = plan_entry(part, &model.ask(parts.start as usize, quantity, gang), 0);
             self.hand_over_piece(line, parts.start, amount);
             return;
         }
@@ -157,21 +164,17 @@ impl<O: Observe> Shop<'_, O> {
         for part_index in parts {
             let part = &model.parts[part_index as usize];
             let is_web = !part.is_piece();
-            let mut amount = plan_entry(part, quantity, overs, first);
+            let ask = model.ask(part_index as usize, quantity, gang);
+            let mut amount = plan_entry(part, &ask, first);
             if at.is_some_and(|standing| standing.on.is_some()) {
                 // On the machine already, it has lost what its start there loses.
-                amount = (amount - start_loss(part, first)).max(1);
+                amount = (amount - start_loss(part, &ask, first)).max(1);
             }
             let pouches = !is_web
                 || part.steps[..first.min(part.steps.len())]
                     .iter()
                     .any(|s| s.makes_pouches);
-            let web_mm = amount as f64 / f64::from(part.lanes);
-            let rolls = if pouches {
-                1
-            } else {
-                whole_above(web_mm / part.roll_max_mm).clamp(1, MOST_ROLLS)
-            };
+            let rolls = if pouches { 1 } else { part.rolls(amount) };
             if !pouches {
                 self.counts.lane_mm_in += amount;
                 self.watch.released(self.now, part_index as usize, amount);
@@ -185,6 +188,9 @@ impl<O: Observe> Shop<'_, O> {
                     amount / rolls + i64::from(roll < amount % rolls)
                 };
                 let lot = self.new_lot(line, part_index, first as u16, pouches, share);
+                if first > 0 && !pouches {
+                    self.lots[lot].reels = part.begun_reels(first, share);
+                }
                 self.lots[lot].number = roll as u32 + 4096 * u32::from(self.lines[line].remakes);
                 self.lines[line].live[usize::from(part.web)] += 1;
                 if let Some(minutes) = at.and_then(|standing| standing.bonded_for_min) {
@@ -258,6 +264,8 @@ impl<O: Observe> Shop<'_, O> {
         let class = usize::from(self.orders[order].class);
         let rank = self.model.plant.classes[class].rank;
         let work = self.streams.keyed(Source::Bench, self.orders[order].key);
+        let roll = self.next_roll;
+        self.next_roll = self.next_roll.wrapping_add(1);
         let lot = self.lots.put(move || Lot {
             line,
             order,
@@ -275,12 +283,17 @@ impl<O: Observe> Shop<'_, O> {
             mark: now,
             closed_mark: 0,
             bonded: NEVER,
-            seq: 0,
+            joined: now,
+            closed_joined: 0,
+            waits_as: 0,
+            passed_over: 0,
+            roll,
             rolls: 1,
+            reels: 0,
             number: 0,
             backs: 0,
             sku: 0,
-            left_run: None,
+            left: None,
             extra_waste_mm: 0.0,
             hot_for: 0,
             cure_mark: 0,

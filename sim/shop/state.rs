@@ -11,8 +11,10 @@ use crate::random::Keyed;
 use crate::units::Tick;
 
 pub use super::line_up::LineUp;
-pub use super::machine::{FailureClock, MachineRun, Phase, overtime_of};
+pub use super::machine::{FailureClock, MachineRun, overtime_of};
+pub use super::marks::Marks;
 pub use super::pool::Pool;
+pub use super::status::{Doing, Door, Hands};
 
 /// What moves: a roll, a reel, a set, or a whole SKU.
 #[derive(Debug, Clone, Copy)]
@@ -49,18 +51,28 @@ pub struct Lot<'a> {
     pub closed_mark: Tick,
     /// End of its last lamination; `NEVER` before.
     pub bonded: Tick,
-    /// Order of joining the present queue.
-    pub seq: u64,
+    /// When it first joined the present queue.
+    pub joined: Tick,
+    /// The station's closed time then.
+    pub closed_joined: Tick,
+    /// What its wait counts as: an entry of its split.
+    pub waits_as: u16,
+    /// Open time for which it has waited for people at its present step.
+    pub passed_over: Tick,
+    /// The roll it is or was cut from.
+    pub roll: u32,
     /// Rolls gathered in it.
     pub rolls: u32,
+    /// Reels it was slit to; 0 while it is not slit.
+    pub reels: u32,
     /// Number within its web, for the keys of its chances.
     pub number: u32,
     /// Times it was sent back.
     pub backs: u16,
     /// SKU of a ganged roll, from 1; 0 before the gang is parted.
     pub sku: u16,
-    /// Interrupted: what is left of its run and its planned stops.
-    pub left_run: Option<(Tick, u32)>,
+    /// Begun already: what is left of its run.
+    pub left: Option<Left>,
     /// Web lost by interruptions and breakdowns, mm.
     pub extra_waste_mm: f64,
     /// Time in a hot room, heating lag taken off, up to `cure_mark`.
@@ -83,6 +95,39 @@ pub struct Lot<'a> {
     pub work_min: f32,
     /// Planned work and holds after the present step, minutes.
     pub rest_min: f32,
+}
+
+/// What is left of a run that was begun: metres or pieces, kept as a share so that another machine runs them at its
+/// own speed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Left {
+    /// Running ticks left.
+    pub run: Tick,
+    /// Of so many.
+    pub of: Tick,
+    /// Planned stops left.
+    pub stops: u32,
+}
+
+impl Left {
+    /// Share of the run that is left.
+    #[inline]
+    pub fn share(&self) -> f64 {
+        if self.of == 0 {
+            0.0
+        } else {
+            self.run as f64 / self.of as f64
+        }
+    }
+
+    /// Ticks left on a machine that takes `whole` for all of it.
+    pub fn ticks(&self, whole: Tick) -> Tick {
+        if whole == self.of {
+            self.run
+        } else {
+            crate::units::whole(whole as f64 * self.share())
+        }
+    }
 }
 
 /// An order in the cell.
@@ -114,8 +159,6 @@ pub struct Order {
     pub ordered: i64,
     /// Good so far.
     pub good: i64,
-    /// Order of coming in, for the queue outside.
-    pub seq: u64,
     /// Entry of the order book; `u32::MAX` for drawn orders.
     pub book: u32,
 }
@@ -142,8 +185,6 @@ pub struct OrderLine {
     pub remakes: u16,
     /// SKUs ganged along its rolls; 1 for none.
     pub gang: u16,
-    /// Machine that works on it, by web: 0 none, else index + 1.
-    pub on: [u16; WEBS],
     /// Lots alive, by web.
     pub live: [u32; WEBS],
     /// Lots waiting for the others of their web before the same station, by web: list head and count.
@@ -163,8 +204,8 @@ pub struct StationRun<'a> {
     pub queue: Vec<u32>,
     /// Lots that can be taken, where it does not.
     pub sorted: LineUp,
-    /// Idle open machines, one bit each.
-    pub idle: u64,
+    /// Free machines, by their number within the station.
+    pub idle: Marks,
     /// Open machines.
     pub open: u32,
     /// Closed time so far, and since when it is closed (or `NEVER`).
@@ -177,6 +218,8 @@ pub struct StationRun<'a> {
     pub blocked: Vec<u32>,
     /// Lots out of cure for which there is no room here, longest first.
     pub waiting_outside: Vec<u32>,
+    /// Lots that wait here for people of a machine that would take them.
+    pub short: Vec<u32>,
     /// Lots waiting here for another web.
     pub waiting_webs: u32,
     /// Lots whose turn is fixed, in that order.
@@ -192,13 +235,14 @@ impl<'a> StationRun<'a> {
             plan,
             queue: Vec::new(),
             sorted: LineUp::default(),
-            idle: 0,
+            idle: Marks::new(plan.machines.len()),
             open: 0,
             closed: 0,
             closed_since: 0,
             staged: 0,
             blocked: Vec::new(),
             waiting_outside: Vec::new(),
+            short: Vec::new(),
             waiting_webs: 0,
             frozen: Vec::new(),
             bell: NEVER,
@@ -278,20 +322,23 @@ pub struct ArrivalRun {
     pub at: Tick,
 }
 
+impl Lot<'_> {
+    /// What is mounted one behind the other: reels where it is slit, rolls before.
+    #[inline]
+    pub fn mounted(&self) -> u32 {
+        if self.reels > 0 {
+            self.reels
+        } else {
+            self.rolls
+        }
+    }
+}
+
 impl OrderLine {
     /// Key of its chances within the order; a remake has its own.
     #[inline]
     pub fn key(&self) -> u64 {
         u64::from(self.no) | u64::from(self.remakes) << 12
-    }
-
-    /// A machine no longer works on a web of the line.
-    #[inline]
-    pub fn leave_machine(&mut self, web: usize, m: usize) {
-        let on = &mut self.on[web];
-        if usize::from(*on) == m + 1 {
-            *on = 0;
-        }
     }
 }
 

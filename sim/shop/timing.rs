@@ -7,7 +7,7 @@ use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::state::{Lot, Phase};
+use super::state::{Doing, Lot};
 
 impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
@@ -71,6 +71,22 @@ impl<O: Observe> Shop<'_, O> {
         known.unwrap_or_else(|| self.changeover_minutes(m, lot, |dist, _| dist.mean()))
     }
 
+    /// Mean changeover to a lot from how a job leaves the machine, minutes.
+    pub(super) fn mean_change_between(&self, m: usize, from: &Job, lot: u32) -> f64 {
+        let machine = &self.machines[m];
+        let job = self.job(m, lot);
+        let spec = &machine.spec.changeover;
+        if let Some(table) = &spec.table {
+            return machine.plan.table_means[table_line(table, from.product as u32, job)];
+        }
+        let known = machine.plan.mean_changeover.get(from.dress + 1, job.dress);
+        known.unwrap_or_else(|| {
+            element_minutes(spec, Some(&from.dressing), &job.dressing, |dist, _| {
+                dist.mean()
+            })
+        })
+    }
+
     /// Minutes of the changeover to a lot; `time` gives those of a line of the table or of an element.
     pub(super) fn changeover_minutes(
         &self,
@@ -106,7 +122,7 @@ impl<O: Observe> Shop<'_, O> {
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
         let machine = &self.machines[m];
-        if machine.phase != Phase::Run {
+        if machine.doing != Doing::Run {
             return;
         }
         let stood = self.now - machine.last_active;
@@ -126,7 +142,7 @@ impl<O: Observe> Shop<'_, O> {
             self.unplanned_wash_up(m);
             self.machines[m].left += length;
         } else if length > 0 {
-            self.machines[m].phase = Phase::Setup;
+            self.machines[m].doing = Doing::Setup;
             self.machines[m].left = length;
         }
     }

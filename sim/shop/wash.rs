@@ -3,12 +3,11 @@
 
 use crate::kernel::NEVER;
 use crate::model::{NONE, Presence};
-use crate::record::{Observe, State};
+use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::shift::CrewFor;
-use super::state::Phase;
+use super::state::{Doing, Door, Hands};
 
 impl<O: Observe> Shop<'_, O> {
     /// The web of a lot is bonded with an adhesive that has a pot life.
@@ -44,7 +43,7 @@ impl<O: Observe> Shop<'_, O> {
             return;
         };
         let machine = &mut self.machines[m];
-        machine.phase = Phase::Setup;
+        machine.doing = Doing::Setup;
         machine.left = ticks_from_minutes(wash.unplanned_min).max(0);
         machine.dirty = false;
         let lot = machine.lot;
@@ -75,29 +74,23 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn begin_wash_up(&mut self, m: usize) {
         self.machines[m].wash_at = NEVER;
         let lot = self.machines[m].lot;
-        let running =
-            lot != NONE && self.runs_reactive(lot) && self.machines[m].phase != Phase::Setup;
-        if !self.machines[m].on_shift
-            || !(self.machines[m].dirty || running)
-            || self.machines[m].phase == Phase::Repair
+        let machine = &self.machines[m];
+        let (doing, dirty, door) = (machine.doing, machine.dirty, machine.door);
+        let running = lot != NONE && self.runs_reactive(lot) && doing != Doing::Setup;
+        if door != Door::Open
+            || !(dirty || running)
+            || matches!(doing, Doing::Repair | Doing::Rethread)
         {
             return;
         }
         let machine = &mut self.machines[m];
-        machine.washing = true;
+        machine.settle(self.now);
         machine.dirty = false;
-        machine.working = false;
-        machine.wants_people = false;
-        self.set_idle(m, false);
+        machine.door = Door::WashUp;
         // Washing needs the people of a changeover.
-        let there = self.take_people(m, CrewFor::Changeover);
-        self.set_state(
-            m,
-            if there {
-                State::Changeover
-            } else {
-                State::WaitPeople
-            },
-        );
+        if !self.take_people(m, Hands::Changeover) {
+            self.ask_for_people(m);
+        }
+        self.touch(m);
     }
 }

@@ -1,14 +1,13 @@
 //! A lot on a machine: changeover, run, stops, breakdowns, hand-over.
 
 use crate::kernel::NEVER;
-use crate::model::{Job, NONE, Presence};
+use crate::model::{Job, NONE};
 use crate::plant::{Clock, ShiftEnd};
-use crate::record::{LotEvent, Observe, State};
+use crate::record::{LotEvent, Observe};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
-use super::shift::CrewFor;
-use super::state::{Lot, MachineRun, Phase};
+use super::state::{Doing, Door, Hands, Lot, MachineRun};
 
 impl<O: Observe> Shop<'_, O> {
     /// Something about a machine is due: its segment ends, its calendar changes, or overtime is over.
@@ -16,26 +15,16 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn machine_event(&mut self, m: usize) {
         let now = self.now;
         let machine = &mut self.machines[m];
-        if machine.working {
+        if machine.clock_runs() {
             machine.settle(now);
-            let at_work = !matches!(machine.phase, Phase::Idle | Phase::Blocked);
-            if at_work && machine.is_over(now) {
-                // What most segments are: the one run of a lot.
-                if machine.phase == Phase::Run
-                    && machine.run_left == 0
-                    && machine.stops_left == 0
-                    && machine.to_first != 0
-                {
-                    self.lot_through(m);
-                } else {
-                    self.next_segment(m);
-                }
+            if machine.is_over(now) {
+                self.next_segment(m);
             }
         }
         if self.machines[m].next_rare() <= now {
             self.rare_event(m);
         }
-        self.retime(m);
+        self.untimed.add(m);
     }
 
     /// Wash-up, calendar, overtime and calendar failures of a machine, whichever are due.
@@ -46,8 +35,8 @@ impl<O: Observe> Shop<'_, O> {
         if self.machines[m].boundary <= self.now {
             self.calendar_change(m);
         }
-        if self.machines[m].overtime_until <= self.now && self.machines[m].overtime {
-            self.close_machine(m, Presence::Closed);
+        if self.machines[m].overtime_until <= self.now && self.machines[m].door == Door::Overtime {
+            self.close_machine(m, Door::Closed);
         }
         if self.machines[m].calendar_failure <= self.now {
             self.calendar_failure(m);
@@ -57,37 +46,53 @@ impl<O: Observe> Shop<'_, O> {
     /// What follows the segment that has just ended.
     #[inline]
     pub(super) fn next_segment(&mut self, m: usize) {
-        match self.machines[m].phase {
-            Phase::Setup => {
-                self.machines[m].phase = Phase::Run;
+        match self.machines[m].doing {
+            Doing::Setup => {
+                self.machines[m].doing = Doing::Run;
                 self.run_begins(m);
                 self.resume(m);
             }
-            Phase::Run => self.run_segment_over(m),
-            Phase::Stop if self.machines[m].run_left == 0 && self.machines[m].stops_left == 0 => {
+            Doing::Run => self.run_segment_over(m),
+            Doing::Stop if self.machines[m].run_left == 0 && self.machines[m].stops_left == 0 => {
                 self.lot_through(m);
             }
-            Phase::Stop | Phase::Micro => {
-                self.machines[m].phase = Phase::Run;
+            Doing::Stop | Doing::Micro => {
+                self.machines[m].doing = Doing::Run;
                 self.resume(m);
             }
-            Phase::Repair => {
-                let (phase, left) = self.machines[m].after_repair;
-                self.machines[m].phase = phase;
-                self.machines[m].left = left;
-                let repaired = self.now - self.machines[m].down_since;
-                if phase == Phase::Run && self.outlasts_pot_life(m, repaired) {
-                    self.unplanned_wash_up(m);
-                    self.resume(m);
-                } else if phase == Phase::Idle {
-                    self.machines[m].working = false;
-                    self.set_state(m, State::NoWork);
-                    self.set_idle(m, true);
-                } else {
-                    self.resume(m);
-                }
-            }
-            Phase::Idle | Phase::Blocked => {}
+            Doing::Repair => self.repaired(m),
+            Doing::Rethread => self.goes_on(m),
+            Doing::Idle | Doing::Starved | Doing::Blocked => {}
+        }
+    }
+
+    /// A repair is over: the web is threaded again by the people that run the machine.
+    fn repaired(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        let rethread = machine.spec.breakdowns[machine.down_cause].rethread_min;
+        let threaded = !machine.after_repair.0.is_nothing();
+        if rethread > 0.0 && threaded {
+            machine.doing = Doing::Rethread;
+            machine.left = ticks_from_minutes(rethread).max(0);
+            self.resume(m);
+        } else {
+            self.goes_on(m);
+        }
+    }
+
+    /// A machine that was down goes on with what it was doing.
+    fn goes_on(&mut self, m: usize) {
+        let machine = &mut self.machines[m];
+        (machine.doing, machine.left) = machine.after_repair;
+        let stood = self.now - machine.down_since;
+        if machine.doing == Doing::Run && self.outlasts_pot_life(m, stood) {
+            self.unplanned_wash_up(m);
+        }
+        if self.machines[m].doing.is_timed() {
+            self.resume(m);
+        } else {
+            self.give_people_back(m);
+            self.touch(m);
         }
     }
 
@@ -117,7 +122,7 @@ impl<O: Observe> Shop<'_, O> {
         if machine.to_stop == 0 {
             self.planned_stop(m);
         } else if machine.to_reel == 0 {
-            machine.phase = Phase::Stop;
+            machine.doing = Doing::Stop;
             machine.left = machine.reel_stop;
             machine.to_reel = machine.reel_every;
             self.resume(m);
@@ -138,7 +143,7 @@ impl<O: Observe> Shop<'_, O> {
 
     pub(super) fn planned_stop(&mut self, m: usize) {
         let machine = &mut self.machines[m];
-        machine.phase = Phase::Stop;
+        machine.doing = Doing::Stop;
         machine.left = machine.stop_length;
         machine.to_stop = machine.stop_every;
         machine.stops_left = machine.stops_left.saturating_sub(1);
@@ -159,21 +164,19 @@ impl<O: Observe> Shop<'_, O> {
         machine.dress(job);
         (machine.last_line, machine.last_sku) = (record.uid, record.sku);
         machine.last_step = (record.part, record.step);
-        self.lots[lot].left_run = Some((ticks_from_minutes(left_min).max(0), 0));
+        machine.mounted = record.roll;
         self.start(m, lot);
         // What is told to be left has its doffs and changes of rolls in it.
         let machine = &mut self.machines[m];
+        machine.run_left = ticks_from_minutes(left_min).max(0);
         (machine.to_stop, machine.stops_left) = (NEVER, 0);
         if !machine.uses_reel {
             machine.to_reel = NEVER;
         }
-        if !self.machines[m].on_shift {
-            self.machines[m].working = false;
-            self.machines[m].wants_people = false;
+        if !self.machines[m].door.is_open() {
             self.give_people_back(m);
             self.machines[m].last_active = self.now;
-            self.set_state(m, State::OffShift);
-            self.retime(m);
+            self.touch(m);
         }
     }
 
@@ -187,11 +190,13 @@ impl<O: Observe> Shop<'_, O> {
         if since != self.now {
             self.watch.state(m, machine.state, since, self.now, None);
         }
-        self.stations[plan.station].idle &= !(1 << plan.within);
         self.tell(lot, LotEvent::Taken(m));
         let record = &self.lots[lot];
         let job = record.job(plan);
         let continues = continues(&self.machines[m], record);
+        let planned = self.planned_work(m, lot, 0);
+        self.count_family(m, lot);
+        let record = &self.lots[lot];
         let run = ticks_from_minutes(self.run_minutes(job, record)).max(0);
         let piece = record.web.is_piece();
         let (setup, start_waste_mm) = if continues || (plan.quick && piece) {
@@ -206,45 +211,60 @@ impl<O: Observe> Shop<'_, O> {
             machine.clear_clocks();
         }
         machine.lot = lot;
-        machine.set_up = !continues;
         machine.start_waste_mm = start_waste_mm;
         machine.run_left = run;
         machine.run_total = run;
         if !job.bare {
             plan_stops(machine, record, job);
         }
-        let resumed = record.left_run.take();
+        let remounts = std::mem::replace(&mut machine.mounted, record.roll) != record.roll;
+        let resumed = record.left.take();
+        if resumed.is_none() && !record.pouches {
+            // Every change of rolls or reels loses its splice, the one between two lots of a SKU as well.
+            let changes = job.loads(record.mounted(), 1) - 1 + u32::from(continues && remounts);
+            record.extra_waste_mm += f64::from(changes) * job.splice_mm;
+        }
         machine.at_it = 0;
         if resumed.is_none() && !piece && job_makes_pouches(record) {
             record.pouching_run = 0;
         }
-        if let Some((left, stops)) = resumed {
-            machine.run_left = left;
-            machine.stops_left = machine.stops_left.min(stops);
+        if let Some(left) = resumed {
+            machine.run_left = left.ticks(run);
+            machine.stops_left = machine.stops_left.min(left.stops);
         }
-        if self.keep_together {
-            self.lines[record.line].on[usize::from(record.web.web)] = m as u16 + 1;
-        }
+        (machine.planned, machine.worked) = (planned, 0);
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = record.uid;
+        machine.last_order = record.order;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if continues && job.roll_change > 0 && resumed.is_none() {
-            machine.phase = Phase::Stop;
+        if continues && job.roll_change > 0 && remounts {
+            machine.doing = Doing::Stop;
             machine.left = job.roll_change;
         } else if setup > 0 {
-            machine.phase = Phase::Setup;
+            machine.doing = Doing::Setup;
             machine.left = setup;
         } else {
-            machine.phase = Phase::Run;
+            machine.doing = Doing::Run;
         }
-        if machine.phase != Phase::Setup {
+        machine.segment_start = self.now;
+        if machine.doing != Doing::Setup {
             machine.run_began = self.now;
             if !job.bare {
                 self.await_first_pouch(m);
             }
         }
         self.resume(m);
+    }
+
+    /// Counts the lots of one family that a machine takes in a row.
+    fn count_family(&mut self, m: usize, lot: u32) {
+        let plan = self.stations[self.machines[m].plan.station].plan;
+        if plan.family_most != u32::MAX {
+            let same = self.is_same_family(plan, m, lot);
+            let machine = &mut self.machines[m];
+            machine.in_family = if same { machine.in_family + 1 } else { 1 };
+        }
     }
 
     /// Ticks of the changeover to a lot, and the web that its start loses, mm.
@@ -269,23 +289,13 @@ impl<O: Observe> Shop<'_, O> {
         continues(&self.machines[m], &self.lots[lot])
     }
 
-    /// Takes the people for the first phase of a lot; false where they are missing.
-    #[inline]
-    pub(super) fn people_for_start(&mut self, m: usize, lot: u32) -> bool {
-        if self.machines[m].plan.crewless {
-            return true;
-        }
-        let crew = self.crew_for_start(m, lot);
-        self.take_people(m, crew)
-    }
-
     /// The crew that the first phase of a lot needs.
     #[inline]
-    pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> CrewFor {
+    pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> Hands {
         if self.continues(m, lot) || !self.machines[m].plan.changes_over {
-            CrewFor::Run
+            Hands::Run
         } else {
-            CrewFor::Changeover
+            Hands::Changeover
         }
     }
 
@@ -322,13 +332,6 @@ impl<O: Observe> Shop<'_, O> {
     /// The run of a lot is over: what is lost is booked, and the lot handed on.
     #[inline]
     pub(super) fn lot_through(&mut self, m: usize) {
-        if self.keep_together || !self.passes_on(m) {
-            self.lot_leaves(m);
-        }
-    }
-
-    /// The long way of a finished lot.
-    fn lot_leaves(&mut self, m: usize) {
         self.account(m);
         let lot = self.machines[m].lot;
         let record = &self.lots[lot];
@@ -340,9 +343,6 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         let reactive = record.at.is_some_and(|step| step.bonds) && self.runs_reactive(lot);
         let uid = record.uid;
-        if self.keep_together {
-            self.lines[record.line].leave_machine(usize::from(record.web.web), m);
-        }
         let now = self.now;
         let machine = &mut self.machines[m];
         machine.keep_reel();
@@ -352,7 +352,6 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_active = now;
         machine.to_first = NEVER;
         machine.dirty |= reactive;
-        machine.working = false;
         let plan = machine.plan;
         self.tell(lot, LotEvent::Left(m));
         if !plan.crewless {
@@ -383,20 +382,18 @@ impl<O: Observe> Shop<'_, O> {
     /// Gives the finished lot of a machine away, or blocks the machine.
     #[inline]
     pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
-        let failed = self.machines[m].phase == Phase::Repair;
+        let failed = matches!(self.machines[m].doing, Doing::Repair | Doing::Rethread);
         if self.hand_on(m, lot) {
             if failed {
                 // The machine failed while it stood blocked: its lot goes, the repair goes on.
                 self.machines[m].lot = NONE;
-                self.machines[m].after_repair = (Phase::Idle, 0);
+                self.machines[m].after_repair = (Doing::Idle, 0);
             } else {
                 self.free(m);
             }
         } else if !failed {
-            self.machines[m].phase = Phase::Blocked;
-            if self.machines[m].on_shift || self.machines[m].overtime {
-                self.set_state(m, State::Blocked);
-            }
+            self.machines[m].doing = Doing::Blocked;
+            self.touch(m);
             self.leave_overtime(m);
         }
     }
@@ -408,42 +405,35 @@ impl<O: Observe> Shop<'_, O> {
         self.hand_over(m, lot);
     }
 
+    /// The lot of a machine is gone, and no other one on it yet.
     #[inline]
     pub(super) fn free(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.lot = NONE;
-        machine.phase = Phase::Idle;
-        machine.working = false;
-        if machine.overtime {
-            let stays = matches!(self.machines[m].plan.shift_end, ShiftEnd::FinishOrder(_))
-                && self.same_line_waits(m);
-            if stays {
-                self.set_state(m, State::NoWork);
-                self.set_idle(m, true);
-            } else {
-                self.close_machine(m, Presence::Closed);
-            }
-        } else if machine.on_shift {
-            self.set_state(m, State::NoWork);
-            self.set_idle(m, true);
+        machine.doing = Doing::Idle;
+        let stays = machine.door != Door::Overtime
+            || (matches!(machine.plan.shift_end, ShiftEnd::FinishOrder(_))
+                && self.same_line_waits(m));
+        if stays {
+            self.touch(m);
+        } else {
+            self.close_machine(m, Door::Closed);
         }
-        self.retime(m);
     }
 
     #[inline]
     pub(super) fn leave_overtime(&mut self, m: usize) {
-        if self.machines[m].overtime {
-            self.close_machine(m, Presence::Closed);
+        if self.machines[m].door == Door::Overtime {
+            self.close_machine(m, Door::Closed);
         }
     }
 
     pub(super) fn same_line_waits(&self, m: usize) -> bool {
         let station = self.machines[m].plan.station;
         let line = self.machines[m].last_line;
-        self.stations[station]
-            .queue
-            .iter()
-            .any(|&lot| self.lots[lot].uid == line)
+        let run = &self.stations[station];
+        let mut lots = run.queue.iter().copied().chain(run.sorted.lots());
+        lots.any(|lot| self.lots[lot].uid == line)
     }
 }
 
@@ -465,7 +455,7 @@ fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
 fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job) {
     let (quantity, lanes, run) = (record.quantity, job.lanes, machine.run_left);
     machine.mm_per_tick = quantity as f64 / f64::from(lanes) / run.max(1) as f64;
-    let rolls = Tick::from(record.rolls.max(1));
+    let rolls = Tick::from(job.loads(record.mounted(), 1));
     let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
     let planned = job.law.stops(quantity, lanes, run);
     if let Some(stop) = planned {

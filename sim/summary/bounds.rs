@@ -45,8 +45,9 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
         let quantity = stream.quantity.mean();
         for &(product, share) in &stream.products {
             for part in model.parts_of(product) {
+                let ask = model.ask(part as usize, quantity, 1);
                 let part = &model.parts[part as usize];
-                let plan = plan_web(part, quantity, plant.products[product].overs);
+                let plan = plan_web(part, &ask);
                 for (step, chain) in part.steps.iter().zip(&plan.steps) {
                     let first = model.stations[step.station].machines.start;
                     let least = (0..step.jobs.len())

@@ -3,6 +3,7 @@
 //! In: a model, its layout and an [`Experiment`]. Out: [`Summary`], plain data; no formatting, no files.
 
 mod bounds;
+pub mod effort;
 mod estimate;
 mod held;
 pub mod limiting;

@@ -65,6 +65,8 @@ pub struct PouchSize {
     pub gusset_mm: f64,
     /// Fin or lap of the back seam (quad seal, roll-stock: 15-20-30); else not used.
     pub overlap_mm: f64,
+    /// Corner fin of a quad seal, one leg; eight legs add to the web. 0 where width and depth include them.
+    pub fin_mm: f64,
     /// Head trim at the pouch mouth, per panel, added to the height (0-2-5).
     pub head_trim_mm: f64,
     /// Skeleton cut out between neighbouring pouches, added to the pitch (0-0-6).
@@ -75,7 +77,7 @@ pub struct PouchSize {
 ///
 /// With H = height + head trim, W = width, G = gusset, b = overlap:
 /// stand-up and spouted 2H + 2G; inserted gusset and three-side 2H; two-web H + G per panel;
-/// flat-bottom 2H + G; quad seal 2W + 2G + b; roll-stock 2W + b.
+/// flat-bottom 2H + G; quad seal 2W + 2G + b + 8 fins; roll-stock 2W + b.
 pub fn developed_width_mm(format: Format, size: &PouchSize) -> f64 {
     let height = size.height_mm + size.head_trim_mm;
     let (width, gusset) = (size.width_mm, size.gusset_mm);
@@ -84,7 +86,7 @@ pub fn developed_width_mm(format: Format, size: &PouchSize) -> f64 {
         Format::StandUpInserted | Format::ThreeSide => 2.0 * height,
         Format::StandUpTwoWeb => height + gusset,
         Format::FlatBottom => 2.0 * height + gusset,
-        Format::QuadSeal => 2.0 * width + 2.0 * gusset + size.overlap_mm,
+        Format::QuadSeal => 2.0 * width + 2.0 * gusset + size.overlap_mm + 8.0 * size.fin_mm,
         Format::RollStock => 2.0 * width + size.overlap_mm,
     }
 }

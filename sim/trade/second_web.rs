@@ -7,7 +7,6 @@
 //! vary between machines; check them against the machine.
 
 use super::geometry::{Format, PouchSize, developed_width_mm, pitch_mm};
-use super::lanes::WebTrims;
 
 /// The second web of a format that joins two.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,13 +27,10 @@ pub struct SecondWeb {
 /// * Inserted gusset: 2G wide per lane; with an even number of lanes two lanes lie bottom to
 ///   bottom and share a reel of 4G, cut in the middle. As long as the body.
 /// * Two-web stand-up: the other panel, as wide and as long as the first.
-/// * Flat-bottom: height + both edge trims wide, 2G of length per pouch.
-pub fn second_web(
-    format: Format,
-    size: &PouchSize,
-    machine_lanes: u32,
-    trims: &WebTrims,
-) -> Option<SecondWeb> {
+/// * Flat-bottom: as wide as the pouch is high, 2G of length per pouch; the slitter has taken the edges.
+///
+/// Trims are those of the printed web, not of a reel.
+pub fn second_web(format: Format, size: &PouchSize, machine_lanes: u32) -> Option<SecondWeb> {
     if machine_lanes == 0 {
         return None;
     }
@@ -64,7 +60,7 @@ pub fn second_web(
             })
         }
         Format::FlatBottom => Some(SecondWeb {
-            reel_width_mm: height + 2.0 * trims.edge_mm,
+            reel_width_mm: height,
             lanes_per_reel: 1,
             m_per_pouch: 2.0 * size.gusset_mm / 1000.0,
             area_per_pouch_m2: 2.0 * size.gusset_mm * height / 1e6,
@@ -74,20 +70,15 @@ pub fn second_web(
 }
 
 /// Area of laminate in one pouch, m², both webs, without web trims.
-pub fn area_per_pouch_m2(format: Format, size: &PouchSize, trims: &WebTrims) -> f64 {
+pub fn area_per_pouch_m2(format: Format, size: &PouchSize) -> f64 {
     let body = developed_width_mm(format, size) * pitch_mm(format, size) / 1e6;
     // The area per pouch of a second web does not depend on the number of lanes.
-    body + second_web(format, size, 1, trims).map_or(0.0, |web| web.area_per_pouch_m2)
+    body + second_web(format, size, 1).map_or(0.0, |web| web.area_per_pouch_m2)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const TRIMS: WebTrims = WebTrims {
-        edge_mm: 10.0,
-        centre_mm: 0.0,
-    };
 
     fn size(width_mm: f64, height_mm: f64, gusset_mm: f64) -> PouchSize {
         PouchSize {
@@ -101,7 +92,7 @@ mod tests {
     #[test]
     fn second_webs() {
         let pouch = size(130.0, 210.0, 40.0);
-        let of = |format, lanes| second_web(format, &pouch, lanes, &TRIMS);
+        let of = |format, lanes| second_web(format, &pouch, lanes);
         assert_eq!(of(Format::StandUp, 2), None);
         assert_eq!(of(Format::StandUpInserted, 0), None);
         let one = of(Format::StandUpInserted, 1).unwrap();
@@ -122,12 +113,12 @@ mod tests {
             Format::StandUpInserted,
             Format::StandUpTwoWeb,
         ] {
-            let area = area_per_pouch_m2(format, &pouch, &TRIMS);
+            let area = area_per_pouch_m2(format, &pouch);
             assert!((area - 0.065).abs() < 1e-12, "{format:?} {area}");
         }
         // Flat-bottom: 600 × 140 of body and 2 × 80 × 260 of gusset, hand arithmetic.
         let boxy = size(140.0, 260.0, 80.0);
-        let area = area_per_pouch_m2(Format::FlatBottom, &boxy, &TRIMS);
+        let area = area_per_pouch_m2(Format::FlatBottom, &boxy);
         assert!((area - 0.1256).abs() < 1e-12, "{area}");
     }
 }

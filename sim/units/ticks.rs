@@ -9,11 +9,15 @@ pub type Tick = i64;
 /// Ticks in one minute.
 pub const TICKS_PER_MINUTE: Tick = 60_000_000;
 
-/// Minutes to ticks, rounded to the nearest microsecond. Beyond about 292 000 years it stays at
-/// the largest tick; not-a-number becomes 0.
+/// Longest time that is told apart, some 285 years: far beyond the end of any run, and a thousand of them add up
+/// without leaving the range of a [`Tick`].
+pub const LONGEST: Tick = 1 << 53;
+
+/// Minutes to ticks, rounded to the nearest microsecond. Longer times than [`LONGEST`] are that long; not-a-number
+/// becomes 0.
 #[inline]
 pub fn ticks_from_minutes(minutes: f64) -> Tick {
-    whole(minutes * TICKS_PER_MINUTE as f64)
+    whole(minutes * TICKS_PER_MINUTE as f64).clamp(-LONGEST, LONGEST)
 }
 
 /// From here on every number is whole.
@@ -103,7 +107,8 @@ mod tests {
 
     #[test]
     fn silly_minutes_do_not_wrap() {
-        assert_eq!(ticks_from_minutes(f64::INFINITY), Tick::MAX);
+        assert_eq!(ticks_from_minutes(f64::INFINITY), LONGEST);
+        assert_eq!(ticks_from_minutes(-1e300), -LONGEST);
         assert_eq!(ticks_from_minutes(f64::NAN), 0);
     }
 }

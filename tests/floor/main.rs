@@ -146,7 +146,7 @@ fn cell() -> String {
      stations:\n\
      \x20 lam: { work: lamination, machines: { lam: { processes: { solventless: 10 m/min }, ramp: 1000 m/min/s, start_waste: 0 m, running_waste: 0 %, changeover: { job: 0 min, film: 0 min, finish: 0 min, width: 0 min, adhesive: 0 min, process: 0 min } } } }\n\
      \x20 slit: { work: slitting, machines: { slit: { speed: 10 m/min, ramp: 1000 m/min/s, start_waste: 0 m, running_waste: 0 %, doff: 0 min, core_load: 0 min, changeover: { job: 0 min, knives: 0 min } } } }\n\
-     \x20 pouch: { work: pouching, machines: { pouch: { speeds: { three_side: 100 /min }, web_speed: 60 m/min, zipper: true, roll_change: 0 min, zipper_change: 0 min, start_waste: 0 m, rejects: 0 %, changeover: { job: 0 min, film: 0 min, width: 0 min, height: 0 min, gusset: 0 min, zipper: 0 min, format: 0 min } } } }\n\
+     \x20 pouch: { work: pouching, machines: { pouch: { speeds: { three_side: 100 /min }, web_speed: 60 m/min, zipper: true, roll_change: 0 min, splice_waste: 0 m, zipper_change: 0 min, start_waste: 0 m, rejects: 0 %, changeover: { job: 0 min, film: 0 min, width: 0 min, height: 0 min, gusset: 0 min, zipper: 0 min, format: 0 min } } } }\n\
      classes: { standard: {} }\nbook: book.csv\n"
         .to_string()
 }

@@ -277,7 +277,7 @@ pub fn cell(numbers: &[u16]) -> String {
         t,
         "pouch",
         "speeds: { three_side: 140 /min, stand_up: 100 /min, stand_up_inserted: 80 /min, flat_bottom: 60 /min, spouted: 60 /min }, webs: 2, zipper: true, modules: [notch, corners], zipper_reel: 300 m, rejects: \"uniform, from 0 %, to 9 %\"",
-        "speeds: { three_side: 110 /min, stand_up: 70 /min }, lanes: 2, modules: [notch]",
+        "speeds: { three_side: 110 /min, stand_up: 70 /min }, lanes: 2, webs: 2, modules: [notch]",
     );
     if bench {
         text += &format!(

@@ -78,7 +78,50 @@ proptest! {
         let text = cells::cell(&tape);
         let product = text.replace("stations:\n", "  idle: { format: three_side, width: 90 mm, height: 120 mm, laminate: soft, web: 760 mm }\nstations:\n");
         assert_same(&text, &product)?;
-        let stream = format!("{text}  - {{ name: never, every: 90000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
+        // Its name comes last: chances of streams are keyed by the order of their names.
+        let stream = format!("{text}  - {{ name: zzz, every: 90000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
         assert_same(&text, &stream)?;
+    }
+}
+
+/// Names of the random cells, from the last to the first; stations and the default class stay where they are.
+fn turned(text: &str) -> String {
+    let mut file: serde_json::Value = serde_yaml::from_str(text).expect("a scenario");
+    let reverse = |names: &mut serde_json::Value| {
+        if let Some(map) = names.as_object_mut() {
+            *map = std::mem::take(map).into_iter().rev().collect();
+        }
+    };
+    let blocks = [
+        "calendars",
+        "people",
+        "rooms",
+        "adhesives",
+        "laminates",
+        "products",
+    ];
+    for block in blocks {
+        file.get_mut(block).into_iter().for_each(reverse);
+    }
+    let stations = file["stations"].as_object_mut().expect("stations");
+    stations
+        .values_mut()
+        .for_each(|station| reverse(&mut station["machines"]));
+    let orders = file["orders"].as_array_mut().expect("orders");
+    orders.reverse();
+    for stream in orders {
+        reverse(&mut stream["products"]);
+        reverse(&mut stream["classes"]);
+    }
+    serde_json::to_string(&file).expect("text")
+}
+
+proptest! {
+    #![proptest_config(cases(100))]
+
+    #[test]
+    fn the_order_of_the_file_decides_nothing(tape in tape()) {
+        let text = cells::cell(&tape);
+        assert_same(&text, &turned(&text))?;
     }
 }

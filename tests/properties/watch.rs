@@ -25,6 +25,8 @@ pub struct Watch<'a> {
     lot_on: Vec<Option<LotName>>,
     taken: Vec<Vec<(Tick, LotName)>>,
     staged: Vec<i64>,
+    /// Cured lots that lie in their cure places until they are taken.
+    in_place: Vec<LotName>,
     now: Tick,
     looked: Tick,
     calls: u64,
@@ -44,6 +46,7 @@ impl<'a> Watch<'a> {
             lot_on: vec![None; machines],
             taken: vec![Vec::new(); machines],
             staged: vec![0; model.stations.len()],
+            in_place: Vec::new(),
             now: 0,
             looked: -1,
             calls: 0,
@@ -243,7 +246,8 @@ impl Observe for Watch<'_> {
             LotEvent::Released => {
                 self.released.entry(lot.order).or_insert(at);
             }
-            LotEvent::Queued(station) => {
+            LotEvent::Queued(_, true) => self.in_place.push(lot),
+            LotEvent::Queued(station, false) => {
                 self.staged[station] += 1;
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
                 self.check(staged <= i64::from(limit), || {
@@ -251,7 +255,12 @@ impl Observe for Watch<'_> {
                 });
             }
             LotEvent::Taken(m) => {
-                self.staged[self.model.machines[m].station] -= 1;
+                match self.in_place.iter().position(|other| *other == lot) {
+                    Some(place) => {
+                        self.in_place.swap_remove(place);
+                    }
+                    None => self.staged[self.model.machines[m].station] -= 1,
+                }
                 let on = self.lot_on[m];
                 self.check(on.is_none(), || {
                     format!("machine {m} takes {lot:?} with {on:?} on it")
@@ -269,7 +278,8 @@ impl Observe for Watch<'_> {
                 format!("cure of {lot:?} ends at {until}, before {at}")
             }),
             LotEvent::Interrupted(m) => {
-                // It changes places with the lot that takes the machine.
+                // It changes places with the lot that takes the machine, or stands beside it where that one comes
+                // out of its cure place.
                 self.staged[self.model.machines[m].station] += 1;
                 let on = self.lot_on[m].take();
                 self.check(on == Some(lot), || {
@@ -278,7 +288,7 @@ impl Observe for Watch<'_> {
             }
             LotEvent::NoRoom(station, on) => {
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
-                self.check(staged == i64::from(limit), || {
+                self.check(staged >= i64::from(limit), || {
                     format!(
                         "no room at station {station} at {at} with {staged} of {limit} places taken"
                     )

@@ -9,6 +9,7 @@ use crate::summary::station_bounds;
 
 use super::super::args::Check;
 use super::super::console;
+use super::super::effort;
 use super::super::exit::{Exit, Failure};
 use super::super::load::load_study;
 
@@ -25,12 +26,14 @@ pub fn check(asked: &Check) -> Result<Exit, Failure> {
         .iter()
         .map(|station| station.machines.len())
         .sum();
-    let load = overloaded(plant);
+    let cost = effort::of(plant);
+    let mut load = overloaded(plant);
+    load.extend(effort::problem(&cost));
     if !load.is_empty() {
         let report = study.base.warnings.with(load.clone());
         console::say(&report.render(console::colour(), console::columns()));
     }
-    let warnings = study.base.warnings.problems.len() + study.warnings.problems.len() + load.len();
+    let warnings = study.base.warnings.count() + study.warnings.count() + load.len();
     let state = match warnings {
         0 => "no problems".to_string(),
         1 => "usable, with 1 warning".to_string(),
@@ -51,12 +54,13 @@ pub fn check(asked: &Check) -> Result<Exit, Failure> {
         ),
     };
     console::data(&format!(
-        "{}: {state} ({}, {}, {}, {}{booked}{compared})",
+        "{}: {state} ({}, {}, {}, {}{booked}{compared})\na run: {}",
         file.name,
         count(plant.products.len(), "product"),
         count(plant.stations.len(), "station"),
         count(machines, "machine"),
         count(plant.arrivals.len(), "stream"),
+        effort::words(&cost),
     ))?;
     Ok(Exit::Done)
 }

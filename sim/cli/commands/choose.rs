@@ -3,8 +3,6 @@
 //! In: a scenario with variants, a figure, the smallest difference that matters. Out: what was found on
 //! stdout, a results folder, its name on stderr.
 
-use indicatif::{ProgressBar, ProgressStyle};
-
 use crate::compare::cautions::cautions;
 use crate::compare::choose::{FIRST_OF_EFFORT, Way, choose as look_for};
 use crate::compare::{Better, Case, Headline, headlines, home};
@@ -17,9 +15,11 @@ use crate::units::{Dimension, Reader, parse_quantity};
 
 use super::super::args::Choose;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
+use super::super::progress::Progress;
 use super::many;
 
 /// Most replications of a line-up where none are asked for.
@@ -63,16 +63,10 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
     let way = way(asked, &headline, cases.len())?;
     let place = many::place(&asked.many, "choose", plan)?;
     let stop = interrupt::flag();
-    let bar = match asked.many.quiet {
-        true => ProgressBar::hidden(),
-        false => ProgressBar::no_length(),
-    };
-    if let Ok(style) = ProgressStyle::with_template("{spinner} {pos} replications, {elapsed}") {
-        bar.set_style(style);
-    }
+    let bar = Progress::open_ended(asked.many.quiet);
     let pool = many::pool(&asked.many)?;
-    let found = pool.install(|| look_for(&cases, &headline, best, way, &stop, &|| bar.inc(1)));
-    bar.finish_and_clear();
+    let found = pool.install(|| look_for(&cases, &headline, best, way, &stop, &|| bar.done(1)));
+    bar.end();
     let Some(chosen) = found else {
         return Err(usage("error: the question cannot be asked so\nhelp: --within above nothing, --sure from 50 to 99.9".to_owned()));
     };
@@ -109,15 +103,18 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
         plant: &study.base.plant,
         provenance: &provenance,
     };
-    console::data(&report::text(&view))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&view),
+        place,
+        complete: !chosen.interrupted,
+        more: String::new(),
+        quiet: asked.many.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&view);
         files.extend(many::inputs(&file));
-        place.write(&files)?;
-        if !asked.many.quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if chosen.interrupted {
         console::say("Interrupted: these results are marked partial, and decide nothing.");
         return Ok(Exit::Partial);

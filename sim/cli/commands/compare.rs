@@ -12,6 +12,7 @@ use crate::units::percent;
 
 use super::super::args::Compare;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
@@ -189,15 +190,18 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
             widest: known(&runs)?,
         })
     });
-    console::data(&report::text(&view))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&view),
+        place,
+        complete: comparison.done >= comparison.asked,
+        more: String::new(),
+        quiet: many.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&view);
         files.extend(many::inputs(&file));
-        place.write(&files)?;
-        if !many.quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if comparison.done < comparison.asked {
         console::say(&format!(
             "Interrupted: {} of {} replications of each case are in these results, which are marked partial.",

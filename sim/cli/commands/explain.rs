@@ -45,13 +45,19 @@ pub fn explain(asked: &Explain) -> Result<Exit, Failure> {
             }
         },
     };
+    let how = explain::How {
+        artworks: asked.artworks,
+        ganged: asked.gang,
+        split: asked.split,
+        interrupted: asked.interrupted,
+    };
     let pages: Vec<String> = products
         .into_iter()
         .map(|product| {
             let quantity = asked
                 .quantity
                 .map_or_else(|| explain::usual_quantity(&model, product), f64::from);
-            explain::text(&model, &explain::explain(&model, product, quantity))
+            explain::text(&model, &explain::explain(&model, product, quantity, how))
         })
         .collect();
     console::data(&(variant::heading(chosen) + &pages.join("\n")))?;

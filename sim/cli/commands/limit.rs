@@ -10,7 +10,7 @@ use crate::report::compare::limit::About;
 use crate::report::limit::{self as report, Found};
 
 use super::super::args::Limit as Asked;
-use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
@@ -99,14 +99,17 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
         provenance: &provenance,
         limits: &found,
     };
-    console::data(&report::text(&told))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&told),
+        place,
+        complete: true,
+        more: String::new(),
+        quiet: many.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&told);
         files.extend(many::inputs(&file));
-        place.write(&files)?;
-        if !many.quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     Ok(Exit::Done)
 }

@@ -5,7 +5,6 @@
 
 use std::sync::atomic::AtomicBool;
 
-use indicatif::{ProgressBar, ProgressStyle};
 use sha2::{Digest, Sha256};
 
 use crate::compare::{self, Case, CaseRun, Headline};
@@ -16,6 +15,7 @@ use crate::steady;
 use super::super::args::Many;
 use super::super::exit::{Exit, Failure};
 use super::super::load::StudyFile;
+use super::super::progress::Progress;
 use super::super::write::{Place, folder_of};
 
 /// Replications by seed, as asked for or as the scenario says.
@@ -152,7 +152,7 @@ pub fn pool(asked: &Many) -> Result<rayon::ThreadPool, Failure> {
 /// Threads and a bar to run cases with.
 pub struct Workers {
     pool: rayon::ThreadPool,
-    bar: ProgressBar,
+    bar: Progress,
 }
 
 impl Workers {
@@ -162,14 +162,7 @@ impl Workers {
     /// [`Exit::Usage`] where the system gives no threads.
     pub fn new(asked: &Many) -> Result<Self, Failure> {
         let pool = pool(asked)?;
-        let bar = match asked.quiet {
-            true => ProgressBar::hidden(),
-            false => ProgressBar::new(0),
-        };
-        let style = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left");
-        if let Ok(style) = style {
-            bar.set_style(style);
-        }
+        let bar = Progress::new(asked.quiet, 0);
         Ok(Self { pool, bar })
     }
 
@@ -187,9 +180,9 @@ impl Workers {
         count: u32,
         stop: &AtomicBool,
     ) -> Vec<CaseRun> {
-        self.bar.inc_length(u64::from(count) * cases.len() as u64);
+        self.bar.more(u64::from(count) * cases.len() as u64);
         self.pool
-            .install(|| compare::run(cases, headlines, count, stop, &|| self.bar.inc(1)))
+            .install(|| compare::run(cases, headlines, count, stop, &|| self.bar.done(1)))
     }
 
     /// Runs cases side by side until `enough` says so; see [`compare::until`].
@@ -201,14 +194,14 @@ impl Workers {
         enough: &(dyn Fn(&[CaseRun]) -> bool + Sync),
         stop: &AtomicBool,
     ) -> Vec<CaseRun> {
-        self.bar
-            .inc_length(u64::from(counts[2]) * cases.len() as u64);
-        self.pool
-            .install(|| compare::until(cases, headlines, counts, enough, stop, &|| self.bar.inc(1)))
+        self.bar.more(u64::from(counts[2]) * cases.len() as u64);
+        self.pool.install(|| {
+            compare::until(cases, headlines, counts, enough, stop, &|| self.bar.done(1))
+        })
     }
 
     /// Takes the bar away.
     pub fn done(&self) {
-        self.bar.finish_and_clear();
+        self.bar.end();
     }
 }

@@ -3,11 +3,9 @@
 //! In: the scenario and the files of `run --part`. Out: what `run` gives, to the byte. The parts are read
 //! line by line, so memory does not grow with the replications.
 
-use std::fs::File;
-use std::io::{BufRead, BufReader, Lines};
-use std::path::Path;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering;
 
+use crate::model::Model;
 use crate::observe::Layout;
 use crate::replicate::Experiment;
 use crate::replicate::part::{self, Head};
@@ -16,16 +14,11 @@ use crate::steady;
 
 use super::super::args::Merge;
 use super::super::exit::{Exit, Failure};
+use super::super::interrupt;
 use super::super::load::Scenario;
 use super::super::variant::{self, load_cell};
+use super::super::write::part_file::PartFile;
 use super::run::{origin, place, show};
-
-/// A part that is open, its head read.
-struct Open {
-    name: String,
-    head: Head,
-    lines: Lines<BufReader<File>>,
-}
 
 /// Puts parts together.
 ///
@@ -41,7 +34,8 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     let sha256 = variant::fingerprint(&bytes, &loaded, chosen.as_ref());
     let mut parts = Vec::with_capacity(asked.parts.len());
     for file in &asked.parts {
-        parts.push(open(file)?);
+        let part = PartFile::open(file);
+        parts.push(part.map_err(|what| bad(&file.display().to_string(), &what))?);
     }
     // Empty parts (more parts than replications) stand before the one that begins where they do.
     parts.sort_by_key(|part| (part.head.first, part.head.end));
@@ -63,28 +57,20 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
         seed,
         asked.replace,
     )?;
-    steady::settle(&mut loaded.plant, &AtomicBool::new(false));
+    let stop = interrupt::flag();
+    steady::settle(&mut loaded.plant, &stop);
     let model = variant::model_of(loaded.plant, chosen.as_ref());
     let layout = Layout::new(&model);
     let mut experiment = Experiment::new(&model, &layout, replications);
     for part in &mut parts {
-        for number in part.head.first..part.head.end {
-            // The head is line 1.
-            let at = number - part.head.first + 2;
-            let line = match part.lines.next() {
-                Some(Ok(line)) => line,
-                Some(Err(error)) => return Err(bad(&part.name, &error.to_string())),
-                None => {
-                    return Err(bad(
-                        &part.name,
-                        &format!("ends after line {}, before replication {number}", at - 1),
-                    ));
-                }
-            };
-            let (outcome, counts) = part::read(&line, number, &model, &layout)
-                .map_err(|what| bad(&part.name, &format!("line {at}: {what}")))?;
-            experiment.fold(&outcome, &counts);
+        if stop.load(Ordering::Relaxed) {
+            return Err(Failure::new(
+                Exit::Partial,
+                "Interrupted: parts give results only all together, so there are none.",
+            ));
         }
+        let name = part.name.clone();
+        fold(part, &model, &layout, &mut experiment).map_err(|what| bad(&name, &what))?;
     }
     let provenance = Provenance {
         file_name: origin,
@@ -103,17 +89,26 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     )
 }
 
-fn open(file: &Path) -> Result<Open, Failure> {
-    let name = file.display().to_string();
-    let opened = File::open(file).map_err(|error| bad(&name, &error.to_string()))?;
-    let mut lines = BufReader::new(opened).lines();
-    let first = match lines.next() {
-        Some(Ok(line)) => line,
-        Some(Err(error)) => return Err(bad(&name, &error.to_string())),
-        None => return Err(bad(&name, "is empty")),
-    };
-    let head = Head::read(&first).map_err(|what| bad(&name, &what))?;
-    Ok(Open { name, head, lines })
+/// Adds the replications of a part, to its last line.
+fn fold(
+    part: &mut PartFile,
+    model: &Model,
+    layout: &Layout,
+    experiment: &mut Experiment,
+) -> Result<(), String> {
+    for number in part.head.first..part.head.end {
+        let Some((at, line)) = part.next()? else {
+            // The head is line 1.
+            let last = number - part.head.first + 1;
+            return Err(format!(
+                "ends after line {last}, before replication {number}"
+            ));
+        };
+        let (outcome, counts) = part::read(&line, number, model, layout, &mut part.seal)
+            .map_err(|what| format!("line {at}: {what}"))?;
+        experiment.fold(&outcome, &counts);
+    }
+    part.end()
 }
 
 fn bad(name: &str, what: &str) -> Failure {
@@ -124,7 +119,7 @@ fn bad(name: &str, what: &str) -> Failure {
 }
 
 /// Seed and replications of the run that all parts belong to; every replication is there once.
-fn together(parts: &[Open], sha256: &str) -> Result<(u64, u32), Failure> {
+fn together(parts: &[PartFile], sha256: &str) -> Result<(u64, u32), Failure> {
     let usage = |message: String| Failure::new(Exit::Usage, message);
     let Some(one) = parts.first() else {
         return Err(usage("error: there are no parts".into()));
@@ -134,7 +129,7 @@ fn together(parts: &[Open], sha256: &str) -> Result<(u64, u32), Failure> {
     let seed = most(heads().map(|head| head.seed));
     let replications = most(heads().map(|head| u64::from(head.replications)));
     let mut next = 0;
-    for Open { name, head, .. } in parts {
+    for PartFile { name, head, .. } in parts {
         let other = if head.sha256 != sha256 {
             Some(
                 "was run from another scenario or another variant of it, or the scenario has changed since"
@@ -199,7 +194,7 @@ fn most(values: impl Iterator<Item = u64>) -> u64 {
 }
 
 /// `the others` or the one other part, with the verb.
-fn other_than(parts: &[Open], same: &dyn Fn(&Head) -> bool) -> String {
+fn other_than(parts: &[PartFile], same: &dyn Fn(&Head) -> bool) -> String {
     let mut others = parts.iter().filter(|part| same(&part.head));
     match (others.next(), others.next()) {
         (Some(only), None) => format!("`{}` has", only.name),

@@ -14,6 +14,7 @@ pub mod promise;
 pub mod promised;
 pub mod run;
 pub mod sensitivity;
+pub mod shell;
 pub mod story;
 pub mod sweep;
 pub mod verify;

@@ -12,6 +12,9 @@ use crate::scenario;
 use super::super::args::New;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
+use super::super::interrupt;
+use super::super::write::parent_of;
+use super::super::write::rename::keep;
 use super::keys::schema_text;
 
 /// The name that the starter's editor line gives.
@@ -53,7 +56,7 @@ pub fn new(asked: &New) -> Result<Exit, Failure> {
     Ok(Exit::Done)
 }
 
-/// Writes a new file, never over another.
+/// Writes a new file, never over another, and never half of it.
 fn put(file: &Path, text: &str, taken: impl Fn() -> String) -> Result<(), Failure> {
     let failed = |error: std::io::Error| {
         let message = match error.kind() {
@@ -68,13 +71,18 @@ fn put(file: &Path, text: &str, taken: impl Fn() -> String) -> Result<(), Failur
         };
         Failure::new(Exit::Output, message)
     };
-    let mut opened = File::create_new(file).map_err(failed)?;
-    opened
-        .write_all(text.as_bytes())
-        .and_then(|()| opened.sync_all())
-        .map_err(|error| {
-            // Half a scenario is worse than none.
-            let _ = fs::remove_file(file);
-            failed(error)
-        })
+    if fs::symlink_metadata(file).is_ok() {
+        return Err(failed(ErrorKind::AlreadyExists.into()));
+    }
+    let _busy = interrupt::writing();
+    let hidden = tempfile::Builder::new()
+        .prefix(".pouchcast-")
+        .tempdir_in(parent_of(file))
+        .map_err(failed)?;
+    let ready = hidden.path().join("new");
+    let written = File::create_new(&ready).and_then(|mut opened| {
+        opened.write_all(text.as_bytes())?;
+        opened.sync_all()
+    });
+    written.and_then(|()| keep(&ready, file)).map_err(failed)
 }

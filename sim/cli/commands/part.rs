@@ -3,10 +3,11 @@
 //! In: a scenario and which part. Out: a file that appears when it is complete, and its name on stderr.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, Read, Write};
-use std::path::{Path, PathBuf};
+use std::io::{self, BufWriter, Write};
+use std::path::PathBuf;
 
 use crate::observe::Layout;
+use crate::replicate::seal::Seal;
 use crate::replicate::{self, part};
 use crate::steady;
 
@@ -16,7 +17,9 @@ use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
 use super::super::variant;
-use super::super::write::{folder_of, parent_of, probe};
+use super::super::write::part_file::PART;
+use super::super::write::spot::{Landed, Spot, cannot};
+use super::super::write::{folder_of, parent_of, probe, put_file};
 use super::run::{on_threads, pool};
 
 /// Runs part `number` of `parts`.
@@ -43,17 +46,9 @@ pub fn run_part(
         name.push(format!(".part-{number}-of-{parts}.jsonl"));
         PathBuf::from(name)
     });
-    check(&file, asked.replace)?;
-    let failed = |error: &io::Error| {
-        Failure::new(
-            Exit::Output,
-            format!(
-                "error: `{}` cannot be written: {error}\nhelp: check the folder's permissions and the room on the disk",
-                file.display()
-            ),
-        )
-    };
-    let folder = parent_of(&file);
+    let spot = Spot::new(file, asked.replace, &PART)?;
+    let failed = |error: &io::Error| cannot(spot.shown(), error);
+    let folder = parent_of(spot.path());
     probe(folder).map_err(|e| failed(&e))?;
     let range = part::range(number, parts, replications);
     let chosen = scenario.variant.as_ref();
@@ -84,11 +79,12 @@ pub fn run_part(
         .map_err(|e| failed(&e))?;
     let ready = hidden.path().join("part");
     let mut into = BufWriter::new(File::create_new(&ready).map_err(|e| failed(&e))?);
-    let mut written = writeln!(into, "{}", head.line());
+    let mut seal = Seal::default();
+    let mut written = writeln!(into, "{}", head.line(&mut seal));
     let done = on_threads(asked, range.len() as u64, |progress| {
         let each = |number: u32, outcome: &_, counts: &_| {
             if written.is_ok() {
-                written = writeln!(into, "{}", part::line(number, outcome, counts));
+                written = writeln!(into, "{}", part::line(number, outcome, counts, &mut seal));
             }
             written.is_ok()
         };
@@ -101,42 +97,28 @@ pub fn run_part(
             "Interrupted: a part is kept only when it is complete, so there is none.",
         ));
     }
+    // From here on it is a matter of a moment.
+    let _busy = interrupt::writing();
+    let last = part::tail(range.len() as u32, &mut seal);
+    writeln!(into, "{last}").map_err(|e| failed(&e))?;
     into.into_inner()
         .map_err(|e| failed(e.error()))?
         .sync_all()
         .map_err(|e| failed(&e))?;
-    check(&file, asked.replace)?;
-    fs::rename(&ready, &file).map_err(|e| failed(&e))?;
-    if !asked.quiet {
-        console::say(&format!("Part: {}", file.display()));
+    let shown = spot.shown().display();
+    match put_file(&spot, &ready, hidden).map_err(|e| failed(&e))? {
+        Landed::There if asked.quiet => {}
+        Landed::There => console::say(&format!("Part: {shown}")),
+        Landed::Beside(other) | Landed::Moved(other) => {
+            return Err(Failure::new(
+                Exit::Output,
+                format!(
+                    "error: `{shown}` was written or changed by somebody else while this part was run; both are kept, \
+                     one of them in `{}`",
+                    other.display()
+                ),
+            ));
+        }
     }
     Ok(Exit::Done)
-}
-
-/// Only a part may be replaced, and only when that is asked for.
-fn check(file: &Path, replace: bool) -> Result<(), Failure> {
-    let there = match fs::symlink_metadata(file) {
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
-        there => there.is_ok_and(|there| there.is_file()),
-    };
-    let mut begin = Vec::new();
-    let ours = there
-        && File::open(file)
-            .and_then(|f| f.take(part::MARK.len() as u64).read_to_end(&mut begin))
-            .is_ok()
-        && begin == part::MARK.as_bytes();
-    if ours && replace {
-        return Ok(());
-    }
-    let shown = file.display();
-    let message = if ours {
-        format!(
-            "error: `{shown}` is there already\nhelp: name another file with --out, or put the new part in its place with --replace"
-        )
-    } else {
-        format!(
-            "error: `{shown}` is there already and is not a part of a run, so it is not replaced\nhelp: name another file with --out"
-        )
-    };
-    Err(Failure::new(Exit::Output, message))
 }

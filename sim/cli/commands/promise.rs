@@ -5,8 +5,6 @@
 
 use std::path::Path;
 
-use indicatif::{ProgressBar, ProgressStyle};
-
 use crate::model::Model;
 use crate::plant::{BookLine, BookOrder, Plant};
 use crate::replicate;
@@ -16,9 +14,11 @@ use crate::summary::promise::{New, Promises};
 
 use super::super::args::Promise;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
+use super::super::progress::Progress;
 use super::super::variant::{self, Chosen, load_cell};
 use super::super::write::{Place, folder_of};
 
@@ -92,20 +92,13 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
     // The same replications without the new order, so that what it does to the others is seen.
     let without = new.map(|_| variant::model_of(book, chosen));
     let models: Vec<&Model> = [&model].into_iter().chain(&without).collect();
-    let bar = match asked.quiet {
-        true => ProgressBar::hidden(),
-        false => ProgressBar::new(u64::from(count)),
-    };
-    if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} replications, {eta} left")
-    {
-        bar.set_style(style);
-    }
+    let bar = Progress::new(asked.quiet, u64::from(count));
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(usize::from(asked.threads.unwrap_or(0)))
         .build()
         .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
-    let times = pool.install(|| replicate::booked(&models, count, &stop, &|| bar.inc(1)));
-    bar.finish_and_clear();
+    let times = pool.install(|| replicate::booked(&models, count, &stop, &|| bar.done(1)));
+    bar.end();
     let with = times.first().map_or(&[][..], Vec::as_slice);
     if with.is_empty() {
         return Err(Failure::new(
@@ -123,15 +116,18 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
         _ => None,
     };
     let promises = Promises::new(&model, with, count, new);
-    console::data(&report::text(&model, &promises, &provenance))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&model, &promises, &provenance),
+        place,
+        complete: promises.done >= promises.asked,
+        more: String::new(),
+        quiet: asked.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&model, &promises, &provenance);
         files.extend(variant::inputs(loaded.book, chosen));
-        place.write(&files)?;
-        if !asked.quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if promises.done < promises.asked {
         console::say(&format!(
             "Interrupted: {} of {} replications are in these results, which are marked partial.",

@@ -5,7 +5,6 @@
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 
-use indicatif::{ProgressBar, ProgressStyle};
 use rayon::ThreadPool;
 
 use crate::model::Model;
@@ -19,9 +18,11 @@ use crate::units::percent;
 
 use super::super::args::Run;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::Scenario;
+use super::super::progress::Progress;
 use super::super::variant::{self, Chosen, load_cell};
 use super::super::write::{Place, folder_of};
 
@@ -122,16 +123,19 @@ pub(super) fn show(
     quiet: bool,
 ) -> Result<Exit, Failure> {
     let summary = Summary::new(model, layout, experiment);
-    console::data(&report::text(model, &summary, provenance))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(model, &summary, provenance),
+        place,
+        complete: experiment.done >= experiment.asked,
+        more: String::new(),
+        quiet,
+    };
+    deliver(delivery, || {
         let (_, trace, _) = replicate::traced(model, layout, 0);
         let mut files = report::files(model, &summary, &trace, provenance);
         files.extend(inputs);
-        place.write(&files)?;
-        if !quiet {
-            console::say(&format!("Results: {}", place.folder().display()));
-        }
-    }
+        files
+    })?;
     if experiment.done < experiment.asked {
         console::say(&format!(
             "Interrupted: {} of {} replications are in these results, which are marked partial.",
@@ -171,15 +175,15 @@ pub(super) fn origin(
     origin
 }
 
-/// Does the work on the threads asked for, with a bar on a terminal.
+/// Does the work on the threads asked for.
 pub(super) fn on_threads<T: Send>(
     asked: &Run,
     count: u64,
     work: impl FnOnce(&(dyn Fn(u32) + Sync)) -> T + Send,
 ) -> Result<T, Failure> {
-    let bar = bar(asked, count);
-    let done = pool(asked)?.install(|| work(&|done| bar.inc(u64::from(done))));
-    bar.finish_and_clear();
+    let bar = Progress::new(asked.quiet, count);
+    let done = pool(asked)?.install(|| work(&|done| bar.done(u64::from(done))));
+    bar.end();
     Ok(done)
 }
 
@@ -202,14 +206,14 @@ fn work(
         .precision
         .as_ref()
         .map_or(count, |p| p.at_most.max(count));
-    let bar = bar(asked, u64::from(most));
-    let progress = |done: u32| bar.inc(u64::from(done));
+    let bar = Progress::new(asked.quiet, u64::from(most));
+    let progress = |done: u32| bar.done(u64::from(done));
     let experiment = pool.install(|| match &run.precision {
         None => steady::until_claimed(model, layout, skewed, stop, &|done| {
-            if bar.position() >= bar.length().unwrap_or(0) {
-                bar.set_length(u64::from(skewed));
-                bar.set_message(" at most, for intervals that a few bad stretches decide");
-            }
+            bar.beyond(
+                u64::from(skewed),
+                " at most, for intervals that a few bad stretches decide",
+            );
             progress(done);
         }),
         Some(precision) => {
@@ -223,23 +227,8 @@ fn work(
             replicate::until(model, layout, counts, &enough, stop, &progress)
         }
     });
-    bar.finish_and_clear();
+    bar.end();
     experiment
-}
-
-/// A bar on a terminal for so many replications.
-fn bar(asked: &Run, count: u64) -> ProgressBar {
-    let bar = if asked.quiet {
-        ProgressBar::hidden()
-    } else {
-        ProgressBar::new(count)
-    };
-    if let Ok(style) =
-        ProgressStyle::with_template("{bar:32} {pos}/{len} replications{msg}, {eta} left")
-    {
-        bar.set_style(style);
-    }
-    bar
 }
 
 /// The threads asked for.

@@ -4,7 +4,7 @@
 
 use std::sync::atomic::AtomicBool;
 
-use crate::explain::story;
+use crate::explain::{orders, story};
 use crate::observe::Layout;
 use crate::replicate;
 use crate::scenario::nearest;
@@ -28,6 +28,11 @@ pub fn story(asked: &Story) -> Result<Exit, Failure> {
     let chosen = scenario.variant.as_ref();
     let model = variant::model_of(scenario.loaded.plant, chosen);
     let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), asked.replication);
+    if asked.orders {
+        let told = orders::text(&model, &trace, asked.late);
+        console::data(&(variant::heading(chosen) + &told))?;
+        return Ok(Exit::Done);
+    }
     let wanted = match (&asked.order, asked.late) {
         (Some(name), _) => story::Wanted::Named(name),
         (None, true) => story::Wanted::LastLate,

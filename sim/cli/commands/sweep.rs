@@ -4,6 +4,7 @@
 //! in the folder already, from the same scenario, seed, replications and version, is not run again.
 
 use std::fs;
+use std::path::Path;
 
 use crate::compare::{Case, CaseRun, Comparison, Headline, Runs, headlines};
 use crate::model;
@@ -11,11 +12,12 @@ use crate::report::sweep::{self as report, Identity, Point, Sweep, Told};
 
 use super::super::args::Sweep as Asked;
 use super::super::console;
+use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
 use super::super::variant;
-use super::super::write::{Place, folder_of};
+use super::super::write::{Place, folder_and_beside, folder_of};
 use super::many::{self, Workers};
 
 /// Points that run side by side.
@@ -74,10 +76,7 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         .unwrap_or_else(|| folder_of(&many.file, "sweep", plan.seed));
     let earlier = match many.no_files || many.replace {
         true => Vec::new(),
-        false => fs::read(folder.join("sweep.json"))
-            .ok()
-            .and_then(|bytes| report::finished(&bytes, &identity))
-            .unwrap_or_default(),
+        false => finished_before(&folder, &identity),
     };
     let place = match many.no_files {
         true => None,
@@ -147,18 +146,18 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         asked: asked_for,
         plant: &base.plant,
     };
-    console::data(&report::text(&told))?;
-    if let Some(place) = place {
+    let delivery = Delivery {
+        text: &report::text(&told),
+        place,
+        complete: done >= asked_for,
+        more: format!(" ({reused} of {asked_for} points were there already)"),
+        quiet: many.quiet,
+    };
+    deliver(delivery, || {
         let mut files = report::files(&told);
         files.extend(many::inputs(&file));
-        place.write(&files)?;
-        if !many.quiet {
-            console::say(&format!(
-                "Results: {} ({reused} of {asked_for} points were there already)",
-                place.folder().display()
-            ));
-        }
-    }
+        files
+    })?;
     if done < asked_for {
         console::say(&format!(
             "Interrupted: {done} of {asked_for} points are in these results. The same command again goes on from there."
@@ -166,6 +165,24 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         return Ok(Exit::Partial);
     }
     Ok(Exit::Done)
+}
+
+/// The points of the same sweep that are in the folder, or beside it where an interrupted one had to go. A folder that
+/// anybody has changed is not believed.
+fn finished_before(folder: &Path, identity: &Identity) -> Vec<Point> {
+    let mut points: Vec<Point> = Vec::new();
+    for at in folder_and_beside(folder) {
+        let text = fs::read(at.join("sweep.json"));
+        let found = text
+            .ok()
+            .and_then(|bytes| report::finished(&bytes, identity));
+        for point in found.unwrap_or_default() {
+            if !points.iter().any(|known| known.settings == point.settings) {
+                points.push(point);
+            }
+        }
+    }
+    points
 }
 
 /// What a run says at a point.

@@ -7,6 +7,7 @@
 
 mod data;
 pub(super) mod parts;
+mod policy;
 
 use crate::observe::Trace;
 
@@ -87,16 +88,17 @@ pub fn render(c: &Context<'_>, trace: &Trace, charts: &[Chart]) -> String {
 
 /// A page around a body; it loads nothing from anywhere. `title` is escaped already.
 pub(super) fn shell(title: &str, body: &str, script: &str) -> String {
+    let style = format!("\n{CSS}");
+    let policy = policy::content(&style, script);
     let script = match script {
         "" => String::new(),
-        script => format!("<script>\n{script}</script>\n"),
+        script => format!("<script>{script}</script>\n"),
     };
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
-         script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n\
-         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n<style>\n{CSS}</style>\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n\
+         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n<style>{style}</style>\n\
          </head>\n<body>\n{body}{script}</body>\n</html>\n"
     )
 }

@@ -116,10 +116,12 @@ changeover! {
         finish,
         /// Another web width. Default: 8 min / 12 min.
         width,
-        /// Another adhesive, or another temperature for thermal films. Default: 15 min / 45 min.
+        /// Another adhesive, or another temperature for thermal films; not where the process changes. Default: 15 min / 45 min.
         adhesive,
-        /// Another lamination process on the same machine. Default: 30 min / 45 min (assumed).
+        /// Another lamination process on the same machine, instead of `adhesive`. Default: 30 min / 45 min (assumed).
         process,
+        /// Each corona treater that is cleaned and set, or taken off: the next job treats another web. Default: 5 min.
+        treater,
     }
 }
 

@@ -63,15 +63,32 @@ pub struct Breakdown {
     pub of: ClockOf,
     /// Repair. Common practice 10 to 90 min, no source.
     pub repair: RandomTime,
-    /// People the repair needs, such as a fitter: the machine stays down until they come. Default: its own people mend it.
+    /// Who mends it, where `crew` does not tell.
+    #[serde(default)]
+    pub by: RepairBy,
+    /// People of a pool the repair needs, such as a fitter: the machine stays down until they come.
     #[serde(default)]
     pub crew: Named<f64>,
+    /// With `by: service`: the calendar of its hours. Default: round the clock.
+    #[serde(default)]
+    pub hours: Option<String>,
     /// Re-threading after the repair.
     #[serde(default = "no_time")]
     pub rethread: Duration,
     /// Web lost.
     #[serde(default = "no_length")]
     pub waste: Length,
+}
+
+/// Who mends a machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RepairBy {
+    /// The people that run it: the repair stands still while they are away. Common practice, no source.
+    #[default]
+    Crew,
+    /// A service from outside: it needs nobody of the cell and goes on whether the machine is open or not. Threading the web again needs the crew.
+    Service,
 }
 
 /// Short stops that the operator clears himself.
@@ -259,6 +276,9 @@ machine! {
         /// Washing up before a reactive adhesive sets. Default: none.
         #[serde(default)]
         wash_up: Option<WashUp>,
+        /// Corona treaters it has.
+        #[serde(default)]
+        treaters: super::Treating,
         /// Lanes it can part in line on its rewinder; 1: none.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 100))]
@@ -335,7 +355,7 @@ machine! {
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 20))]
         lanes: u32,
-        /// Webs it can join; stand_up_inserted, stand_up_two_web and flat_bottom need 2.
+        /// Unwinds: webs it can join, and reels of slit lanes that run side by side. stand_up_inserted, stand_up_two_web and flat_bottom need one more than the reels of their body.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 4))]
         webs: u32,
@@ -345,9 +365,12 @@ machine! {
         /// What else it has: words of your own, asked for by the `features` of products.
         #[serde(default)]
         modules: Vec<String>,
-        /// Stop at each further roll of a job. Common practice, no source.
+        /// Stop at each further roll or reel of a job; what runs side by side is changed together. Common practice, no source.
         #[serde(default = "min_4")]
         roll_change: Duration,
+        /// Web lost with each such change: the splice, and what runs before pouches are good again. Default: 5 % of `start_waste` (assumed).
+        #[serde(default)]
+        splice_waste: Option<Length>,
         /// Zipper on a reel. Common practice, no source.
         #[serde(default = "m_3000")]
         zipper_reel: Length,

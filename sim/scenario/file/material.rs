@@ -40,6 +40,21 @@ pub enum Process {
     ElectronBeam,
 }
 
+/// Which web is corona treated at lamination.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Treating {
+    /// Neither.
+    #[default]
+    None,
+    /// The printed web.
+    Print,
+    /// The film that is laminated to it.
+    Film,
+    /// Both.
+    Both,
+}
+
 /// An adhesive or thermal coating with its holds.
 ///
 /// This model must never be used to justify a cure shorter than the adhesive supplier's technical
@@ -136,10 +151,17 @@ pub struct Laminate {
     pub finish: String,
     /// Adhesive or thermal coating.
     pub adhesive: String,
+    /// Bonds between its `films` that are bought in ready, as in a web of metallised film on sealant; each other one needs a pass.
+    #[serde(default)]
+    #[schemars(range(max = 2))]
+    pub bought_bonds: u8,
     /// Lamination passes: 2 for three plies bonded one after the other.
     #[serde(default = "one_pass")]
     #[schemars(range(min = 1, max = 2))]
     pub passes: u8,
+    /// Corona treatment that its webs need at lamination; only a laminator with such treaters takes it.
+    #[serde(default)]
+    pub treat: Treating,
     /// Material cost, in the currency of the reader. Default: not told.
     #[serde(default)]
     pub price: Option<Price>,

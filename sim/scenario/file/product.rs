@@ -48,6 +48,9 @@ pub struct Product {
     /// Fin or lap of the back seam of quad_seal and roll_stock. Common practice, no source.
     #[serde(default = "overlap")]
     pub overlap: Width,
+    /// Corner fin of quad_seal, one leg: eight legs add to the web. 0 mm: width and gusset include the fins.
+    #[serde(default = "no_trim")]
+    pub fin: Width,
     /// Film structure of the body web. Required with a format.
     #[serde(default)]
     pub laminate: Option<String>,
@@ -58,6 +61,10 @@ pub struct Product {
     #[serde(default)]
     #[schemars(range(min = 1, max = 100))]
     pub lanes: Option<u32>,
+    /// Lanes on one reel as it goes on the pouch machine. 1: the slitter parts every lane, and each lane needs an unwind of its own. Lanes are a multiple of it.
+    #[serde(default = "one_lane")]
+    #[schemars(range(min = 1, max = 100))]
+    pub reel_lanes: u32,
     /// Trim at each edge of the printed web. Common practice, no source.
     #[serde(default = "edge_trim")]
     pub edge_trim: Width,
@@ -123,6 +130,10 @@ pub struct MoreWeb {
     /// Bought in, always there; otherwise it is laminated here and cures.
     #[serde(default)]
     pub bought_in: bool,
+}
+
+fn one_lane() -> u32 {
+    1
 }
 
 fn overlap() -> Width {

@@ -101,12 +101,22 @@ macro_rules! station {
             #[serde(default = "first_come")]
             #[schemars(length(min = 1))]
             pub next: Vec<Next>,
-            /// A lot that has waited this long is taken before same_family and shortest_changeover count. Default: no limit.
+            /// A lot that has waited this long, in open hours of the station, is taken before same_family and shortest_changeover count. Default: no limit.
             #[serde(default)]
             pub family_wait: Option<Duration>,
+            /// A lot with less time to spare than this until it is due, work and cure taken off, is taken before same_family and shortest_changeover count. Default: it makes no difference.
+            #[serde(default)]
+            pub family_slack: Option<Duration>,
+            /// After so many lots of one family in a row same_family counts no more. Default: no limit.
+            #[serde(default)]
+            #[schemars(range(min = 1))]
+            pub family_most: Option<u32>,
             /// What moves on together: `roll`, `order`, or at most so many metres or pouches. Default: roll; order for bench, inspection, spouting and packing.
             #[serde(default)]
             pub lot: Option<Lot>,
+            /// Machine of the station that metres are planned on, where it can do the work. Default: the one that loses most.
+            #[serde(default)]
+            pub plan_on: Option<String>,
             /// Lots that find room before the station; a full one blocks the machine before it. Default: no limit.
             #[serde(default)]
             pub staging: Option<u32>,
@@ -135,7 +145,10 @@ macro_rules! station {
                 StationView {
                     next: &self.next,
                     family_wait: self.family_wait.as_ref(),
+                    family_slack: self.family_slack.as_ref(),
+                    family_most: self.family_most,
                     lot: self.lot.as_ref(),
+                    plan_on: self.plan_on.as_deref(),
                     staging: self.staging,
                     family: &self.family,
                     interrupt: self.interrupt,
@@ -154,7 +167,10 @@ macro_rules! station {
 pub(crate) struct StationView<'a> {
     pub next: &'a [Next],
     pub family_wait: Option<&'a Duration>,
+    pub family_slack: Option<&'a Duration>,
+    pub family_most: Option<u32>,
     pub lot: Option<&'a Lot>,
+    pub plan_on: Option<&'a str>,
     pub staging: Option<u32>,
     pub family: &'a [Setting],
     pub interrupt: Interrupt,

@@ -3,6 +3,7 @@
 //! In: the table of the book, names and the plant without it. Out: its orders by release, or every bad
 //! cell with its line. No row is dropped in silence.
 
+mod dates;
 mod standing;
 
 use indexmap::IndexMap;
@@ -11,6 +12,7 @@ use crate::plant::{BookLine, BookOrder, Plant};
 use crate::units::Dimension;
 
 use super::super::book::{Column, Row, Table};
+use super::super::file::by_name;
 use super::super::form;
 use super::super::problem::{Place, Problem};
 use super::super::time;
@@ -127,17 +129,45 @@ pub(super) fn orders(
     for draft in drafts.values() {
         in_order(check, table, draft);
     }
+    dates::doubled(check, table);
+    dates::doubtful(check, plant, table, drafts.values());
     timely(check, plant, table, drafts.values());
     let mut orders: Vec<BookOrder> = drafts
         .into_values()
         .map(|draft| draft.order)
         .filter(|order| !order.lines.is_empty())
         .collect();
-    orders.sort_by(|a, b| a.release_min.total_cmp(&b.release_min));
+    in_one_order(&mut orders);
     for (number, order) in (0..).zip(&mut orders) {
         order.number = number;
     }
     orders
+}
+
+/// Rows may stand in any order: orders go by release, due date (none comes last), name and content, the SKUs of one
+/// by product and content.
+fn in_one_order(orders: &mut [BookOrder]) {
+    let standing = |line: &BookLine| {
+        line.at.map(|at| {
+            let on = at.on.map(|(within, left_min)| (within, left_min.to_bits()));
+            (at.step, at.bonded_for_min.map(f64::to_bits), on)
+        })
+    };
+    let lines = |a: &BookLine, b: &BookLine| {
+        (a.product.cmp(&b.product))
+            .then_with(|| a.quantity.total_cmp(&b.quantity))
+            .then_with(|| standing(a).cmp(&standing(b)))
+    };
+    for order in &mut *orders {
+        order.lines.sort_by(lines);
+    }
+    let due = |order: &BookOrder| order.due_min.unwrap_or(f64::INFINITY);
+    // Names are unique here: rows of one name are one order.
+    orders.sort_by(|a, b| {
+        (a.release_min.total_cmp(&b.release_min))
+            .then_with(|| due(a).total_cmp(&due(b)))
+            .then_with(|| by_name(&a.name, &b.name))
+    });
 }
 
 impl Checker {
@@ -310,7 +340,7 @@ fn quantity(check: &mut Checker, table: &Table, row: &Row) -> Option<f64> {
     }
 }
 
-/// Begun work is there at the start; nothing is due before it is released.
+/// Begun work is there at the start.
 fn in_order(check: &mut Checker, table: &Table, draft: &Draft) {
     let order = &draft.order;
     let row_of = |column: Column| draft.given.iter().find(|g| g.0 == column).map(|g| g.2);
@@ -327,17 +357,6 @@ fn in_order(check: &mut Checker, table: &Table, draft: &Draft) {
                 ),
             )
             .expected("no `release`, or one at or before the start"),
-        );
-    }
-    if let (Some(row), Some(due_min)) = (row_of(Column::Due), order.due_min)
-        && due_min < order.release_min
-    {
-        check.push(
-            Problem::warning(
-                table.place(row, Column::Due),
-                format!("`{}` is due before it is released", order.name),
-            )
-            .help("check both dates"),
         );
     }
     if let (Some(row), true) = (draft.rows.get(SKUS_MAX), draft.rows.len() > SKUS_MAX) {

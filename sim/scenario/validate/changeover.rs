@@ -53,6 +53,7 @@ pub(super) fn default_time(work: Work, reactive: bool, key: &str) -> &'static st
                 "30 min"
             }
         }
+        (Work::Lamination, "treater") => "5 min",
         (Work::Slitting, "job") => "6 min",
         (Work::Slitting, "knives") => "2 min",
         (Work::Pouching, "job") => "8 min",
@@ -81,6 +82,7 @@ fn kind(key: &str) -> ElementKind {
         "gusset" => ElementKind::Gusset,
         "zipper" => ElementKind::Zipper,
         "punch" => ElementKind::Punch,
+        "treater" => ElementKind::Treater,
         _ => ElementKind::Job,
     }
 }
@@ -263,7 +265,7 @@ mod tests {
         let schema = schema();
         let kinds = [
             (Work::Press, "PressChangeover", 3),
-            (Work::Lamination, "LaminationChangeover", 6),
+            (Work::Lamination, "LaminationChangeover", 7),
             (Work::Slitting, "SlittingChangeover", 3),
             (Work::Pouching, "PouchingChangeover", 9),
             (Work::Packing, "PlainChangeover", 1),

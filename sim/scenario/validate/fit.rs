@@ -133,11 +133,11 @@ fn cannot(
     problem.help = Some(match key {
         "web" => "narrow the web, or give the machine its true width".to_string(),
         "height" => "a smaller pouch, or the true width of the machine".to_string(),
-        "lanes" => "fewer lanes, or the true number of knives or lanes of the machine".to_string(),
+        "lanes" => "fewer lanes, the true number of knives, lanes or unwinds (`webs`) of the machine, or `reel_lanes` where a reel carries several lanes".to_string(),
         "format" => "add the format to the `speeds` of a machine that makes it (and `webs: 2` if it joins two), or give the product a `route`".to_string(),
         "zipper" => "write `zipper: true` at a machine that has the module".to_string(),
         "features" => "add the module to the `modules` of a machine that has all of them".to_string(),
-        "laminate" => "add the process with its speed to the `processes` of a machine that runs it".to_string(),
+        "laminate" => "add the process with its speed to the `processes` of a machine that runs it, or its `treaters`".to_string(),
         _ => "add the product to `times`, or leave the station out of its `route`".to_string(),
     });
     if texts.len() > 1 {
@@ -197,6 +197,14 @@ fn misfit(
                 format!("it does not run the process `{}`", word.unwrap_or_default()),
             )
         }
+        Misfit::Treaters(needed, there) => (
+            "laminate",
+            format!(
+                "it must treat {} and treats {} (`treaters`)",
+                needed.words(),
+                there.words()
+            ),
+        ),
         Misfit::Knives(needed, there) => (
             "lanes",
             format!(
@@ -220,6 +228,12 @@ fn misfit(
         Misfit::Webs(needed, there) => (
             "format",
             format!("the format joins {needed} webs, the machine {there} (`webs`)"),
+        ),
+        Misfit::Unwinds(needed, there) => (
+            "lanes",
+            format!(
+                "{needed} reels side by side need {needed} unwinds, it has {there} for the body (`webs`)"
+            ),
         ),
         Misfit::Zipper => ("zipper", "it has no zipper module".to_string()),
         Misfit::Module(module) => (

@@ -85,7 +85,9 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
                 "10000 /m2",
             )
         });
+        enough_passes(check, file, &at, name, written);
         laminates.push(Laminate {
+            treat: super::material::treated(written.treat),
             price_per_m2,
             name: name.clone(),
             caliper_um: caliper,
@@ -97,6 +99,39 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
         });
     }
     laminates
+}
+
+/// A pass bonds one ply to what is there; plies of a reactive adhesive that are told one by one need a pass each
+/// after the first.
+fn enough_passes(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    at: &At,
+    name: &str,
+    written: &file::Laminate,
+) {
+    let reactive = file
+        .adhesives
+        .get(&written.adhesive)
+        .is_some_and(|a| !matches!(a.process, Process::Thermal));
+    let Some(plies) = written.films.as_ref().filter(|_| reactive) else {
+        return;
+    };
+    let bonds = bond_lines(file, plies, written).saturating_sub(usize::from(written.bought_bonds));
+    if bonds > usize::from(written.passes) {
+        check.push(
+            Problem::error(
+                at.key("passes").value(),
+                format!(
+                    "`{name}` has {} films and {bonds} bonds to make here, but its passes are {}",
+                    plies.len(),
+                    written.passes
+                ),
+            )
+            .expected(format!("`passes: {bonds}`"))
+            .help("bonds that are bought in ready are told: `bought_bonds: 1`"),
+        );
+    }
 }
 
 /// Lines of adhesive between plies: none beside a coating; a thermal film whose coating is not told as a film of its

@@ -6,7 +6,7 @@
 use crate::plant::{Breakdown, Clock, Crew, Machine, MicroStops, Process, ShiftEnd, Work};
 use crate::units::Dimension;
 
-use super::super::file::{self, ClockOf, Common, Named, ScenarioFile};
+use super::super::file::{self, ClockOf, Common, Named, RepairBy, ScenarioFile};
 use super::super::problem::Problem;
 use super::{At, Checker, Names, changeover, policy};
 
@@ -173,6 +173,7 @@ fn people(
         // In range as checked; the cast saturates otherwise.
         people.push((index, (count * 1000.0).round() as u32));
     }
+    people.sort_unstable();
     people
 }
 
@@ -209,9 +210,31 @@ fn breakdown(
             (crate::random::Dist::Constant(1e9), Clock::Running)
         }
     };
+    let hours = written.hours.as_ref().and_then(|hours| {
+        check.find(
+            at.key("hours").value(),
+            hours,
+            &names.calendars,
+            "a calendar",
+        )
+    });
+    let service = written.by == RepairBy::Service;
+    if service && !written.crew.is_empty() {
+        check.push(
+            Problem::error(at.key("by").value(), "a service needs nobody of the cell")
+                .expected("either `by: service` or the people under `crew`"),
+        );
+    }
+    if !service && written.hours.is_some() {
+        check.push(
+            Problem::error(at.key("hours").name(), "`hours` are those of a service")
+                .expected("`by: service` beside them"),
+        );
+    }
     Breakdown {
         every,
         clock,
+        by_service: service.then_some(hours),
         crew: people(check, file, names, &at.key("crew"), &written.crew),
         repair: check.random(&at.key("repair"), &written.repair.0, Dimension::Duration),
         rethread_min: check.duration(&at.key("rethread"), &written.rethread.0),

@@ -3,7 +3,7 @@
 //! In: adhesives as written. Out: the plant's, never with a hold below the data sheet: that rule
 //! stands here.
 
-use crate::plant::{Adhesive, Gates, HotRoom, LaminationProcess};
+use crate::plant::{Adhesive, Gates, HotRoom, LaminationProcess, Treated};
 use crate::random::Dist;
 use crate::units::{Dimension, duration};
 
@@ -23,6 +23,24 @@ pub(super) fn process(written: Process) -> LaminationProcess {
         Process::SolventBased => LaminationProcess::SolventBased,
         Process::WaterBased => LaminationProcess::WaterBased,
         Process::ElectronBeam => LaminationProcess::ElectronBeam,
+    }
+}
+
+pub(super) fn treated(written: file::Treating) -> Treated {
+    match written {
+        file::Treating::None => Treated::default(),
+        file::Treating::Print => Treated {
+            print: true,
+            film: false,
+        },
+        file::Treating::Film => Treated {
+            print: false,
+            film: true,
+        },
+        file::Treating::Both => Treated {
+            print: true,
+            film: true,
+        },
     }
 }
 

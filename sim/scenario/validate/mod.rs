@@ -6,8 +6,10 @@
 
 mod book;
 mod changeover;
+mod circle;
 mod fit;
 mod laminate;
+mod limits;
 mod machine;
 mod material;
 mod money;
@@ -27,7 +29,7 @@ use crate::random::Dist;
 use crate::units::Dimension;
 
 use super::book::Table;
-use super::file::ScenarioFile;
+use super::file::{ScenarioFile, by_name};
 use super::form;
 use super::nearest::{list, nearest};
 use super::problem::{Path, Place, Problem, Severity, Step};
@@ -91,7 +93,9 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     if !refused {
         fit::idle(&mut check, file, &plant, &used);
         orders::unused(&mut check, file);
+        circle::circles(&mut check, &plant);
     }
+    plant.arrivals.sort_by(|a, b| by_name(&a.name, &b.name));
     // A draft that is not whole has had its error said; if not, that is an error of its own.
     if !refused && products.iter().any(|draft| draft.product.is_none()) {
         check.push(Problem::error(Place::File, "a product could not be read"));
@@ -143,6 +147,8 @@ pub(super) struct Names {
     pub classes: Vec<String>,
     /// What pouch machines have besides, in order of first mention.
     pub modules: Vec<String>,
+    /// Every pouch machine that inserts gussets runs an even number of lanes.
+    pub even_gusset: bool,
 }
 
 impl Names {
@@ -166,6 +172,7 @@ impl Names {
             stations: keys(file.stations.keys().collect()),
             classes,
             modules: product::modules(file),
+            even_gusset: product::even_gusset(file),
         }
     }
 }
@@ -227,7 +234,8 @@ impl Checker {
             most,
             &format!("more than nothing, at most {most_text}"),
         );
-        value
+        // What is refused must not be expanded by the checks that follow.
+        value.min(most)
     }
 
     /// A quantity of at most `most`.
@@ -241,7 +249,7 @@ impl Checker {
     ) -> f64 {
         let value = self.quantity(at, text, dimension);
         self.in_range(at, text, value, 0.0, most, &format!("at most {most_text}"));
-        value
+        value.min(most)
     }
 
     fn in_range(&mut self, at: &At, text: &str, value: f64, least: f64, most: f64, expected: &str) {
@@ -314,25 +322,21 @@ impl Checker {
 
     /// A quantity that may vary; zero after a complaint.
     fn random(&mut self, at: &At, text: &str, dimension: Dimension) -> Dist {
-        form::random(text, dimension).unwrap_or_else(|complaint| {
+        let dist = form::random(text, dimension).unwrap_or_else(|complaint| {
             self.push(complaint.at(at.value()));
             Dist::Constant(0.0)
-        })
+        });
+        limits::within(self, at, text, dimension, dist)
     }
 
     /// As [`Checker::random`], for spans between events: its mean is above zero.
     fn span(&mut self, at: &At, text: &str, dimension: Dimension) -> Dist {
+        let before = self.problems.len();
         let dist = self.random(at, text, dimension);
-        let mean = dist.mean();
-        if !(mean.is_finite() && mean > 1e-6) {
-            self.push(
-                Problem::error(
-                    at.value(),
-                    format!("`{}` leaves no time in between", text.trim()),
-                )
-                .expected("a span longer than nothing on average"),
-            );
+        match self.problems.len() == before {
+            true => limits::span(self, at, text, dimension, dist),
+            // It has been said what is wrong.
+            false => Dist::Constant(1440.0),
         }
-        dist
     }
 }

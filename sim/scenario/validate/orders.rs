@@ -202,6 +202,8 @@ fn shares(
             .help(format!("{} % {word}", percent(difference.abs()))),
         );
     }
+    // The order in which shares are drawn from follows the names.
+    shares.sort_by_key(|share| share.0);
     shares
 }
 

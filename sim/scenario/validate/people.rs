@@ -1,9 +1,9 @@
 //! Run plan, reader, calendars, pools, rooms.
 
-use crate::plant::{Calendar, Pool, Precision, Reader, Room, RunPlan, WarmUp};
+use crate::plant::{Calendar, FreeAt, Pool, PoolRule, Precision, Reader, Room, RunPlan, WarmUp};
 use crate::units::Dimension;
 
-use super::super::file::{PreciseFigure, ScenarioFile, UnitSystem};
+use super::super::file::{self, PoolNext, PreciseFigure, ScenarioFile, UnitSystem};
 use super::super::problem::Problem;
 use super::super::time;
 use super::{At, Checker, Names, present};
@@ -241,10 +241,24 @@ pub(super) fn pools(check: &mut Checker, file: &ScenarioFile, names: &Names) -> 
             );
         }
         let absence = check.share(&at.key("absence"), &written.absence.0);
+        let crew_wait_min = check.duration(&at.key("crew_wait"), &written.crew_wait.0);
+        let mut first = Vec::new();
+        for (index, station) in written.first.iter().enumerate() {
+            let place = at.key("first").item(index).value();
+            first.extend(check.find(place, station, &names.stations, "a station"));
+        }
+        let rule = match written.next {
+            _ if !first.is_empty() => PoolRule::Stations(first),
+            PoolNext::Urgent => PoolRule::Urgent,
+            PoolNext::MostWork => PoolRule::MostWork,
+            PoolNext::Downstream => PoolRule::Downstream,
+        };
         pools.push(Pool {
             name: name.clone(),
             shifts,
             absence,
+            rule,
+            crew_wait_min,
         });
     }
     pools
@@ -255,6 +269,10 @@ pub(super) fn rooms(file: &ScenarioFile) -> Vec<Room> {
         name: name.clone(),
         places: written.places,
         heated: written.heated,
+        free_at: match written.free_at {
+            file::FreeAt::TakenOut => FreeAt::TakenOut,
+            file::FreeAt::HoldEnd => FreeAt::HoldEnd,
+        },
     };
     file.rooms.iter().map(room).collect()
 }

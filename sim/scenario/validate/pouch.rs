@@ -6,7 +6,7 @@
 use crate::plant::Product;
 use crate::trade::Format;
 use crate::trade::geometry::{PouchSize, developed_width_mm, pitch_mm};
-use crate::trade::lanes::WebTrims;
+use crate::trade::lanes::{WebTrims, web_needed_mm};
 use crate::units::Dimension;
 
 use super::super::file;
@@ -132,6 +132,22 @@ pub(super) fn pouch(
         200.0,
         "200 mm",
     );
+    let fin_mm = check.at_most(
+        &at.key("fin"),
+        &written.fin.0,
+        Dimension::SmallLength,
+        50.0,
+        "50 mm",
+    );
+    if fin_mm > 0.0 && format != Format::QuadSeal {
+        check.push(
+            Problem::error(
+                at.key("fin").name(),
+                format!("the format `{word}` has no corner fins, but `{name}` has one"),
+            )
+            .expected("no `fin`, or `format: quad_seal`"),
+        );
+    }
     let trims = WebTrims {
         edge_mm: check.at_most(
             &at.key("edge_trim"),
@@ -161,6 +177,7 @@ pub(super) fn pouch(
         height_mm,
         gusset_mm,
         overlap_mm,
+        fin_mm,
         ..PouchSize::default()
     };
     let developed_mm = developed_width_mm(format, &size);
@@ -174,7 +191,7 @@ pub(super) fn pouch(
         trims: &trims,
     };
     let lanes = webs::lanes(check, &body);
-    let second = webs::second(check, names, &body);
+    let second = webs::second(check, names, &body, lanes);
     let more_webs = webs::all(check, names, &body, second);
     let kit = kit(check, at, written, format);
     let Some(laminate) = laminate else {
@@ -187,6 +204,7 @@ pub(super) fn pouch(
         width_mm,
         height_mm,
         gusset_mm,
+        fin_mm,
         developed_mm,
         // Roll-stock is sold by the metre of reel: its piece is one metre.
         pitch_mm: if format == Format::RollStock {
@@ -196,7 +214,9 @@ pub(super) fn pouch(
         },
         laminate,
         web_mm,
+        trim_mm: web_needed_mm(lanes, developed_mm, &trims) - f64::from(lanes) * developed_mm,
         lanes,
+        reel_lanes: webs::reel_lanes(check, &body, lanes),
         zipper: written.zipper,
         features,
         more_webs,

@@ -32,11 +32,14 @@ fn blank(name: &str) -> Product {
         width_mm: 0.0,
         height_mm: 0.0,
         gusset_mm: 0.0,
+        fin_mm: 0.0,
         developed_mm: 0.0,
         pitch_mm: 1.0,
         laminate: 0,
         web_mm: 0.0,
+        trim_mm: 0.0,
         lanes: 1,
+        reel_lanes: 1,
         zipper: false,
         features: Vec::new(),
         more_webs: Vec::new(),
@@ -63,6 +66,19 @@ pub(super) fn format(written: PouchFormat) -> Format {
 }
 
 /// What pouch machines have besides, in order of first mention.
+/// Every pouch machine that makes stand-up pouches with an inserted gusset runs an even number of lanes.
+pub(super) fn even_gusset(file: &ScenarioFile) -> bool {
+    file.stations
+        .values()
+        .filter_map(|station| match station {
+            Station::Pouching(station) => Some(station.machines.values()),
+            _ => None,
+        })
+        .flatten()
+        .filter(|machine| machine.speeds.contains_key(&PouchFormat::StandUpInserted))
+        .all(|machine| machine.lanes.is_multiple_of(2))
+}
+
 pub(super) fn modules(file: &ScenarioFile) -> Vec<String> {
     let mut modules: Vec<String> = Vec::new();
     for station in file.stations.values() {

@@ -151,6 +151,7 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
         running_waste: check.random_share(&at.key("running_waste"), &written.running_waste.0),
         roll_change_min: splice(check, at, written),
         inline_lanes: written.inline_lanes,
+        treaters: material::treated(written.treaters),
     })
 }
 
@@ -330,6 +331,11 @@ pub(super) fn pouch_machine(
         .collect();
     modules.sort_unstable();
     modules.dedup();
+    let start_waste_m = waste(check, &at.key("start_waste"), &written.start_waste);
+    let splice_waste_m = match &written.splice_waste {
+        Some(text) => waste(check, &at.key("splice_waste"), text),
+        None => 0.05 * start_waste_m,
+    };
     Process::Pouching(PouchingSpec {
         formats,
         zipper_formats,
@@ -343,6 +349,7 @@ pub(super) fn pouch_machine(
         zipper: written.zipper,
         modules,
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
+        splice_waste_m,
         zipper_reel_m: written.zipper.then(|| {
             check.above_zero(
                 &at.key("zipper_reel"),
@@ -353,7 +360,7 @@ pub(super) fn pouch_machine(
             )
         }),
         zipper_change_min: check.duration(&at.key("zipper_change"), &written.zipper_change.0),
-        start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
+        start_waste_m,
         rejects: check.random_share(&at.key("rejects"), &written.rejects.0),
         packers_per_min: written
             .packers

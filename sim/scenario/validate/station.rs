@@ -4,7 +4,7 @@ use crate::plant::{BenchPer, BenchTime, LotSize, Process, Rule, Station, Work};
 use crate::random::Dist;
 use crate::units::Dimension;
 
-use super::super::file::{self, Next, Per, ScenarioFile};
+use super::super::file::{self, Next, Per, ScenarioFile, by_name};
 use super::super::form::{self, LotText};
 use super::super::problem::{Place, Problem};
 use super::{At, Checker, Names, machine, policy, specs};
@@ -53,6 +53,9 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
         let family_wait_min = view
             .family_wait
             .map(|text| check.duration(&at.key("family_wait"), &text.0));
+        let family_slack_min = view
+            .family_slack
+            .map(|text| check.duration(&at.key("family_slack"), &text.0));
         if family_wait_min.is_some()
             && !view
                 .next
@@ -114,11 +117,25 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
                 machines.push(copy);
             }
         }
+        // Copies of a machine that has brothers stand among them by their own names.
+        machines.sort_by(|a, b| by_name(&a.name, &b.name));
+        let plan_on = view.plan_on.and_then(|told| {
+            let here: Vec<String> = machines.iter().map(|m| m.name.clone()).collect();
+            check.find(
+                at.key("plan_on").value(),
+                told,
+                &here,
+                "a machine of this station",
+            )
+        });
         stations.push(Station {
+            plan_on,
             name: name.clone(),
             work,
             next: view.next.iter().map(|next| rule(*next)).collect(),
             family_wait_min,
+            family_slack_min,
+            family_most: view.family_most,
             lot,
             staging: view.staging,
             policy: policy::policy(check, file, names, &at, &view, work),

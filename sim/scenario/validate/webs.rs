@@ -79,6 +79,25 @@ pub(super) fn lanes(check: &mut Checker, body: &Body) -> u32 {
         .unwrap_or_else(|| lanes_across(web_mm, developed_mm, trims).unwrap_or(1))
 }
 
+/// Lanes on one reel of the body: they share the lanes of the web evenly.
+pub(super) fn reel_lanes(check: &mut Checker, body: &Body, lanes: u32) -> u32 {
+    let told = body.written.reel_lanes;
+    if told == 0 || !lanes.is_multiple_of(told) {
+        check.push(
+            Problem::error(
+                body.at.key("reel_lanes").value(),
+                format!(
+                    "`{}` has {lanes} lanes, which reels of {told} lanes do not share evenly",
+                    body.name
+                ),
+            )
+            .expected("a number that divides the lanes of the web"),
+        );
+        return 1;
+    }
+    told
+}
+
 /// Most webs besides the body that the floor joins at a pouch machine.
 const MORE_WEBS_MAX: usize = 3;
 
@@ -174,6 +193,7 @@ fn further(
         length_ratio: per_pouch_mm / pitch_mm,
         web_mm,
         made_here: !written.bought_in,
+        trim_mm: web_needed_mm(lanes, width_mm, body.trims) - f64::from(lanes) * width_mm,
         lanes,
     })
 }
@@ -185,7 +205,12 @@ pub(super) fn mm(value: f64) -> String {
 }
 
 /// The second web: there where the format joins two, and only there.
-pub(super) fn second(check: &mut Checker, names: &Names, body: &Body) -> Option<MoreWeb> {
+pub(super) fn second(
+    check: &mut Checker,
+    names: &Names,
+    body: &Body,
+    body_lanes: u32,
+) -> Option<MoreWeb> {
     let Body {
         at: product_at,
         name,
@@ -198,7 +223,13 @@ pub(super) fn second(check: &mut Checker, names: &Names, body: &Body) -> Option<
     let body_web_mm = body.web_mm;
     let word = written.format.map(word).unwrap_or_default();
     let at = product_at.key("second_web");
-    let second = match (&written.second_web, second_web(format, size, 1, trims)) {
+    // Where every machine that makes it runs an even number of lanes, two of them share a gusset web.
+    let machine_lanes = if names.even_gusset && body_lanes.is_multiple_of(2) {
+        2
+    } else {
+        1
+    };
+    let second = match (&written.second_web, second_web(format, size, machine_lanes)) {
         (None, None) => return None,
         (Some(_), None) => {
             check.push(
@@ -260,6 +291,8 @@ pub(super) fn second(check: &mut Checker, names: &Names, body: &Body) -> Option<
         length_ratio: computed.m_per_pouch * 1000.0 / pitch_mm(format, size),
         web_mm,
         made_here: !written.bought_in,
+        trim_mm: web_needed_mm(lanes, computed.reel_width_mm, trims)
+            - f64::from(lanes) * computed.reel_width_mm,
         lanes,
     })
 }

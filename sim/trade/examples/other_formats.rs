@@ -4,8 +4,8 @@
 //! (of the trade folder), common practice, no source.
 
 use super::{
-    TRIMS, layout, metres, printed, size, slit, slit_min, slit_one_set_min, solventless,
-    solventless_min, step,
+    layout, metres, printed, size, slit, slit_min, slit_one_set_min, solventless, solventless_min,
+    step,
 };
 use crate::trade::chain::good_metres;
 use crate::trade::geometry::Format;
@@ -60,19 +60,20 @@ fn flat_bottom_two_webs() {
     let fed = metres(&[solventless(), slit(), pouching], good);
     assert_eq!(fed, [1295.0, 1232.0, 1215.0]);
 
-    let gusset = second_web(Format::FlatBottom, &pouch, 1, &TRIMS).unwrap();
-    assert_eq!(gusset.reel_width_mm, 280.0);
+    let gusset = second_web(Format::FlatBottom, &pouch, 1).unwrap();
+    assert_eq!(gusset.reel_width_mm, 260.0);
     let gusset_good = gusset.m_per_pouch * 8_000.0;
     assert_eq!(printed(gusset_good, 0), "1280");
     // Two gusset lanes across the web: each metre slit gives two of reel.
     let two_lanes = slit().splitting(2.0).unwrap();
-    let gusset_fed = metres(&[solventless(), two_lanes, pouching], gusset_good);
-    assert_eq!(gusset_fed, [762.0, 704.0, 1380.0]);
-    let reel_m = gusset_fed[2] / 2.0;
-    assert_eq!(reel_m, 690.0);
+    // It runs as long as the body does: 1215 m / 140 mm = 8679 cycles of 160 mm, starts and rejects with them.
+    let gusset_run = fed[2] / 0.140 * gusset.m_per_pouch;
+    assert_eq!(printed(gusset_run, 1), "1388.6");
+    let gusset_fed = metres(&[solventless(), two_lanes], gusset_run);
+    assert_eq!(gusset_fed, [766.0, 708.0]);
     assert_eq!(printed(solventless_min(gusset_fed[0]), 1), "30.6");
     assert_eq!(
-        printed(slit_one_set_min(2, gusset_fed[1], reel_m), 1),
+        printed(slit_one_set_min(2, gusset_fed[1], gusset_run / 2.0), 1),
         "21.0"
     );
 

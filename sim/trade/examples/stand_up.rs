@@ -4,8 +4,8 @@
 //! (of the trade folder), common practice, no source.
 
 use super::{
-    PACKER, TRIMS, dry_food_laminate, layout, metres, printed, size, slit, slit_one_set_min,
-    solventless, solventless_min, step, thermal, thermal_min,
+    PACKER, dry_food_laminate, layout, metres, printed, size, slit, slit_one_set_min, solventless,
+    solventless_min, step, thermal, thermal_min,
 };
 use crate::trade::chain::{good_metres, yield_by_metre};
 use crate::trade::geometry::Format;
@@ -69,7 +69,7 @@ fn stand_up_inserted_gusset_two_lanes() {
     assert_eq!(good, 650.0);
     let fed = metres(&[solventless(), slit(), step(40.0, 0.03)], good);
     assert_eq!(fed, [783.0, 725.0, 711.0]);
-    let gusset = second_web(Format::StandUpInserted, &pouch, 2, &TRIMS).unwrap();
+    let gusset = second_web(Format::StandUpInserted, &pouch, 2).unwrap();
     assert_eq!(gusset.reel_width_mm, 160.0);
     // As long as the body: 711 m go through the pouch machine.
     let gusset_fed = metres(&[step(40.0, 0.03)], gusset.m_per_pouch * 10_000.0);

@@ -10,7 +10,7 @@ use crate::trade::laminate::{
 };
 use crate::trade::lanes::{WebTrims, lanes_across};
 use crate::trade::pouch_rate::run_min as pouch_run_min;
-use crate::trade::roll::{FILM_DIFFUSIVITY_M2_PER_S, heating_lag_h, length_m, mass_kg};
+use crate::trade::roll::{FILM_DIFFUSIVITY_M2_PER_S, heating_time_constant_h, length_m, mass_kg};
 use crate::trade::runtime::{length_to_reach_speed_m, ramp_loss_min, run_min};
 use crate::verify::reference::Reference;
 
@@ -75,10 +75,10 @@ fn rolls() -> Vec<Reference> {
     for (build_up, hours, digits) in [(50.0, 2.8, 1), (100.0, 11.0, 0), (150.0, 25.0, 0)] {
         all.push(printed(
             ROLLS,
-            format!("heating lag of {build_up} mm of wound film, h"),
+            format!("time constant of heating {build_up} mm of wound film, h"),
             (hours, digits),
-            heating_lag_h(build_up, FILM_DIFFUSIVITY_M2_PER_S),
-            heating_lag_h(build_up * 1.1, FILM_DIFFUSIVITY_M2_PER_S),
+            heating_time_constant_h(build_up, FILM_DIFFUSIVITY_M2_PER_S),
+            heating_time_constant_h(build_up * 1.1, FILM_DIFFUSIVITY_M2_PER_S),
         ));
     }
     let dry_food = |pe: f64| {

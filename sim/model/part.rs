@@ -1,0 +1,184 @@
+//! A web of a product on its way: its steps, what bonds and parts it, how long its rolls may be.
+//!
+//! In: the plant and a product. Out: a [`PartModel`] with a job for every machine of every step.
+
+use crate::plant::{LotSize, Plant, Process, Product, Work, fit};
+use crate::trade::roll::length_m;
+
+use super::job::job;
+use super::settings::Settings;
+use super::{GateKind, Job, Law, PartModel, StepModel};
+
+/// Web `web` of product `index` and its way through the cell.
+pub(super) fn part_model(
+    plant: &Plant,
+    settings: &mut Settings,
+    index: usize,
+    product: &Product,
+    web: u8,
+) -> PartModel {
+    let pouching = product
+        .route
+        .iter()
+        .position(|&s| plant.stations[s].work == Work::Pouching);
+    let mut route = product.route.clone();
+    if web > 0 {
+        // A further web is laminated and slit by its own laminate's passes and ends where it joins.
+        let passes = usize::from(plant.laminates[product.laminate_of(web)].passes);
+        route.truncate(pouching.unwrap_or(0));
+        let mut seen = 0;
+        route.retain(|&s| match plant.stations[s].work {
+            Work::Lamination => {
+                seen += 1;
+                seen <= passes
+            }
+            Work::Press => true,
+            Work::Slitting => true,
+            _ => false,
+        });
+        if let Some(first) = route
+            .iter()
+            .position(|&s| plant.stations[s].work == Work::Lamination)
+        {
+            let station = route[first];
+            for _ in seen..passes {
+                route.insert(first, station);
+            }
+        }
+    }
+    let mut steps: Vec<StepModel> = Vec::new();
+    let mut bonded = 0;
+    for &station_index in &route {
+        let station = &plant.stations[station_index];
+        let jobs: Vec<Job> = station
+            .machines
+            .iter()
+            .map(|m| job(plant, settings, m, index, web))
+            .collect();
+        steps.push(StepModel {
+            station: station_index,
+            gate: match station.work {
+                _ if bonded == 0 => GateKind::Open,
+                Work::Lamination => GateKind::SecondPass,
+                Work::Slitting => GateKind::Slit,
+                _ => GateKind::Pouch,
+            },
+            bonds: station.work == Work::Lamination,
+            makes_pouches: station.work == Work::Pouching,
+            straight: false,
+            lossless: false,
+            lot: station.lot,
+            plan_on: station.plan_on,
+            plan_job: plan_job(&jobs, station.plan_on),
+            jobs,
+        });
+        bonded += usize::from(station.work == Work::Lamination);
+    }
+    let mut lossless = product.format.is_none();
+    for step in steps.iter_mut().rev() {
+        lossless &= !matches!(step.jobs[step.plan_job].law, Law::Pieces { .. });
+        step.lossless = lossless;
+    }
+    let join = (web == 0 && product.made_here().next().is_some())
+        .then_some(pouching)
+        .flatten();
+    for step in &mut steps {
+        step.straight = join.is_none() && !step.makes_pouches;
+    }
+    let laminate = product.laminate_of(web);
+    let piece = product.format.is_none();
+    let caliper = if piece {
+        0.0
+    } else {
+        plant.laminates[laminate].caliper_um
+    };
+    let width = product
+        .more(web)
+        .map_or(product.developed_mm, |m| m.width_mm);
+    PartModel {
+        product: index,
+        web,
+        adhesive: (bonded > 0).then(|| plant.laminates[laminate].adhesive),
+        join,
+        counts_rolls: !piece && steps.iter().any(counts_rolls),
+        length_ratio: product.more(web).map_or(1.0, |more| more.length_ratio),
+        lanes: if piece {
+            1
+        } else {
+            fit::web_lanes(product, web).max(1)
+        },
+        pitch_mm: product.pitch_mm,
+        piece,
+        roll_max_mm: if piece {
+            f64::INFINITY
+        } else {
+            roll_max_mm(plant, product, web, caliper)
+        },
+        caliper_um: caliper,
+        price_per_m2: if piece {
+            0.0
+        } else {
+            plant.laminates[laminate].price_per_m2
+        },
+        m2_per_lane_m: if piece { 0.0 } else { width / 1000.0 },
+        web_mm: if piece {
+            0.0
+        } else {
+            fit::web_width_mm(product, web)
+        },
+        trim_mm: product.more(web).map_or(product.trim_mm, |m| m.trim_mm),
+        kg_per_m2: if piece {
+            0.0
+        } else {
+            plant.laminates[laminate].weight_g_per_m2 / 1000.0
+        },
+        steps,
+    }
+}
+
+/// The machine that plans of single lots reckon with: the named one where it can do the step, or else the one that
+/// loses most of a kilometre.
+fn plan_job(jobs: &[Job], named: Option<usize>) -> usize {
+    if let Some(on) = named.filter(|&on| jobs[on].able) {
+        return on;
+    }
+    let lost = |job: &Job| job.start_waste_mm as f64 + 1e6 * job.mean_waste;
+    let mut most = 0;
+    for (index, job) in jobs.iter().enumerate().filter(|(_, job)| job.able) {
+        if !jobs[most].able || lost(job) > lost(&jobs[most]) {
+            most = index;
+        }
+    }
+    most
+}
+
+/// How many rolls, reels and lots come to a step decides what is lost there.
+fn counts_rolls(step: &StepModel) -> bool {
+    let shared = step.able_machines() > 1 && step.lot != LotSize::Order;
+    shared || step.jobs.iter().any(|job| job.splice_mm > 0.0)
+}
+
+/// Longest roll that every laminator able to take this web can unwind and rewind, mm.
+fn roll_max_mm(plant: &Plant, product: &Product, web: u8, caliper_um: f64) -> f64 {
+    let index = plant
+        .products
+        .iter()
+        .position(|p| p.name == product.name)
+        .unwrap_or(0);
+    product
+        .route
+        .iter()
+        .flat_map(|&s| &plant.stations[s].machines)
+        .filter(|m| fit::fits(plant, index, web, m).is_ok())
+        .filter_map(|m| match &m.process {
+            Process::Lamination(spec) => Some(
+                length_m(
+                    spec.unwind_max_mm.min(spec.rewind_max_mm),
+                    spec.core_mm,
+                    caliper_um,
+                ) * 1000.0,
+            ),
+            _ => None,
+        })
+        .fold(f64::INFINITY, f64::min)
+}

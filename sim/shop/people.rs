@@ -1,0 +1,401 @@
+//! Who gets the people: free ones are offered to all work that could start, in one order for each pool.
+//!
+//! A machine takes the whole crew of what it is doing or nobody. Who is on a machine stays on it for what follows
+//! on it. Everything else that wants people - lots offered to free machines, work that stands - is looked at
+//! together once everything else of the instant has happened; nobody is held for a crew that is not complete, but
+//! for what has been passed over longer than its pool's limit.
+
+use crate::kernel::NEVER;
+use crate::model::NONE;
+use crate::plant::PoolRule;
+use crate::random::Source;
+use crate::record::{Observe, Spent};
+use crate::units::{Tick, ticks_from_minutes};
+
+use super::Shop;
+use super::state::{Doing, Door, Hands};
+use super::status::Mender;
+
+/// Something that could start if it had its people.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Candidate {
+    /// The machine.
+    m: usize,
+    /// The crew it wants.
+    crew: Hands,
+    /// Its lot; `NONE` for a repair or a wash-up without one.
+    lot: u32,
+    /// It has been passed over for longer than its pools allow.
+    overdue: bool,
+}
+
+/// Order in which a pool serves: overdue first, then its own rule, then class, slack, longest wait, machine.
+type Turn = (bool, i64, u8, Tick, Tick, usize);
+
+impl<'a, O: Observe> Shop<'a, O> {
+    /// Offers the free people to everything that waits for some.
+    pub(super) fn serve_people(&mut self) {
+        let mut candidates = std::mem::take(&mut self.candidates);
+        candidates.clear();
+        let mut next = 0;
+        while let Some(m) = self.awaiting.from(next) {
+            next = m + 1;
+            let machine = &self.machines[m];
+            // What it was offered may have gone another way.
+            let wants = !machine.is_free() || machine.offer != NONE;
+            if machine.door.is_manned() && wants {
+                candidates.push(self.candidate(m));
+            }
+        }
+        if self.all_fit(&candidates) {
+            for &candidate in &candidates {
+                self.serve(candidate);
+            }
+        } else {
+            self.serve_in_turn(&candidates);
+        }
+        self.candidates = candidates;
+    }
+
+    fn candidate(&self, m: usize) -> Candidate {
+        let machine = &self.machines[m];
+        let free = machine.doing.is_nothing();
+        let lot = if free { machine.offer } else { machine.lot };
+        let crew = match machine.door {
+            Door::WashUp if machine.doing != Doing::Repair => Hands::Changeover,
+            _ if free => self.crew_for_start(m, lot),
+            _ => self.crew_of(m),
+        };
+        let limit = |&(pool, _): &(usize, u32)| {
+            ticks_from_minutes(self.model.plant.pools[pool].crew_wait_min)
+        };
+        let limit = self.needs(m, crew).iter().map(limit).min().unwrap_or(NEVER);
+        let passed = if lot == NONE {
+            0
+        } else {
+            self.passed_over(m, lot)
+        };
+        Candidate {
+            m,
+            crew,
+            lot,
+            overdue: passed > limit,
+        }
+    }
+
+    /// Open time for which a lot has waited for people, up to now.
+    fn passed_over(&self, m: usize, lot: u32) -> Tick {
+        let record = &self.lots[lot];
+        let machine = &self.machines[m];
+        if machine.lot == lot {
+            return record.passed_over + self.now - machine.since;
+        }
+        let people = self.first_spent + Spent::People as usize;
+        if usize::from(record.waits_as) != people {
+            return record.passed_over;
+        }
+        let closed = self.stations[machine.plan.station].closed_at(self.now) - record.closed_mark;
+        record.passed_over + self.now - record.mark - closed
+    }
+
+    /// There are people for all of them together.
+    fn all_fit(&mut self, candidates: &[Candidate]) -> bool {
+        if let [one] = candidates {
+            return self.crew_is_there(one.m, one.crew);
+        }
+        (0..self.pools.len()).all(|p| {
+            let needed: u32 = candidates
+                .iter()
+                .filter(|c| self.machines[c.m].door != Door::Overtime)
+                .flat_map(|c| self.needs(c.m, c.crew))
+                .filter(|need| need.0 == p)
+                .map(|need| need.1)
+                .sum();
+            self.pools[p].busy + needed <= self.pools[p].present
+        })
+    }
+
+    /// Pool by pool, each in the order of its own rule.
+    fn serve_in_turn(&mut self, candidates: &[Candidate]) {
+        let mut served = vec![false; candidates.len()];
+        let mut held = vec![false; self.pools.len()];
+        for p in 0..self.pools.len() {
+            let mut turns: Vec<(Turn, usize)> = Vec::new();
+            for (index, candidate) in candidates.iter().enumerate() {
+                let wants = self
+                    .needs(candidate.m, candidate.crew)
+                    .iter()
+                    .any(|n| n.0 == p);
+                if wants && !served[index] {
+                    turns.push((self.turn(p, candidate), index));
+                }
+            }
+            turns.sort_unstable();
+            for (_, index) in turns {
+                let candidate = candidates[index];
+                let kept = !candidate.overdue
+                    && self
+                        .needs(candidate.m, candidate.crew)
+                        .iter()
+                        .any(|n| held[n.0]);
+                if !kept && self.crew_is_there(candidate.m, candidate.crew) {
+                    self.serve(candidate);
+                    served[index] = true;
+                } else {
+                    if candidate.overdue && self.crew_could_be_there(&candidate) {
+                        for need in self.needs(candidate.m, candidate.crew) {
+                            held[need.0] = true;
+                        }
+                    }
+                    self.pass_over(candidate, p);
+                }
+            }
+        }
+        for (candidate, _) in candidates.iter().zip(&served).filter(|c| !c.1) {
+            // What needs nobody after all starts.
+            if self.needs(candidate.m, candidate.crew).is_empty() {
+                self.serve(*candidate);
+            }
+        }
+    }
+
+    /// As many people are present as it needs, at work or not.
+    fn crew_could_be_there(&self, candidate: &Candidate) -> bool {
+        self.needs(candidate.m, candidate.crew)
+            .iter()
+            .all(|&(pool, need)| need <= self.pools[pool].present)
+    }
+
+    fn turn(&mut self, pool: usize, candidate: &Candidate) -> Turn {
+        let station = self.machines[candidate.m].plan.station;
+        let rule = match &self.model.plant.pools[pool].rule {
+            PoolRule::Urgent => 0,
+            PoolRule::MostWork => -self.work_waiting(station),
+            PoolRule::Downstream => -(station as i64),
+            PoolRule::Stations(list) => {
+                let place = list.iter().position(|&s| s == station);
+                place.unwrap_or(list.len()) as i64
+            }
+        };
+        let machine = &self.machines[candidate.m];
+        let (rank, slack, since) = if candidate.lot == NONE {
+            (u8::MAX, NEVER, machine.since)
+        } else {
+            let idle = machine.lot == NONE;
+            let since = if idle {
+                self.lots[candidate.lot].joined
+            } else {
+                machine.since
+            };
+            self.plan_lot(candidate.lot);
+            let slack = self.slack_of(candidate.lot);
+            (self.lots[candidate.lot].rank, slack, since)
+        };
+        (!candidate.overdue, rule, rank, slack, since, candidate.m)
+    }
+
+    /// Planned work that waits at a station, ticks.
+    fn work_waiting(&mut self, station: usize) -> Tick {
+        let run = &self.stations[station];
+        let lots: Vec<u32> = run.queue.iter().copied().chain(run.sorted.lots()).collect();
+        let mut work = 0;
+        for lot in lots {
+            self.plan_lot(lot);
+            work += ticks_from_minutes(f64::from(self.lots[lot].work_min));
+        }
+        work
+    }
+
+    /// Its people are there: a free machine takes its lot, a standing one goes on.
+    fn serve(&mut self, candidate: Candidate) {
+        let m = candidate.m;
+        if !self.machines[m].doing.is_nothing() {
+            return self.resume(m);
+        }
+        if self.machines[m].door == Door::WashUp {
+            self.machines[m].settle(self.now);
+            self.take_people(m, candidate.crew);
+            return self.touch(m);
+        }
+        if self.take_people(m, candidate.crew) {
+            let station = self.machines[m].plan.station;
+            self.take(station, m, candidate.lot);
+            self.dirty.add(station);
+        }
+    }
+
+    /// Its people are not all there: whom it waits for is noted.
+    fn pass_over(&mut self, candidate: Candidate, pool: usize) {
+        let m = candidate.m;
+        let busy = |&(p, need): &(usize, u32)| self.pools[p].busy + need > self.pools[p].present;
+        let short = self.needs(m, candidate.crew).iter().find(|need| busy(need));
+        let short = short.map_or(pool, |need| need.0) as u16;
+        if self.machines[m].short_of != short {
+            self.account(m);
+            self.machines[m].short_of = short;
+        }
+        let waits = self.machines[m].doing.is_nothing() && candidate.lot != NONE;
+        if waits {
+            let station = self.machines[m].plan.station;
+            let entry = self.spent(Spent::People);
+            if usize::from(self.lots[candidate.lot].waits_as) != entry {
+                self.wait_as(station, candidate.lot, entry);
+                self.stations[station].short.push(candidate.lot);
+            }
+        }
+    }
+
+    /// What a crew of a machine consists of: (pool, thousandths).
+    pub(super) fn needs(&self, m: usize, crew: Hands) -> &'a [(usize, u32)] {
+        let machine = &self.machines[m];
+        let spec = machine.spec;
+        match crew {
+            Hands::Changeover => &spec.crew.changeover,
+            Hands::Run => &spec.crew.run,
+            Hands::Repair => spec
+                .breakdowns
+                .get(machine.down_cause)
+                .map_or(&[], |b| b.crew.as_slice()),
+            Hands::Nobody | Hands::Awaited => &[],
+        }
+    }
+
+    /// Whether a lot can start on a machine without anybody.
+    #[inline]
+    pub(super) fn needs_nobody(&self, m: usize, lot: u32) -> bool {
+        self.machines[m].plan.crewless || self.needs(m, self.crew_for_start(m, lot)).is_empty()
+    }
+
+    /// The crew of what a machine is doing.
+    pub(super) fn crew_of(&self, m: usize) -> Hands {
+        let machine = &self.machines[m];
+        match machine.doing {
+            Doing::Setup => Hands::Changeover,
+            Doing::Run | Doing::Stop | Doing::Micro | Doing::Rethread => Hands::Run,
+            Doing::Repair => match machine.mender() {
+                Mender::Crew if machine.after_repair.0 == Doing::Setup => Hands::Changeover,
+                Mender::Crew => Hands::Run,
+                Mender::People => Hands::Repair,
+                Mender::Service => Hands::Nobody,
+            },
+            Doing::Idle | Doing::Starved | Doing::Blocked => Hands::Nobody,
+        }
+    }
+
+    /// All people of a crew are free. In overtime those of the shift stay with their machine though it is over.
+    pub(super) fn crew_is_there(&self, m: usize, crew: Hands) -> bool {
+        let free =
+            |&(pool, need): &(usize, u32)| self.pools[pool].busy + need <= self.pools[pool].present;
+        self.machines[m].door == Door::Overtime || self.needs(m, crew).iter().all(free)
+    }
+
+    /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
+    #[inline]
+    pub(super) fn take_people(&mut self, m: usize, crew: Hands) -> bool {
+        if self.machines[m].hands == crew {
+            return true;
+        }
+        self.give_people_back(m);
+        if self.machines[m].plan.crewless || crew == Hands::Nobody {
+            return true;
+        }
+        if !self.crew_is_there(m, crew) {
+            return false;
+        }
+        for &(pool, need) in self.needs(m, crew) {
+            self.pools[pool].busy += need;
+        }
+        self.machines[m].hands = crew;
+        true
+    }
+
+    /// Whether the first phase of a lot would find its people if the machine gave back those it holds.
+    pub(super) fn people_would_fit(&self, m: usize, lot: u32) -> bool {
+        let held = self.needs(m, self.machines[m].hands);
+        let crew = self.crew_for_start(m, lot);
+        self.needs(m, crew).iter().all(|&(pool, need)| {
+            let back: u32 = held.iter().filter(|h| h.0 == pool).map(|h| h.1).sum();
+            self.pools[pool].busy - back + need <= self.pools[pool].present
+        })
+    }
+
+    #[inline]
+    pub(super) fn give_people_back(&mut self, m: usize) {
+        let held = std::mem::replace(&mut self.machines[m].hands, Hands::Nobody);
+        for &(pool, need) in self.needs(m, held) {
+            self.pools[pool].busy -= need;
+            self.people_asked = true;
+        }
+    }
+
+    /// A shift of a pool begins or ends.
+    pub(super) fn pool_event(&mut self, p: usize) {
+        let model = self.model;
+        let pool = &model.plant.pools[p];
+        let mut next = NEVER;
+        for (s, &(calendar, count)) in pool.shifts.iter().enumerate() {
+            let open = &model.calendars[calendar];
+            let shift = &mut self.pools[p].shifts[s];
+            while open.get(shift.interval).is_some_and(|i| i.1 <= self.now) {
+                shift.interval += 1;
+                shift.here = 0;
+            }
+            let Some(&(from, to)) = open.get(shift.interval) else {
+                continue;
+            };
+            if from <= self.now {
+                if shift.here == 0 {
+                    let mut draw = self.streams.of(
+                        Source::Absence,
+                        self.model.keys.pools[p],
+                        (s as u64) << 32 | shift_day(from) as u64,
+                    );
+                    shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;
+                }
+                next = next.min(to);
+            } else {
+                next = next.min(from);
+            }
+        }
+        let present = self.pools[p].shifts.iter().map(|s| s.here).sum::<u32>() * 1000;
+        let more = present > self.pools[p].present;
+        self.pools[p].present = present;
+        self.people_asked |= more;
+        let slot = self.pool_slot(p);
+        self.slots.set(slot, next);
+        self.send_home(p);
+    }
+
+    /// More people at work than present: machines stop, those first that the pool would serve last; overtime keeps
+    /// its people.
+    pub(super) fn send_home(&mut self, p: usize) {
+        while self.pools[p].busy > self.pools[p].present {
+            let mut last: Option<(Turn, usize)> = None;
+            for m in 0..self.machines.len() {
+                let machine = &self.machines[m];
+                let held = machine.hands;
+                let goes = machine.door != Door::Overtime
+                    && self.needs(m, held).iter().any(|need| need.0 == p);
+                if goes {
+                    let candidate = Candidate {
+                        m,
+                        crew: held,
+                        lot: machine.lot,
+                        overdue: false,
+                    };
+                    last = last.max(Some((self.turn(p, &candidate), m)));
+                }
+            }
+            let Some((_, m)) = last else { return };
+            self.machines[m].settle(self.now);
+            self.give_people_back(m);
+            self.machines[m].hands = Hands::Awaited;
+            self.touch(m);
+        }
+    }
+}
+
+/// The same absences hold for all openings of a shift on one day (breaks do not change who came).
+fn shift_day(from: Tick) -> Tick {
+    from / (1440 * crate::units::TICKS_PER_MINUTE)
+}
