@@ -5,6 +5,8 @@
 use crate::summary::Estimate;
 use crate::units::{Reader, duration, grouped, metres, percent};
 
+pub use crate::units::ends;
+
 /// A figure as people read it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Figure {
@@ -155,17 +157,6 @@ pub fn figure(estimate: &Estimate, form: Form, reader: Reader, signed: bool) -> 
     };
     let interval = ends([estimate.low, estimate.high], [&low, &bare, &high]);
     Figure::told(text(estimate.mean), interval)
-}
-
-/// An interval in words: `4.7 to 5.0`; `at least 4.7` where the upper end is not claimed, `at most 5.0` where the
-/// lower one is not; empty where neither is. `words`: the lower end alone, before the other, the upper one.
-pub fn ends([low, high]: [f64; 2], [alone, before, after]: [&str; 3]) -> String {
-    match (low.is_finite(), high.is_finite()) {
-        (true, true) => format!("{before} to {after}"),
-        (true, false) if high > 0.0 => format!("at least {alone}"),
-        (false, true) if low < 0.0 => format!("at most {after}"),
-        _ => String::new(),
-    }
 }
 
 /// A JSON pointer through the given keys (RFC 6901, 3: `~` and `/` within a key are escaped).

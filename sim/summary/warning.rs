@@ -98,13 +98,12 @@ impl fmt::Display for Warning {
                 "More orders are in the cell at the end of the measured time than at its start, {orders:.1} for every \
                  week, but {why}. The figures are those of a cell that fills."
             ),
-            Warning::OnEdge(machine, taken, [low, high]) => write!(
+            Warning::OnEdge(machine, taken, range) => write!(
                 f,
                 "The cell is on the edge: {machine} is taken up {} of its open time, and it is not settled whether \
-                 orders in the cell grow ({} to {} a week). A little more work, and it does not keep up.",
+                 orders in the cell grow{}. A little more work, and it does not keep up.",
                 crate::units::percent(*taken),
-                crate::units::grouped(*low, 2),
-                crate::units::grouped(*high, 2)
+                a_week(*range)
             ),
             Warning::Unfinished(share) => write!(
                 f,
@@ -148,6 +147,15 @@ impl fmt::Display for Warning {
                 asked * 100.0
             ),
         }
+    }
+}
+
+/// How orders in the cell may grow, in brackets; empty where neither end is claimed.
+fn a_week(range: [f64; 2]) -> String {
+    let [low, high] = range.map(|end| crate::units::grouped(end, 2));
+    match crate::units::ends(range, [&low, &low, &high]) {
+        none if none.is_empty() => none,
+        ends => format!(" ({ends} a week)"),
     }
 }
 
