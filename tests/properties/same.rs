@@ -38,7 +38,7 @@ proptest! {
     fn what_never_acts_changes_nothing(tape in tape()) {
         let text = cells::cell(&tape);
         // Breakdowns and micro-stops after more than the run, on machines that have none.
-        let never = ", breakdowns: [{ every: 1000000 h, repair: 30 min }, { every: 1000000 h, of: calendar, repair: 30 min }]";
+        let never = ", breakdowns: [{ every: 80000 h, repair: 30 min }, { every: 80000 h, of: calendar, repair: 30 min }]";
         let mut calm = String::new();
         for line in text.lines() {
             let end = line.rfind(" }").filter(|_| line.starts_with("      ") && line.contains("calendar:"));
@@ -49,7 +49,7 @@ proptest! {
                         calm += never;
                     }
                     if !line.contains("micro_stops:") {
-                        calm += ", micro_stops: { every: 1000000 h, lasting: 1 min }";
+                        calm += ", micro_stops: { every: 80000 h, lasting: 1 min }";
                     }
                     calm += " }";
                 }
@@ -79,7 +79,7 @@ proptest! {
         let product = text.replace("stations:\n", "  idle: { format: three_side, width: 90 mm, height: 120 mm, laminate: soft, web: 760 mm }\nstations:\n");
         assert_same(&text, &product)?;
         // Its name comes last: chances of streams are keyed by the order of their names.
-        let stream = format!("{text}  - {{ name: zzz, every: 90000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
+        let stream = format!("{text}  - {{ name: zzz, every: 80000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
         assert_same(&text, &stream)?;
     }
 }
