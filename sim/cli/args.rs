@@ -101,6 +101,10 @@ pub struct Run {
     /// Independent repetitions, instead of those of the file
     #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     pub replications: Option<u32>,
+    /// Add replications, up to so many, where a few bad stretches decide a figure and those of the file hold too few
+    /// of them for its interval [default: 2000; none with --replications, --precision or --part]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub at_most: Option<u32>,
     /// Add replications until the 90 % lead time (or the figure the file names) is known within this share
     #[arg(long, short = 'p', value_name = "SHARE", value_parser = share)]
     pub precision: Option<f64>,

@@ -28,7 +28,7 @@ pub struct Progress {
 impl Progress {
     /// So many replications are to be done.
     pub fn new(quiet: bool, count: u64) -> Self {
-        let template = "{bar:32} {pos}/{len} replications, {eta} left";
+        let template = "{bar:32} {pos}/{len} replications{msg}, {eta} left";
         Self::with(quiet, Some(count), ProgressBar::new(count), template)
     }
 
@@ -55,6 +55,23 @@ impl Progress {
     pub fn more(&self, count: u64) {
         self.bar.inc_length(count);
         self.with_log(|log| log.count = log.count.map(|all| all + count));
+    }
+
+    /// Where all that were to be done are done, the work goes on: to so many, and why.
+    pub fn beyond(&self, count: u64, why: &'static str) {
+        if self
+            .bar
+            .length()
+            .is_some_and(|all| self.bar.position() >= all)
+        {
+            self.bar.set_length(count);
+            self.bar.set_message(why);
+        }
+        self.with_log(|log| {
+            if log.count.is_some_and(|all| log.done >= all) {
+                log.count = Some(count);
+            }
+        });
     }
 
     /// So many more are done.

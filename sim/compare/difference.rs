@@ -4,7 +4,7 @@
 //! with an interval, what it allows to be said, what pairing gained, and how many replications would
 //! settle what is open. Or the reason why the two cannot be compared.
 
-use crate::stats::{Welford, paired, replications_for_absolute};
+use crate::stats::{Tail, Welford, replications_for_absolute};
 
 use super::headline::Better;
 
@@ -83,6 +83,8 @@ pub struct Difference {
     /// Replications at which the interval would no longer hold nothing, if mean and spread stay as they are;
     /// `None` where it is settled, where there is no difference, or beyond a million.
     pub needed: Option<u64>,
+    /// Pairs from which on both ends may be claimed; of fewer, the one on the side of the tail is infinite.
+    pub wanted: u64,
     /// What may be said.
     pub call: Call,
 }
@@ -92,6 +94,7 @@ const NEEDED_MAX: u64 = 1_000_000;
 
 /// The difference `mine` minus `other`, replication by replication.
 ///
+/// `tail`: what else is known of a tail that the pairs may not have shown yet (see [`super::alarm`]).
 /// `orders`: whether there are such orders, by replication: where there are none, a missing value is no
 /// gap. `confidence`: level of this one interval.
 ///
@@ -101,8 +104,8 @@ pub fn difference(
     mine: &[f64],
     other: &[f64],
     orders: impl Fn(usize) -> bool,
-    confidence: f64,
-    better: Better,
+    tail: impl Fn(&[f64]) -> Option<Tail>,
+    (confidence, better): (f64, Better),
 ) -> Result<Difference, Unknown> {
     let mut pairs: (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
     for (index, (&a, &b)) in mine.iter().zip(other).enumerate() {
@@ -117,16 +120,18 @@ pub fn difference(
     if n == 0 {
         return Err(Unknown::None);
     }
-    let gaps: Welford = pairs.0.iter().zip(&pairs.1).map(|(a, b)| a - b).collect();
+    let each: Vec<f64> = pairs.0.iter().zip(&pairs.1).map(|(a, b)| a - b).collect();
+    let gaps: Welford = each.iter().copied().collect();
     let same = pairs.0 == pairs.1;
     let (a, b): (Welford, Welford) = (
         pairs.0.iter().copied().collect(),
         pairs.1.iter().copied().collect(),
     );
-    let (low, high) = match paired(&pairs.0, &pairs.1, confidence) {
-        Some(compared) => (compared.interval.low, compared.interval.high),
-        None => (f64::NEG_INFINITY, f64::INFINITY),
-    };
+    let seen = gaps.moments();
+    let own = Tail::of(&seen);
+    let tail = tail(&each).filter(|_| seen.sd > 0.0).unwrap_or(own);
+    let told = tail.judged(seen.interval(confidence), seen.mean, seen.count);
+    let (low, high) = (told.low, told.high);
     let enough = n >= PAIRS_MIN;
     let call = match better {
         _ if same && enough => Call::Same,
@@ -140,6 +145,10 @@ pub fn difference(
     let needed = (call == Call::Open && gaps.mean() != 0.0)
         .then(|| replications_for_absolute(&gaps, gaps.mean().abs(), confidence))
         .flatten()
+        .map(|needed| match seen.count < tail.wanted {
+            true => needed.max(tail.wanted),
+            false => needed,
+        })
         .filter(|&needed| needed <= NEEDED_MAX);
     Ok(Difference {
         mean: gaps.mean(),
@@ -149,6 +158,7 @@ pub fn difference(
         n,
         gain: (a.variance() + b.variance()) / gaps.variance(),
         needed,
+        wanted: tail.wanted,
         call,
     })
 }
@@ -158,7 +168,7 @@ mod tests {
     use super::*;
 
     fn of(mine: &[f64], other: &[f64], better: Better) -> Result<Difference, Unknown> {
-        difference(mine, other, |_| true, 0.95, better)
+        difference(mine, other, |_| true, |_| None, (0.95, better))
     }
 
     #[test]
@@ -193,7 +203,13 @@ mod tests {
         assert_eq!(d.call, Call::Open);
         let gap = of(&[1.0, f64::INFINITY], &[0.0, 0.0], Better::More);
         assert_eq!(gap, Err(Unknown::BeyondRun));
-        let none = difference(&[f64::NAN], &[f64::NAN], |_| false, 0.95, Better::More);
+        let none = difference(
+            &[f64::NAN],
+            &[f64::NAN],
+            |_| false,
+            |_| None,
+            (0.95, Better::More),
+        );
         assert_eq!(none.unwrap_err(), Unknown::None);
     }
 }

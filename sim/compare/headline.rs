@@ -194,6 +194,15 @@ impl Finder {
         all
     }
 
+    /// What each of these numbers is the mean of (see [`Outcome::weights`]).
+    pub fn weights(&self, outcome: &Outcome) -> Vec<f64> {
+        let at = |index: usize| outcome.weights.get(index).copied().unwrap_or(1.0);
+        self.places
+            .iter()
+            .map(|place| place.map_or(1.0, at))
+            .collect()
+    }
+
     /// Measured orders by group (all, then classes) in a replication.
     pub fn released(&self, outcome: &Outcome) -> Vec<f64> {
         let at = |index: usize| outcome.figures.get(index).copied().unwrap_or(0.0);

@@ -9,7 +9,7 @@
 //! setting at which the interval of the mean share holds the promised one: the confidence interval turned on
 //! its side, as in Fieller's construction, and no less sure for the curve being steep or flat.
 
-use crate::stats::{Welford, mean_interval};
+use crate::stats::{Welford, skewed_interval};
 
 /// A setting that was run.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -146,7 +146,7 @@ impl Curve {
             return Some(());
         }
         let seen: Welford = run(at, self.search.replications)?.into_iter().collect();
-        let interval = mean_interval(&seen, self.search.confidence);
+        let interval = skewed_interval(&seen, self.search.confidence);
         self.points.push(Point {
             at,
             n: seen.count() as u32,

@@ -6,6 +6,7 @@
 //!
 //! * [`headline`]: the figures that are compared.
 //! * [`run`](mod@run): all cases as one list of jobs.
+//! * [`alarm`]: what pairs of replications may not have shown yet.
 //! * [`difference`]: one figure of two cases.
 //! * [`best`]: which variant is best, and how sure that is.
 //! * [`frontier`]: two aims at once; [`trade_off`]: which two.
@@ -15,6 +16,7 @@
 //! * [`rules`]: whether a variant differs in rules alone; [`cautions`]: what a comparison leaves out or mixes in.
 //! * [`choose`]: the best of many, with a guarantee or for a fixed effort.
 
+pub mod alarm;
 pub mod best;
 pub mod cautions;
 pub mod choose;
@@ -44,7 +46,7 @@ use crate::stats::{Welford, bonferroni};
 use crate::summary::money::{
     BreakEven, DemandCase, Needs as Bought, Worth, break_even_demand, worth,
 };
-use crate::summary::{Estimate, Standing, Summary};
+use crate::summary::{Estimate, Standing, Summary, estimate_of};
 
 /// The results of a case: a variant at a demand.
 #[derive(Debug, Clone)]
@@ -177,14 +179,20 @@ fn estimate(
     if of_orders && standing == Standing::Overloaded {
         return Err(Unknown::NotSteady);
     }
-    let mut seen = Welford::new();
-    for (index, &value) in run.values[h].iter().enumerate() {
-        if value.is_finite() {
-            seen.push(value);
-        } else if of_orders && has_orders(run, headline.needs, index) {
-            return Err(Unknown::BeyondRun);
+    let values = &run.values[h];
+    if (0..values.len())
+        .any(|i| !values[i].is_finite() && of_orders && has_orders(run, headline.needs, i))
+    {
+        return Err(Unknown::BeyondRun);
+    }
+    let place = run.layout.find(&headline.key);
+    if let Some(place) = place {
+        let told = estimate_of(&run.layout, &run.experiment, place, confidence);
+        if told.is_known() {
+            return Ok(told);
         }
     }
+    let seen: Welford = values.iter().copied().filter(|v| v.is_finite()).collect();
     if seen.count() == 0 {
         return Err(Unknown::None);
     }
@@ -207,12 +215,13 @@ fn against(
         matches!(headline.needs, Needs::Steady(_))
             && (has_orders(mine, headline.needs, index) || has_orders(other, headline.needs, index))
     };
+    let alarm = alarm::moves(headline).then(|| mine.alarm(other)).flatten();
     difference::difference(
         &mine.values[h],
         &other.values[h],
         orders,
-        level,
-        headline.better,
+        |gaps| Some(alarm.as_ref()?.tail(gaps)),
+        (level, headline.better),
     )
 }
 
@@ -392,7 +401,10 @@ fn money(
             let told = |case: usize| runs.cases[case].model.plant.money.as_ref();
             let bought = Bought::between(told(demand), told(index));
             let (today, mine) = (&runs.runs[demand].yearly, &runs.runs[index].yearly);
-            row[demand].worth = worth(today, mine, &bought, level);
+            let gains: Vec<f64> = mine.iter().zip(today).map(|(a, b)| a - b).collect();
+            let alarm = runs.runs[index].alarm(&runs.runs[demand]);
+            let tail = alarm.map(|alarm| alarm.tail(&gains));
+            row[demand].worth = worth(today, mine, &bought, level, tail);
             if let Some(cost) = bought.annual_cost() {
                 let gains = mine.iter().zip(today).map(|(a, b)| a - b - cost);
                 paying.push(DemandCase {

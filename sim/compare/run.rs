@@ -8,11 +8,16 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use rayon::prelude::*;
 
 use crate::model::Model;
-use crate::observe::{Layout, Outcome};
+use crate::observe::layout::LEADS;
+use crate::observe::spans::Spans;
+use crate::observe::{Kind, Layout, Outcome};
 use crate::replicate::{self, Experiment};
 use crate::shop::Counts;
+use crate::stats::Ratio;
 use crate::summary::money::before_capital;
+use crate::units::TICKS_PER_MINUTE;
 
+use super::alarm::Alarm;
 use super::headline::{Finder, Headline};
 
 /// Fewest jobs that run before their outcomes are folded: few enough to be small.
@@ -43,8 +48,17 @@ impl Case {
 pub struct CaseRun {
     /// All figures, folded.
     pub experiment: Experiment,
-    /// By headline: its value in each replication, NaN or infinite where it has none.
+    /// The figures of its cell.
+    pub layout: Layout,
+    /// The compared figures.
+    headlines: Vec<Headline>,
+    /// By headline: what each replication adds to it, NaN or infinite where it has no value. The mean of these
+    /// is the figure itself: for a ratio of totals and a quantile of all orders, their linear part.
     pub values: Vec<Vec<f64>>,
+    /// By headline: its own value in each replication, and its weight.
+    raw: Vec<[Vec<f64>; 2]>,
+    /// By replication: lead times to done, by group of all orders and classes.
+    spans: Vec<Vec<Spans>>,
     /// By group (all, then classes): measured orders in each replication.
     pub released: Vec<Vec<f64>>,
     /// Yearly result before capital in each replication; NaN where the scenario does not speak of money.
@@ -94,13 +108,7 @@ pub fn until(
 
 /// Runs in which nothing is folded yet.
 fn none(cases: &[Case], headlines: &[Headline]) -> Vec<CaseRun> {
-    let one = |case: &Case| CaseRun {
-        experiment: Experiment::new(&case.model, &case.layout, 0),
-        values: vec![Vec::new(); headlines.len()],
-        released: vec![Vec::new(); 1 + case.layout.classes],
-        yearly: Vec::new(),
-        premium: Vec::new(),
-    };
+    let one = |case: &Case| CaseRun::new(case, headlines);
     cases.iter().map(one).collect()
 }
 
@@ -151,6 +159,68 @@ fn extend(
         }
         first = last;
     }
+    for run in runs.iter_mut() {
+        run.put_together();
+    }
+}
+
+impl CaseRun {
+    /// A run in which nothing is folded yet.
+    pub fn new(case: &Case, headlines: &[Headline]) -> Self {
+        Self {
+            experiment: Experiment::new(&case.model, &case.layout, 0),
+            layout: case.layout.clone(),
+            headlines: headlines.to_vec(),
+            values: vec![Vec::new(); headlines.len()],
+            raw: vec![[Vec::new(), Vec::new()]; headlines.len()],
+            spans: Vec::new(),
+            released: vec![Vec::new(); 1 + case.layout.classes],
+            yearly: Vec::new(),
+            premium: Vec::new(),
+        }
+    }
+
+    /// The most skewed difference from another run.
+    pub fn alarm(&self, other: &Self) -> Option<Alarm> {
+        Alarm::new(&self.headlines, self, other)
+    }
+
+    /// What each replication adds to the figures, from all that are there.
+    fn put_together(&mut self) {
+        for (h, headline) in self.headlines.iter().enumerate() {
+            let [raw, weights] = &self.raw[h];
+            let kind = self
+                .layout
+                .find(&headline.key)
+                .map(|place| self.layout.kind(place));
+            self.values[h] = match kind {
+                Some(Kind::Point(place, p))
+                    if self.spans.iter().all(|s| s.len() > place / LEADS.len()) =>
+                {
+                    let group = place / LEADS.len();
+                    let each = self
+                        .spans
+                        .iter()
+                        .map(|s| (&s[group].cells[..], s[group].open));
+                    let ticks = self.experiment.pooled[place].linear(p, each);
+                    ticks
+                        .iter()
+                        .map(|ticks| ticks / TICKS_PER_MINUTE as f64)
+                        .collect()
+                }
+                _ if raw.iter().any(|value| value.is_infinite()) => raw.clone(),
+                _ if weights.iter().all(|&weight| weight == 1.0) => raw.clone(),
+                _ => {
+                    let amounts: Vec<f64> = raw
+                        .iter()
+                        .zip(weights)
+                        .map(|(value, &weight)| if weight == 0.0 { 0.0 } else { value * weight })
+                        .collect();
+                    Ratio::linear(&amounts, weights)
+                }
+            };
+        }
+    }
 }
 
 fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Outcome, Counts)) {
@@ -165,9 +235,17 @@ fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Ou
         .copied();
     run.premium
         .push(premium.filter(|p| p.is_finite()).unwrap_or(0.0));
-    for (values, value) in run.values.iter_mut().zip(finder.read(outcome)) {
+    let told = finder
+        .read(outcome)
+        .into_iter()
+        .zip(finder.weights(outcome));
+    for ([values, weights], (value, weight)) in run.raw.iter_mut().zip(told) {
         values.push(value);
+        weights.push(weight);
     }
+    let groups = 1 + case.layout.classes;
+    let done = outcome.spans.iter().step_by(LEADS.len()).take(groups);
+    run.spans.push(done.cloned().collect());
     for (orders, value) in run.released.iter_mut().zip(finder.released(outcome)) {
         orders.push(value);
     }

@@ -26,6 +26,17 @@ pub struct Measure {
     pub unit: &'static str,
 }
 
+/// How the numbers of the replications become one figure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// Their mean; where they have weights, the ratio of totals.
+    Mean,
+    /// A share of orders: the ratio of totals, between 0 and 1.
+    Share,
+    /// A quantile of the spans of all replications together: place among [`super::Outcome::spans`], share.
+    Point(usize, f64),
+}
+
 /// Kinds of lead time.
 pub const LEADS: [(&str, &str); 3] = [
     ("lead_done", "print to shippable"),
@@ -65,7 +76,7 @@ pub struct Layout {
 }
 
 /// Figures of the whole cell.
-pub const CELL_FIGURES: usize = 9;
+pub const CELL_FIGURES: usize = 10;
 /// Figures of one station.
 pub const STATION_FIGURES: usize = 3;
 /// Figures of one machine: states, utilisation.
@@ -222,6 +233,11 @@ impl Layout {
             "material lost".into(),
             "money/week",
         );
+        add(
+            "cell/wip_growth_late".into(),
+            "growth of orders in the cell, second half".into(),
+            "1/week",
+        );
         let first_money = first_cell + CELL_FIGURES;
         if plant.money.is_some() {
             for (key, label, unit) in super::money::FIGURES {
@@ -255,6 +271,75 @@ impl Layout {
             groups,
             measures,
         }
+    }
+
+    /// How a figure is made of what the replications say.
+    pub fn kind(&self, index: usize) -> Kind {
+        let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
+        if index >= self.first_split {
+            return Kind::Mean;
+        }
+        let (group, within) = (index / size, index % size);
+        let Some(lead) = within.checked_sub(GROUP_FIGURES) else {
+            return if within == 2 { Kind::Share } else { Kind::Mean };
+        };
+        match (lead % LEAD_FIGURES)
+            .checked_sub(1)
+            .and_then(|q| QUANTILES.get(q))
+        {
+            Some(&(p, _)) => Kind::Point(group * LEADS.len() + lead / LEAD_FIGURES, p),
+            None => Kind::Mean,
+        }
+    }
+
+    /// Whether a figure moves with the queues, so that one bad month shows in it: lead times and where they
+    /// went, lateness, orders in the cell, and the money that lateness is part of.
+    pub fn queues(&self, index: usize) -> bool {
+        const MONEY: [&str; 4] = [
+            "money/late",
+            "money/cost",
+            "money/per_thousand",
+            "money/result",
+        ];
+        let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
+        if index < self.first_split {
+            let within = index % size;
+            return within >= GROUP_FIGURES || matches!(within, 2 | 3 | 5);
+        }
+        index < self.first_machine
+            || self.measures.get(index).is_some_and(|measure| {
+                let key = measure.key.as_str();
+                key == "cell/wip"
+                    || key.starts_with("station/") && key.ends_with("/queue")
+                    || MONEY.contains(&key)
+            })
+    }
+
+    /// Whether the most skewed of the figures that move with the queues is looked for among these: what is
+    /// promised and paid. The outermost points, products and parts of the time have few orders of their own
+    /// and an alarm of their own.
+    pub fn speaks(&self, index: usize) -> bool {
+        let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
+        if index >= self.first_split {
+            return self.queues(index) && index >= self.first_cell;
+        }
+        let (group, within) = (index / size, index % size);
+        let lead = within.checked_sub(GROUP_FIGURES);
+        group <= self.classes && (within == 2 || lead.is_some_and(|l| l < LEAD_FIGURES - 1))
+    }
+
+    /// Whether a figure is what is earned: a bad month makes it less.
+    pub fn earns(&self, index: usize) -> bool {
+        self.measures
+            .get(index)
+            .is_some_and(|measure| measure.key == "money/result")
+    }
+
+    /// The mean that stands before a point of a lead time.
+    pub fn mean_of(&self, index: usize) -> usize {
+        let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
+        let within = (index % size).saturating_sub(GROUP_FIGURES);
+        index - within % LEAD_FIGURES
     }
 
     /// Where a figure stands.

@@ -1,8 +1,10 @@
 //! Listeners: what one replication leaves behind.
 //!
 //! * [`booked`]: when the orders of the order book were done.
+//! * `groups`: figures of all orders, of those of a class or a product.
 //! * [`layout`]: the list of figures a cell has: key, label, unit, in one fixed order.
 //! * [`money`]: what a replication costs and brings, where the scenario speaks of it.
+//! * [`spans`]: spans of time of one replication, fine enough for quantiles.
 //! * [`tally`]: counts a replication down to those figures.
 //! * [`trace`]: keeps the whole story of one replication (timeline, orders, events).
 //!
@@ -10,15 +12,17 @@
 //! alone: the engine runs through it without knowing.
 
 pub mod booked;
+mod groups;
 pub mod histogram;
 pub mod layout;
 pub mod money;
+pub mod spans;
 pub mod tally;
 
 pub mod trace;
 pub mod web;
 
 pub use booked::{BookTimes, Booked};
-pub use layout::{Layout, Measure, QUANTILES};
+pub use layout::{Kind, Layout, Measure, QUANTILES};
 pub use tally::{Outcome, Tally};
 pub use trace::{OrderRow, StateRow, StoryRow, Trace};

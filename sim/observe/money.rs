@@ -29,6 +29,9 @@ pub const FIGURES: [(&str, &str, &str); 12] = [
     ("money/result", "result: earned less cost", "money/year"),
 ];
 
+/// Place of the cost of 1,000 pouches among [`FIGURES`]: a ratio, whose weight is the pouches.
+pub const PER_THOUSAND: usize = 8;
+
 /// What the tally has counted within the measured time.
 #[derive(Debug)]
 pub struct Counted<'a> {

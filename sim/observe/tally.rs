@@ -5,32 +5,24 @@
 use crate::kernel::NEVER;
 use crate::model::{Model, SAMPLES};
 use crate::record::{Finished, Levels, Lost, LotName, Observe, SPENT, STATES, State, Unfinished};
-use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
+use crate::units::{TICKS_PER_MINUTE, Tick};
 
-use super::histogram::{SpanCounts, bin};
-use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, Layout, QUANTILES};
+use super::groups::{Figures, Row, grouped, late_min, slice_of};
+use super::layout::{LEADS, Layout};
 use super::money::Counted;
+use super::spans::Spans;
 use super::web::Web;
-
-/// A measured order, finished or not.
-#[derive(Debug, Clone, Copy)]
-struct Row {
-    class: u16,
-    product: u16,
-    done: Tick,
-    packed: Tick,
-    first_pouch: Tick,
-    /// Done minus promised; `NEVER` for an order without promise.
-    late: Tick,
-}
 
 /// What one replication leaves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
     /// One number for each figure of the layout; NaN where there is none (no such order).
     pub figures: Vec<f64>,
-    /// Lead time to done by group of all orders and classes.
-    pub spans: Vec<SpanCounts>,
+    /// What each figure is the mean of: orders of a share or a lead time, web of a share of web. 0 where there is
+    /// nothing of its kind, 1 where every replication counts the same.
+    pub weights: Vec<f64>,
+    /// By group, then by kind of lead time.
+    pub spans: Vec<Spans>,
     /// Levels over time, sample after sample: orders, curing, then queue by station.
     pub levels: Vec<f32>,
     /// Station with the highest utilisation.
@@ -106,45 +98,39 @@ impl<'a> Tally<'a> {
     pub fn outcome(mut self, layout: &Layout) -> Outcome {
         let window = (self.model.measured_end - self.model.warm_up).max(1);
         let weeks = window as f64 / (7 * 1440 * TICKS_PER_MINUTE) as f64;
-        let mut figures = Vec::with_capacity(layout.measures.len());
+        let mut into = Figures {
+            figures: Vec::with_capacity(layout.measures.len()),
+            weights: Vec::with_capacity(layout.measures.len()),
+            spans: Vec::with_capacity(layout.groups.len() * LEADS.len()),
+        };
         let classes = self.model.plant.classes.len();
-        let mut spans = vec![SpanCounts::default(); 1 + classes];
-        for row in &self.rows {
-            let group = 1 + usize::from(row.class);
-            if row.done == NEVER {
-                spans[0].open += 1;
-                spans[group].open += 1;
-            } else {
-                let bin = bin(row.done);
-                spans[0].add(bin);
-                spans[group].add(bin);
-            }
-        }
         // Rows by group are slices of one vector, sorted by class or product in turn.
         let mut rows = std::mem::take(&mut self.rows);
         let (by_class, by_product) = self.done.split_at(classes);
         let all = by_class.iter().fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
-        group_figures(all, &rows, weeks, &mut figures);
-        let whole = figures.len();
+        into.group(all, &rows, weeks);
         // A cell with one class or one product has the figures of all orders once more.
         if classes == 1 {
-            figures.extend_from_within(..whole);
+            into.again();
         } else {
             rows = grouped(&rows, classes, |r| r.class);
             for (class, &done) in by_class.iter().enumerate() {
-                let part = slice_of(&rows, class, |r| r.class);
-                group_figures(done, part, weeks, &mut figures);
+                into.group(done, slice_of(&rows, class, |r| r.class), weeks);
             }
         }
         if by_product.len() == 1 && classes == 1 {
-            figures.extend_from_within(..whole);
+            into.again();
         } else {
             rows = grouped(&rows, by_product.len(), |r| r.product);
             for (product, &done) in by_product.iter().enumerate() {
-                let part = slice_of(&rows, product, |r| r.product);
-                group_figures(done, part, weeks, &mut figures);
+                into.group(done, slice_of(&rows, product, |r| r.product), weeks);
             }
         }
+        let Figures {
+            mut figures,
+            mut weights,
+            spans,
+        } = into;
         let mut all_split = vec![0; self.model.stations.len() + SPENT];
         for split in &self.split {
             for (sum, ticks) in all_split.iter_mut().zip(split) {
@@ -160,6 +146,7 @@ impl<'a> Tally<'a> {
                     .iter()
                     .map(|&ticks| ticks as f64 / TICKS_PER_MINUTE as f64 / orders as f64),
             );
+            weights.resize(figures.len(), orders as f64);
         }
         for states in &self.states {
             debug_assert_eq!(
@@ -186,6 +173,8 @@ impl<'a> Tally<'a> {
         figures.push(slope(level(0)) / sample_weeks(self.model));
         figures.push(mean(level(1)));
         figures.push(self.web_mm / 1000.0 / weeks);
+        weights.resize(figures.len(), 1.0);
+        weights.push(self.web_m2);
         // Waste of web that came before the measured time has no share of the web that came within it.
         let share = self.lost_m2 / self.web_m2;
         figures.push(if share.is_finite() { share } else { f64::NAN });
@@ -193,6 +182,9 @@ impl<'a> Tally<'a> {
         figures.push(self.web_m2 / weeks);
         figures.push(self.waste_mm / 1000.0 / weeks);
         figures.push(self.waste_money / weeks);
+        let half = level(0).len() / 2;
+        figures.push(slope(level(0).skip(half)) / sample_weeks(self.model));
+        weights.resize(figures.len(), 1.0);
         if let Some(told) = &self.model.plant.money {
             let pouches: Vec<i64> = self.done.iter().map(|done| done.1).collect();
             let (by_class, by_product) = pouches.split_at(classes);
@@ -207,6 +199,9 @@ impl<'a> Tally<'a> {
                 late_min_by_class: &late_min(&rows, classes),
             };
             figures.extend(super::money::figures(self.model, told, &counted));
+            weights.resize(figures.len(), 1.0);
+            weights[layout.first_money + super::money::PER_THOUSAND] =
+                pouches.iter().sum::<i64>() as f64;
         }
         let mut all = Web::default();
         self.webs.iter().for_each(|web| all.add(web));
@@ -214,9 +209,11 @@ impl<'a> Tally<'a> {
         for product in super::web::products(self.model) {
             figures.extend(self.webs[product].figures(weeks));
         }
+        weights.resize(figures.len(), 1.0);
         debug_assert_eq!(figures.len(), layout.measures.len());
         Outcome {
             figures,
+            weights,
             spans,
             levels: self.levels,
             bottleneck: best.0,
@@ -232,110 +229,6 @@ impl<'a> Tally<'a> {
         let to = to.min(self.levels.len() / width);
         self.levels[from.min(to) * width..to * width].chunks_exact(width)
     }
-}
-
-/// Figures of a group: `done` orders and pouches of the measured time, and the orders measured.
-fn group_figures(done: (u64, i64), rows: &[Row], weeks: f64, figures: &mut Vec<f64>) {
-    let start = figures.len();
-    figures.push(done.0 as f64 / weeks);
-    figures.push(done.1 as f64 / weeks);
-    let promised = rows.iter().filter(|r| r.late != NEVER);
-    let (mut kept, mut given, mut late_ticks, mut late) = (0_u64, 0_u64, 0.0, 0_u64);
-    for row in promised {
-        given += 1;
-        if row.late <= 0 {
-            kept += 1;
-        } else {
-            late += 1;
-            late_ticks += row.late as f64;
-        }
-    }
-    figures.push(kept as f64 / given as f64);
-    figures.push(late_ticks / TICKS_PER_MINUTE as f64 / late as f64);
-    figures.push(rows.len() as f64);
-    figures.push(rows.iter().filter(|r| r.done == NEVER).count() as f64);
-    debug_assert_eq!(figures.len() - start, GROUP_FIGURES);
-    let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
-    for lead in 0..LEADS.len() {
-        // Pieces are packed when they are done: the same numbers need no second selection.
-        if lead == 1 && rows.iter().all(|r| r.done == r.packed) {
-            figures.extend_from_within(figures.len() - LEAD_FIGURES..);
-            continue;
-        }
-        spans.clear();
-        spans.extend(
-            rows.iter()
-                .map(|r| [r.done, r.packed, r.first_pouch][lead])
-                .filter(|&t| lead < 2 || t != NEVER),
-        );
-        lead_figures(&mut spans, figures);
-    }
-}
-
-/// Minutes late added up over the orders of each class.
-fn late_min(rows: &[Row], classes: usize) -> Vec<f64> {
-    let mut sums = vec![0.0; classes];
-    for row in rows.iter().filter(|r| r.late != NEVER && r.late > 0) {
-        sums[usize::from(row.class)] += minutes_from_ticks(row.late);
-    }
-    sums
-}
-
-/// Mean and quantiles of spans, minutes. Spans that never ended are infinite: a quantile that falls
-/// among them is infinite, and so is the mean.
-fn lead_figures(spans: &mut [Tick], figures: &mut Vec<f64>) {
-    let minutes = |t: Tick| {
-        if t == NEVER {
-            f64::INFINITY
-        } else {
-            minutes_from_ticks(t)
-        }
-    };
-    figures.push(spans.iter().map(|&t| minutes(t)).sum::<f64>() / spans.len() as f64);
-    let mut from = 0;
-    for (p, _) in QUANTILES {
-        if spans.is_empty() {
-            figures.push(f64::NAN);
-            continue;
-        }
-        // Type 7, linear between order statistics; everything below `from` is already known to be smaller.
-        let place = (spans.len() - 1) as f64 * p;
-        let (low, part) = (place.floor() as usize, place.fract());
-        let (_, &mut below, above) = spans[from..].select_nth_unstable(low - from);
-        let next = above.iter().copied().min().unwrap_or(below);
-        let (below, next) = (minutes(below), minutes(next));
-        figures.push(if part == 0.0 || next == below {
-            below
-        } else {
-            below + part * (next - below)
-        });
-        from = low;
-    }
-    debug_assert_eq!(1 + QUANTILES.len(), LEAD_FIGURES);
-}
-
-/// The rows group after group, those of one group in the order they came in.
-fn grouped(rows: &[Row], groups: usize, key: impl Fn(&Row) -> u16) -> Vec<Row> {
-    let mut places = vec![0; groups + 1];
-    for row in rows {
-        places[usize::from(key(row)) + 1] += 1;
-    }
-    for group in 1..=groups {
-        places[group] += places[group - 1];
-    }
-    let mut out = rows.to_vec();
-    for row in rows {
-        let place: &mut usize = &mut places[usize::from(key(row))];
-        out[*place] = *row;
-        *place += 1;
-    }
-    out
-}
-
-fn slice_of(rows: &[Row], index: usize, key: impl Fn(&Row) -> u16) -> &[Row] {
-    let from = rows.partition_point(|r| usize::from(key(r)) < index);
-    let to = rows.partition_point(|r| usize::from(key(r)) <= index);
-    &rows[from..to]
 }
 
 /// Used time of open time. Waiting for people and being blocked are not use.

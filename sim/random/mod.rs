@@ -10,6 +10,7 @@ mod build_listed;
 mod describe;
 mod dist;
 mod error;
+mod forms;
 #[cfg(test)]
 mod language;
 mod moments;
@@ -25,6 +26,7 @@ mod words;
 pub use describe::describe;
 pub use dist::Dist;
 pub use error::DistError;
+pub use forms::{COUNTS, FORMS, Form, section};
 pub use parts::{
     Bounded, Discrete, Empirical, GammaShape, Geometric, Hyperexponential, PoissonCount,
     ScaledBeta, TruncatedNormal,

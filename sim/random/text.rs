@@ -50,7 +50,7 @@ pub(super) const FAMILIES: &[(&str, &str)] = &[
 /// What to offer when nothing was understood.
 const FORMS: &str = "a value such as `25 min`, `typical 25 min, worst in ten 45 min`, \
      `low 20 min, typical 35 min, high 60 min`, `between 20 min and 40 min`, \
-     `mean 30 min, cv 0.4`, or the name of a distribution and its parameters";
+     `mean 30 min, cv 0.4`, or the name of a distribution with its parameters (`pouchcast keys distribution` lists them)";
 
 /// Reads a distribution of quantities of `dimension`.
 ///

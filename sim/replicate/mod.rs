@@ -14,10 +14,11 @@ use rayon::prelude::*;
 
 use crate::model::Model;
 use crate::observe::histogram::SpanCounts;
+use crate::observe::layout::LEADS;
 use crate::observe::{BookTimes, Booked, Layout, Outcome, Tally, Trace};
 use crate::random::Streams;
 use crate::shop::{Counts, Shop};
-use crate::stats::Welford;
+use crate::stats::{Pooled, Ratio, Welford};
 
 /// Fewest replications that run before their outcomes are folded: few enough that their outcomes are small.
 const BATCH: usize = 64;
@@ -90,11 +91,13 @@ pub struct Experiment {
     pub asked: u32,
     /// Replications folded in.
     pub done: u32,
-    /// Per figure: mean and variance over the replications that have it.
-    pub figures: Vec<Welford>,
+    /// Per figure: the ratio of totals over the replications that have it, a mean where all weigh the same.
+    pub figures: Vec<Ratio>,
     /// Per figure: replications in which it lies beyond the run (an order that never ended).
     pub beyond: Vec<u32>,
-    /// Lead time counts of all replications, by group.
+    /// All lead times: by group, then by kind of lead time.
+    pub pooled: Vec<Pooled>,
+    /// Lead time counts of all replications that are shown, by group of all orders and classes.
     pub spans: Vec<SpanCounts>,
     /// Levels over time: by sample, by level.
     pub levels: Vec<Vec<Welford>>,
@@ -112,8 +115,9 @@ impl Experiment {
         Self {
             asked,
             done: 0,
-            figures: vec![Welford::default(); layout.measures.len()],
+            figures: vec![Ratio::default(); layout.measures.len()],
             beyond: vec![0; layout.measures.len()],
+            pooled: vec![Pooled::default(); layout.groups.len() * LEADS.len()],
             spans: vec![SpanCounts::default(); 1 + model.plant.classes.len()],
             levels: Vec::new(),
             bottleneck: vec![0; model.stations.len()],
@@ -125,15 +129,23 @@ impl Experiment {
     /// Folds in the outcome of the next replication.
     pub fn fold(&mut self, outcome: &Outcome, counts: &Counts) {
         self.done += 1;
-        for (index, &figure) in outcome.figures.iter().enumerate() {
+        let figures = outcome.figures.iter().zip(&outcome.weights);
+        for (index, (&figure, &weight)) in figures.enumerate() {
             if figure.is_infinite() {
                 self.beyond[index] += 1;
             } else if !figure.is_nan() {
-                self.figures[index].push(figure);
+                self.figures[index].push(figure * weight, weight);
+            } else if weight == 0.0 {
+                // Nothing of its kind came in, and that is a replication too.
+                self.figures[index].push(0.0, 0.0);
             }
         }
-        for (mine, theirs) in self.spans.iter_mut().zip(&outcome.spans) {
-            mine.merge(theirs);
+        for (mine, theirs) in self.pooled.iter_mut().zip(&outcome.spans) {
+            mine.push(&theirs.cells, theirs.open);
+        }
+        let done = outcome.spans.iter().step_by(LEADS.len());
+        for (mine, theirs) in self.spans.iter_mut().zip(done) {
+            theirs.shown(mine);
         }
         let width = 2 + self.bottleneck.len();
         let samples = outcome.levels.len() / width;
@@ -192,7 +204,7 @@ pub fn until(
 }
 
 /// Runs the replications that are asked for and not done yet.
-fn more(
+pub fn more(
     model: &Model,
     layout: &Layout,
     experiment: &mut Experiment,

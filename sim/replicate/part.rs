@@ -10,9 +10,11 @@ use std::ops::Range;
 use serde::{Deserialize, Serialize};
 
 use crate::model::Model;
-use crate::observe::histogram::{BINS, SpanCounts};
+use crate::observe::layout::LEADS;
+use crate::observe::spans::{FINE, Spans};
 use crate::observe::{Layout, Outcome};
 use crate::shop::Counts;
+use crate::stats::Cell;
 
 use super::seal::Seal;
 
@@ -127,8 +129,9 @@ struct Row {
     orders: u64,
     bottleneck: usize,
     figures: String,
+    weights: String,
     levels: String,
-    /// By group: bins that hold something, `bin:count`.
+    /// By group and lead time: bins that hold something, `bin:count:least:most`, or `bin::least` of one; in ticks.
     spans: Vec<String>,
     open: Vec<u64>,
 }
@@ -140,10 +143,12 @@ fn joined<T: ToString>(values: &[T]) -> String {
 
 /// A replication as a line.
 pub fn line(number: u32, outcome: &Outcome, counts: &Counts, seal: &mut Seal) -> String {
-    let filled = |spans: &SpanCounts| {
-        let words: Vec<String> = (spans.counts.iter().enumerate())
-            .filter(|(_, count)| **count > 0)
-            .map(|(bin, count)| format!("{bin}:{count}"))
+    let filled = |spans: &Spans| {
+        let words: Vec<String> = (spans.cells.iter())
+            .map(|cell| match cell.count {
+                1 => format!("{}::{}", cell.bin, cell.least),
+                count => format!("{}:{count}:{}:{}", cell.bin, cell.least, cell.most),
+            })
             .collect();
         words.join(" ")
     };
@@ -153,6 +158,7 @@ pub fn line(number: u32, outcome: &Outcome, counts: &Counts, seal: &mut Seal) ->
         orders: counts.released,
         bottleneck: outcome.bottleneck,
         figures: joined(&outcome.figures),
+        weights: joined(&outcome.weights),
         levels: joined(&outcome.levels),
         spans: outcome.spans.iter().map(filled).collect(),
         open: outcome.spans.iter().map(|spans| spans.open).collect(),
@@ -181,9 +187,11 @@ pub fn read(
         ));
     }
     let figures = numbers::<f64>(&row.figures).ok_or_else(damaged)?;
+    let weights = numbers::<f64>(&row.weights).ok_or_else(damaged)?;
     let levels = numbers::<f32>(&row.levels).ok_or_else(damaged)?;
-    let groups = 1 + model.plant.classes.len();
+    let groups = layout.groups.len() * LEADS.len();
     let fits = figures.len() == layout.measures.len()
+        && weights.len() == figures.len()
         && levels.len() % (2 + model.stations.len()) == 0
         && row.spans.len() == groups
         && row.open.len() == groups
@@ -192,9 +200,10 @@ pub fn read(
         return Err(damaged());
     }
     let spans = row.spans.iter().zip(&row.open);
-    let spans: Option<Vec<SpanCounts>> = spans.map(|(words, &open)| counted(words, open)).collect();
+    let spans: Option<Vec<Spans>> = spans.map(|(words, &open)| counted(words, open)).collect();
     let outcome = Outcome {
         figures,
+        weights,
         levels,
         spans: spans.ok_or_else(damaged)?,
         bottleneck: row.bottleneck,
@@ -213,16 +222,32 @@ fn numbers<T: std::str::FromStr>(text: &str) -> Option<Vec<T>> {
         .collect()
 }
 
-fn counted(words: &str, open: u64) -> Option<SpanCounts> {
-    let mut spans = SpanCounts {
-        counts: vec![0; BINS],
-        open,
-    };
+fn counted(words: &str, open: u64) -> Option<Spans> {
+    let mut cells: Vec<Cell> = Vec::new();
     for word in words.split_whitespace() {
-        let (bin, count) = word.split_once(':')?;
-        *spans.counts.get_mut(bin.parse::<usize>().ok()?)? += count.parse::<u64>().ok()?;
+        let mut parts = word.split(':');
+        let bin: u16 = parts.next()?.parse().ok()?;
+        let count = match parts.next()? {
+            "" => 1,
+            count => count.parse().ok()?,
+        };
+        let least: f64 = parts.next()?.parse().ok()?;
+        let most = match parts.next() {
+            Some(most) => most.parse().ok()?,
+            None => least,
+        };
+        let rises = cells.last().is_none_or(|last| last.bin < bin);
+        if !rises || usize::from(bin) >= FINE || least.is_nan() || most < least {
+            return None;
+        }
+        cells.push(Cell {
+            bin,
+            count,
+            least,
+            most,
+        });
     }
-    Some(spans)
+    Some(Spans { cells, open })
 }
 
 #[cfg(test)]

@@ -112,6 +112,9 @@ pub fn verdict(c: &Context<'_>) -> String {
                         why.unwrap_or_default()
                     )
                 }
+                Standing::Untold => {
+                    "One replication does not tell whether the cell keeps up with its orders. In this one".to_owned()
+                }
                 Standing::Steady | Standing::Overloaded => {
                     "The cell keeps up with its orders".to_owned()
                 }
@@ -127,7 +130,7 @@ pub fn verdict(c: &Context<'_>) -> String {
                 String::new()
             };
             let joint = match standing {
-                Standing::OnEdge | Standing::Filling => ",",
+                Standing::OnEdge | Standing::Filling | Standing::Untold => ",",
                 _ => ":",
             };
             format!("{opening}{joint} {lead}{kept}.")

@@ -93,14 +93,7 @@ impl<'a> Context<'a> {
             .estimates
             .get(index)
             .copied()
-            .unwrap_or(Estimate {
-                mean: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                sd: f64::NAN,
-                n: 0,
-                beyond: 0,
-            })
+            .unwrap_or(Estimate::NONE)
     }
 
     /// Kind of lead time and group that an index of the layout belongs to.

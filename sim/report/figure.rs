@@ -5,6 +5,8 @@
 use crate::summary::Estimate;
 use crate::units::{Reader, duration, grouped, metres, percent};
 
+pub use crate::units::ends;
+
 /// A figure as people read it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Figure {
@@ -147,17 +149,13 @@ pub fn figure(estimate: &Estimate, form: Form, reader: Reader, signed: bool) -> 
             value
         }
     };
-    let interval = if estimate.low.is_nan() || estimate.high.is_nan() {
-        String::new()
-    } else {
-        let (low, high) = (text(cut(estimate.low)), text(cut(estimate.high)));
-        // A common unit is said once: `65.1 to 88.5 %`.
-        let low = match (form, low.strip_suffix(" %")) {
-            (Form::Share, Some(bare)) => bare.to_owned(),
-            _ => low,
-        };
-        format!("{low} to {high}")
+    let (low, high) = (text(cut(estimate.low)), text(cut(estimate.high)));
+    // A common unit is said once: `65.1 to 88.5 %`.
+    let bare = match (form, low.strip_suffix(" %")) {
+        (Form::Share, Some(bare)) => bare.to_owned(),
+        _ => low.clone(),
     };
+    let interval = ends([estimate.low, estimate.high], [&low, &bare, &high]);
     Figure::told(text(estimate.mean), interval)
 }
 
@@ -180,6 +178,7 @@ mod tests {
             sd: 1.0,
             n: 9,
             beyond: 0,
+            wanted: 0,
         }
     }
 

@@ -43,6 +43,7 @@ pub fn reference() -> String {
         let name = page.queue.remove(0);
         page.section(&name);
     }
+    page.text.push_str(&crate::random::section());
     page.text
 }
 

@@ -3,13 +3,16 @@
 //! In: observations one by one, or values that hold until the next change. Out: counts, means,
 //! variances, integrals.
 
-/// Mean and variance of observations, one at a time, without keeping them and without the
+use super::skewed::Moments;
+
+/// Mean, variance and skewness of observations, one at a time, without keeping them and without the
 /// cancellation of sums of squares (Welford, Technometrics 4, 1962).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Welford {
     count: u64,
     mean: f64,
     squares: f64,
+    cubes: f64,
     least: f64,
     greatest: f64,
 }
@@ -27,6 +30,7 @@ impl Welford {
             count: 0,
             mean: 0.0,
             squares: 0.0,
+            cubes: 0.0,
             least: f64::INFINITY,
             greatest: f64::NEG_INFINITY,
         }
@@ -37,7 +41,11 @@ impl Welford {
     pub fn push(&mut self, x: f64) {
         self.count += 1;
         let from_old = x - self.mean;
-        self.mean += from_old / self.count as f64;
+        let n = self.count as f64;
+        // Third moment: Pébay, Sandia report SAND2008-6212 (2008), for one more value.
+        let share = from_old / n;
+        self.cubes += share * (from_old * share * (n - 1.0) * (n - 2.0) - 3.0 * self.squares);
+        self.mean += share;
         self.squares += from_old * (x - self.mean);
         self.least = self.least.min(x);
         self.greatest = self.greatest.max(x);
@@ -70,6 +78,11 @@ impl Welford {
     /// Standard error of the mean; NaN below two observations.
     pub fn standard_error(&self) -> f64 {
         (self.variance() / self.count as f64).sqrt()
+    }
+
+    /// Mean, spread and skewness.
+    pub fn moments(&self) -> Moments {
+        Moments::from_sums(self.count, self.mean(), self.squares, self.cubes)
     }
 
     /// Least observation; infinite before the first.

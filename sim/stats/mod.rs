@@ -8,9 +8,13 @@ mod compare;
 mod histogram;
 mod interval;
 mod order;
+mod pooled;
 mod quantile;
+mod ratio;
 pub mod selection;
 mod series;
+mod share;
+mod skewed;
 mod tables;
 mod warmup;
 
@@ -22,7 +26,11 @@ pub use interval::{
     replications_for_relative,
 };
 pub use order::{OrderInterval, order_interval, quantile_interval, runs_to_reach_quantile};
+pub use pooled::{Cell, Pooled};
 pub use quantile::{Definition, quantile, quantile_censored};
+pub use ratio::Ratio;
 pub use series::{Regression, Trend, lag1_autocorrelation, mann_kendall, regression};
+pub use share::share_interval;
+pub use skewed::{Moments, Tail, WANTED, skewed_interval};
 pub use tables::{binomial_cdf, chi2_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile};
 pub use warmup::{Truncation, average_across, mser, mser5, welch_average};

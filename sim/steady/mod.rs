@@ -12,7 +12,8 @@ use crate::model;
 use crate::observe::Layout;
 use crate::plant::{Plant, Precision, WarmUp};
 use crate::replicate::{self, Experiment};
-use crate::stats::{average_across, mean_interval, mser5};
+use crate::stats::{average_across, mser5};
+use crate::summary;
 
 /// Replications from which a warm-up is chosen.
 pub const PILOTS: u32 = 20;
@@ -116,8 +117,37 @@ fn whole(minutes: f64, measure_min: f64) -> f64 {
     (minutes / unit - 1e-9).ceil() * unit
 }
 
-/// Half the width of the interval of the figure that must be precise, relative to its mean; infinite where it
-/// is not known in every replication.
+/// Most replications that are run where a file says how many and they are too few for how skewed they are.
+pub const SKEWED_MOST: u32 = 2_000;
+
+/// Replications until no interval of what is promised or paid is left open: those that are asked for first, then
+/// half as many again as there are, up to `most`. Steps do not depend on threads.
+pub fn until_claimed(
+    model: &model::Model,
+    layout: &Layout,
+    most: u32,
+    stop: &AtomicBool,
+    progress: &(dyn Fn(u32) + Sync),
+) -> Experiment {
+    let confidence = model.plant.run.confidence;
+    let mut experiment = Experiment::new(model, layout, model.plant.run.replications.min(most));
+    loop {
+        replicate::more(model, layout, &mut experiment, stop, progress);
+        let done = experiment.done;
+        // One replication was asked for to look at it, not for its intervals.
+        if done < experiment.asked
+            || done >= most
+            || done < 2
+            || summary::is_claimed(layout, &experiment, confidence)
+        {
+            return experiment;
+        }
+        experiment.asked = done.saturating_add(done.div_ceil(2)).min(most);
+    }
+}
+
+/// Half the width of the interval of the figure that must be precise, relative to its value; infinite where it
+/// is not known, or no interval is claimed.
 pub fn relative_half_width(
     layout: &Layout,
     experiment: &Experiment,
@@ -127,11 +157,11 @@ pub fn relative_half_width(
     let Some(place) = layout.find(precision.key) else {
         return f64::INFINITY;
     };
-    let figure = &experiment.figures[place];
-    if figure.count() < 2 || experiment.beyond[place] > 0 {
-        return f64::INFINITY;
+    let figure = summary::estimate_of(layout, experiment, place, confidence);
+    match figure.is_known() {
+        true => figure.relative_half_width(),
+        false => f64::INFINITY,
     }
-    mean_interval(figure, confidence).half_width() / figure.mean().abs()
 }
 
 /// Whether the figure is known as well as asked. The half-width is held to p / (1 + p) of the mean seen, so

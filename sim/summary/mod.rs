@@ -5,6 +5,7 @@
 mod bounds;
 pub mod effort;
 mod estimate;
+mod held;
 pub mod limiting;
 pub mod money;
 pub mod promise;
@@ -12,10 +13,10 @@ mod standing;
 mod warning;
 
 pub use bounds::{StationBound, station_bounds};
-pub use estimate::Estimate;
+pub use estimate::{Estimate, LEAST, estimate_of, is_claimed, wanted};
 pub use limiting::Busy;
 pub use standing::Standing;
-pub use warning::Warning;
+pub use warning::{Warning, rounded_up};
 
 use crate::model::Model;
 use crate::observe::Layout;
@@ -35,6 +36,10 @@ pub struct Summary {
     pub asked: u32,
     /// Replications done; fewer than asked after an interruption.
     pub done: u32,
+    /// There is an order book and no stream of orders: it is worked off, and the cell has no load to keep up with.
+    pub is_worked_off: bool,
+    /// Replications that the figures which move with the queues want together.
+    pub wanted: u32,
     /// Lead time counts by group (all orders, then classes).
     pub spans: Vec<SpanCounts>,
     /// Levels over time (minutes since zero; orders, curing, queues): mean and spread.
@@ -81,12 +86,7 @@ impl Summary {
     /// Summarises an experiment.
     pub fn new(model: &Model, layout: &Layout, experiment: &Experiment) -> Self {
         let confidence = model.plant.run.confidence;
-        let estimates: Vec<Estimate> = experiment
-            .figures
-            .iter()
-            .zip(&experiment.beyond)
-            .map(|(figure, &beyond)| Estimate::new(figure, beyond, confidence))
-            .collect();
+        let estimates = estimate::estimates(layout, experiment, confidence);
         let used: Vec<f64> = (0..model.stations.len())
             .map(|s| estimates[layout.station(s)].mean)
             .collect();
@@ -126,6 +126,8 @@ impl Summary {
             confidence,
             asked: experiment.asked,
             done: experiment.done,
+            is_worked_off: model.plant.arrivals.is_empty(),
+            wanted: u32::try_from(estimate::wanted(layout, experiment)).unwrap_or(u32::MAX),
             spans: experiment.spans.clone(),
             levels,
             bounds,
@@ -135,6 +137,12 @@ impl Summary {
         };
         summary.warnings = warning::warnings(model, &summary);
         summary
+    }
+
+    /// True where an end of the interval of what is promised or paid is not claimed.
+    pub fn is_skewed(&self) -> bool {
+        (0..self.estimates.len())
+            .any(|index| self.layout.speaks(index) && self.estimates[index].is_refused())
     }
 
     /// The estimate of a figure by its key.

@@ -12,7 +12,7 @@
 use crate::finance::{Purchase, discounted_payback_years, payback_years};
 use crate::observe::{Layout, money};
 use crate::plant::Money;
-use crate::stats::{Definition, Interval, Welford, mean_interval, quantile};
+use crate::stats::{Definition, Interval, Tail, Welford, quantile};
 
 mod break_even;
 
@@ -38,16 +38,27 @@ pub struct Spread {
 impl Spread {
     /// Spread of values; `None` below two, or where one of them is not a number.
     pub fn new(values: &[f64], confidence: f64) -> Option<Self> {
+        Self::with_tail(values, confidence, None)
+    }
+
+    /// The same, where more is known of their tail than they show: the end of the interval on its side is
+    /// infinite where they are too few for it.
+    pub fn with_tail(values: &[f64], confidence: f64, tail: Option<Tail>) -> Option<Self> {
         if values.len() < 2 || values.iter().any(|value| !value.is_finite()) {
             return None;
         }
         let seen: Welford = values.iter().copied().collect();
+        let moments = seen.moments();
+        let tail = tail.unwrap_or_else(|| Tail::of(&moments));
         let mut sorted = values.to_vec();
         sorted.sort_by(f64::total_cmp);
         let point = |p| quantile(&sorted, p, Definition::Linear);
         Some(Self {
             mean: seen.mean(),
-            interval: mean_interval(&seen, confidence),
+            interval: match seen.sd() > 0.0 {
+                true => tail.judged(moments.interval(confidence), moments.mean, moments.count),
+                false => moments.interval(confidence),
+            },
             p10: point(0.1),
             p50: point(0.5),
             p90: point(0.9),
@@ -164,13 +175,21 @@ pub struct Worth {
 /// What a change is worth against today.
 ///
 /// `today` and `change`: yearly results before capital ([`before_capital`]), one by replication, paired.
-/// `None` where they differ in length, are fewer than two, or are not all numbers.
-pub fn worth(today: &[f64], change: &[f64], needs: &Needs, confidence: f64) -> Option<Worth> {
+/// `tail`: what is known of the tail of the difference. `None` where they differ in length, are fewer than two,
+/// or are not all numbers.
+pub fn worth(
+    today: &[f64],
+    change: &[f64],
+    needs: &Needs,
+    confidence: f64,
+    tail: Option<Tail>,
+) -> Option<Worth> {
     if today.len() != change.len() {
         return None;
     }
     let gains: Vec<f64> = change.iter().zip(today).map(|(c, t)| c - t).collect();
-    let yearly = Spread::new(&gains, confidence)?;
+    let spread = |values: &[f64]| Spread::with_tail(values, confidence, tail);
+    let yearly = spread(&gains)?;
     let ends = [yearly.mean, yearly.interval.low, yearly.interval.high];
     let (capital, life) = (needs.capital(), needs.life_years());
     let annual_cost = needs.annual_cost();
@@ -186,7 +205,7 @@ pub fn worth(today: &[f64], change: &[f64], needs: &Needs, confidence: f64) -> O
                 .iter()
                 .map(|&gain| value(rate, gain, life, cost))
                 .collect();
-            Spread::new(&values, confidence)
+            spread(&values)
         }
         _ => None,
     };
@@ -194,7 +213,7 @@ pub fn worth(today: &[f64], change: &[f64], needs: &Needs, confidence: f64) -> O
         life.map(|life| Payback {
             years: years(ends[0]),
             latest: years(ends[1]),
-            soonest: years(ends[2]),
+            soonest: years(ends[2]).filter(|_| ends[2].is_finite()),
             share_within_life: share(&gains, |gain| years(gain).is_some_and(|y| y <= life)),
         })
     };
@@ -208,14 +227,17 @@ pub fn worth(today: &[f64], change: &[f64], needs: &Needs, confidence: f64) -> O
         capital,
         life_years: life,
         annual_cost,
-        yearly_after_capital: annual_cost.and_then(|cost| Spread::new(&after(cost), confidence)),
+        yearly_after_capital: annual_cost.and_then(|cost| spread(&after(cost))),
         payback: payback(&|gain| payback_years(capital, gain)),
         discounted_payback: needs
             .rate
             .and_then(|rate| payback(&|gain| discounted_payback_years(capital, rate, gain))),
         net_present_value,
         share_worth_it: share(&gains, |gain| gain > annual_cost.unwrap_or(0.0)),
-        internal_rate: ends.map(|gain| whole.and_then(|whole| whole.internal_rate(gain))),
+        internal_rate: ends.map(|gain| {
+            let whole = whole.filter(|_| gain.is_finite());
+            whole.and_then(|whole| whole.internal_rate(gain))
+        }),
     })
 }
 
@@ -268,6 +290,7 @@ mod tests {
             &change,
             &needs(100_000.0, 5.0, 0.0, Some(0.12)),
             0.95,
+            None,
         )
         .unwrap();
         assert_eq!((worth.yearly.mean, worth.yearly.p10), (30_000.0, 30_000.0));
@@ -287,7 +310,7 @@ mod tests {
     #[test]
     fn the_same_is_worth_exactly_nothing() {
         let same = [1.0e6, 1.1e6, 0.9e6];
-        let worth = worth(&same, &same, &needs(10_000.0, 5.0, 0.0, None), 0.95).unwrap();
+        let worth = worth(&same, &same, &needs(10_000.0, 5.0, 0.0, None), 0.95, None).unwrap();
         assert_eq!((worth.yearly.mean, worth.yearly.interval.high), (0.0, 0.0));
         assert_eq!(worth.payback.unwrap().years, None);
         assert_eq!(worth.net_present_value, None, "no rate is told");
@@ -299,7 +322,14 @@ mod tests {
     fn an_interval_across_nothing_may_never_pay() {
         let today = [0.0, 0.0, 0.0, 0.0];
         let change = [-20.0, 60.0, 10.0, 30.0];
-        let worth = worth(&today, &change, &needs(100.0, 8.0, 0.0, Some(0.0)), 0.95).unwrap();
+        let worth = worth(
+            &today,
+            &change,
+            &needs(100.0, 8.0, 0.0, Some(0.0)),
+            0.95,
+            None,
+        )
+        .unwrap();
         let payback = worth.payback.unwrap();
         assert_eq!(payback.years, Some(5.0));
         assert_eq!(payback.latest, None);
@@ -313,8 +343,8 @@ mod tests {
     #[test]
     fn what_does_not_pair_has_no_answer() {
         let none = needs(1.0, 1.0, 0.0, None);
-        assert_eq!(worth(&[1.0], &[1.0], &none, 0.9), None);
-        assert_eq!(worth(&[1.0, 2.0], &[1.0], &none, 0.9), None);
-        assert_eq!(worth(&[1.0, f64::NAN], &[1.0, 2.0], &none, 0.9), None);
+        assert_eq!(worth(&[1.0], &[1.0], &none, 0.9, None), None);
+        assert_eq!(worth(&[1.0, 2.0], &[1.0], &none, 0.9, None), None);
+        assert_eq!(worth(&[1.0, f64::NAN], &[1.0, 2.0], &none, 0.9, None), None);
     }
 }

@@ -15,6 +15,8 @@ pub enum Standing {
     Filling,
     /// It keeps up on average, but some measured orders were not done when the run ended.
     Strained,
+    /// One replication: chance alone decides how it ends, so nothing is said.
+    Untold,
     /// It keeps up.
     Steady,
 }
@@ -27,6 +29,7 @@ impl Standing {
             Standing::OnEdge => "on_edge",
             Standing::Filling => "filling",
             Standing::Strained => "strained",
+            Standing::Untold => "untold",
             Standing::Steady => "steady",
         }
     }
@@ -37,6 +40,8 @@ impl Standing {
         let unfinished = summary.get("unfinished/all").is_some_and(|e| e.mean > 0.0);
         if any(|w| matches!(w, Warning::OverCapacity(..) | Warning::Growing(_))) {
             Standing::Overloaded
+        } else if summary.done == 1 && !summary.is_worked_off {
+            Standing::Untold
         } else if any(|w| matches!(w, Warning::Filling(..))) {
             Standing::Filling
         } else if any(|w| matches!(w, Warning::OnEdge(..))) {

@@ -6,7 +6,7 @@ use crate::model::Model;
 use crate::plant::WarmUp;
 
 use super::limiting::{FULL, is_full};
-use super::{Estimate, Summary};
+use super::{Estimate, StationBound, Summary, held};
 
 /// A caution that goes with the results.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +19,8 @@ pub enum Warning {
     OverCapacity(String, f64),
     /// Orders in the cell keep growing: (orders a week).
     Growing(f64),
+    /// It does not keep up though arithmetic finds room at every station: (highest load there, what holds it back).
+    HeldBack(f64, String),
     /// More orders at the end than at the start, but that does not say that it cannot keep up: (orders a week, why).
     Filling(f64, &'static str),
     /// A machine is used nearly all of its open time and growth is not ruled out: (machine, taken up, lowest and
@@ -26,6 +28,9 @@ pub enum Warning {
     OnEdge(String, f64, [f64; 2]),
     /// Measured orders not done at the end of the run: share of all.
     Unfinished(f64),
+    /// The replications are too few for how skewed they are, so that ends of intervals are not claimed:
+    /// (replications, how many would do).
+    Skewed(u32, u32),
     /// The 95 % point is known only roughly: relative half-width.
     Wide(f64),
     /// No warm-up: the figures include a cell that starts empty.
@@ -44,9 +49,11 @@ impl Warning {
             Warning::FewReplications(_) => "few_replications",
             Warning::OverCapacity(..) => "over_capacity",
             Warning::Growing(_) => "growing",
+            Warning::HeldBack(..) => "held_back",
             Warning::Filling(..) => "filling",
             Warning::OnEdge(..) => "on_edge",
             Warning::Unfinished(_) => "unfinished",
+            Warning::Skewed(..) => "skewed",
             Warning::Wide(_) => "wide_interval",
             Warning::NoWarmUp => "no_warm_up",
             Warning::Unsettled => "unsettled",
@@ -80,23 +87,35 @@ impl fmt::Display for Warning {
                 "The cell does not keep up: {orders:.1} more orders are in it with every week. \
                  Lead times have no steady value; they depend on how long one looks."
             ),
+            Warning::HeldBack(load, what) => write!(
+                f,
+                "By arithmetic the work takes {:.0} % of the open time of the fullest station at least, so the machines \
+                 alone do not explain it: what holds the cell back is {what}.",
+                load * 100.0
+            ),
             Warning::Filling(orders, why) => write!(
                 f,
                 "More orders are in the cell at the end of the measured time than at its start, {orders:.1} for every \
                  week, but {why}. The figures are those of a cell that fills."
             ),
-            Warning::OnEdge(machine, taken, [low, high]) => write!(
+            Warning::OnEdge(machine, taken, range) => write!(
                 f,
                 "The cell is on the edge: {machine} is taken up {} of its open time, and it is not settled whether \
-                 orders in the cell grow ({} to {} a week). A little more work, and it does not keep up.",
+                 orders in the cell grow{}. A little more work, and it does not keep up.",
                 crate::units::percent(*taken),
-                crate::units::grouped(*low, 2),
-                crate::units::grouped(*high, 2)
+                a_week(*range)
             ),
             Warning::Unfinished(share) => write!(
                 f,
                 "{:.1} % of the measured orders were not done when the run ended. They are counted as late.",
                 share * 100.0
+            ),
+            Warning::Skewed(done, wanted) => write!(
+                f,
+                "A few bad stretches decide the lead times, lateness and costs here, and {done} replications hold too few of \
+                 them: where it says `at least` or `at most` the other end of the interval is not claimed. Some \
+                 {} replications would do.",
+                crate::units::grouped(rounded_up(*wanted), 0)
             ),
             Warning::Wide(width) => write!(
                 f,
@@ -112,6 +131,14 @@ impl fmt::Display for Warning {
                 "Started empty, the cell had not come to its usual level by half of the measured time. \
                  Either more work comes than it can do, or it needs a longer `measure`."
             ),
+            Warning::NotPrecise(words, reached, asked, replications) if !reached.is_finite() => {
+                write!(
+                    f,
+                    "After {replications} replications, the most allowed, no interval of the {words} is claimed, so that it \
+                 is not known to ±{:.1} % as asked.",
+                    asked * 100.0
+                )
+            }
             Warning::NotPrecise(words, reached, asked, replications) => write!(
                 f,
                 "After {replications} replications, the most allowed, the {words} is known to ±{:.1} %, not to \
@@ -121,6 +148,21 @@ impl fmt::Display for Warning {
             ),
         }
     }
+}
+
+/// How orders in the cell may grow, in brackets; empty where neither end is claimed.
+fn a_week(range: [f64; 2]) -> String {
+    let [low, high] = range.map(|end| crate::units::grouped(end, 2));
+    match crate::units::ends(range, [&low, &low, &high]) {
+        none if none.is_empty() => none,
+        ends => format!(" ({ends} a week)"),
+    }
+}
+
+/// A number of replications as people say it: two digits, upwards.
+pub fn rounded_up(wanted: u32) -> f64 {
+    let unit = 10f64.powi((f64::from(wanted.max(10)).log10().floor() - 1.0) as i32);
+    (f64::from(wanted) / unit).ceil() * unit
 }
 
 pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
@@ -154,15 +196,29 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
             !over.is_empty(),
         ));
     }
+    if over.is_empty() && out.iter().any(|w| matches!(w, Warning::Growing(_))) {
+        let load = summary
+            .bounds
+            .iter()
+            .map(StationBound::load)
+            .fold(0.0, f64::max);
+        if let Some(what) = held::back(model, summary) {
+            out.push(Warning::HeldBack(load, what));
+        }
+    }
     if let (Some(open), Some(all)) = (summary.get("unfinished/all"), summary.get("released/all"))
         && open.mean > 0.0
         && open.mean / all.mean >= 0.0005
     {
         out.push(Warning::Unfinished(open.mean / all.mean));
     }
+    if summary.done > 1 && summary.is_skewed() && summary.done < summary.wanted {
+        out.push(Warning::Skewed(summary.done, summary.wanted));
+    }
     if let Some(p95) = summary.get("lead_done/all/p95")
         && p95.is_known()
         && p95.n > 1
+        && p95.relative_half_width().is_finite()
         && p95.relative_half_width() > 0.1
     {
         out.push(Warning::Wide(p95.relative_half_width()));
@@ -196,6 +252,9 @@ const EMPTY: &str = "nothing is full: the run is too short or the warm-up is mis
 /// The same for a run that does not hold a whole week.
 const SHORT: &str = "less than a week was measured, and orders come and go with the hours of the days: whether it \
      keeps up cannot be told";
+/// The same for growth that does not go on.
+const STILL: &str = "it does not surely go on in the second half of it: the cell is still filling and has not settled \
+     within the run. A longer `warm_up` and a `measure` twice as long would tell";
 /// The same for an order book alone.
 const BOOK: &str =
     "an order book alone is worked off: whether the cell keeps up is no question of it";
@@ -225,6 +284,25 @@ fn growth_of(
     over: bool,
 ) -> Option<Warning> {
     let stream = !model.plant.arrivals.is_empty();
+    let late = summary
+        .get("cell/wip_growth_late")
+        .copied()
+        .unwrap_or(Estimate::NONE);
+    // A cell that is still filling grows less and less; one that cannot keep up grows on. Where arithmetic finds room
+    // at every station, what grows must go on growing in the second half, at a level at which one of 200 cells that
+    // keep up is named, and by as much as matters.
+    let on = over
+        || late.surely_above(model.plant.run.confidence, 0.99) && late.mean * weeks > 0.1 * wip;
+    if stream && !over && growth.low > 0.0 && growth.mean * weeks > 0.2 * wip && !on {
+        let short = weeks < 1.0 && has_hours(model);
+        let full = is_full(model, &summary.machines, &summary.levels, summary.done);
+        let why = match (short, full) {
+            (true, _) => SHORT,
+            (_, true) => STILL,
+            _ => EMPTY,
+        };
+        return Some(Warning::Filling(growth.mean, why));
+    }
     if growth.low > 0.0 && growth.mean * weeks > 0.2 * wip && (!over || growth.n > 1) {
         let full = || is_full(model, &summary.machines, &summary.levels, summary.done);
         let why = if over {

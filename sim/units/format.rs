@@ -213,6 +213,17 @@ pub fn quantity_text(value: f64, dimension: Dimension) -> String {
     }
 }
 
+/// An interval in words: `4.7 to 5.0`; `at least 4.7` where the upper end is not claimed, `at most 5.0` where the
+/// lower one is not; empty where neither is. `words`: the lower end alone, before the other, the upper one.
+pub fn ends([low, high]: [f64; 2], [alone, before, after]: [&str; 3]) -> String {
+    match (low.is_finite(), high.is_finite()) {
+        (true, true) => format!("{before} to {after}"),
+        (true, false) if high > 0.0 => format!("at least {alone}"),
+        (false, true) if low < 0.0 => format!("at most {after}"),
+        _ => String::new(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -15,7 +15,8 @@ mod ticks;
 pub use dimension::Dimension;
 pub use error::{Problem, QuantityError};
 pub use format::{
-    Reader, duration, grouped, metres, money, percent, pouches, quantity_text, small_length, speed,
+    Reader, duration, ends, grouped, metres, money, percent, pouches, quantity_text, small_length,
+    speed,
 };
 pub use quantity::parse_quantity;
 pub use ticks::{

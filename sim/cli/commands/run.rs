@@ -197,6 +197,11 @@ fn work(
 ) -> Experiment {
     let run = &model.plant.run;
     let (count, confidence) = (run.replications, run.confidence);
+    let skewed = match (asked.at_most, asked.replications) {
+        (Some(most), _) => most.max(count),
+        (None, Some(_)) => count,
+        (None, None) => steady::SKEWED_MOST.max(count),
+    };
     let most = run
         .precision
         .as_ref()
@@ -204,7 +209,13 @@ fn work(
     let bar = Progress::new(asked.quiet, u64::from(most));
     let progress = |done: u32| bar.done(u64::from(done));
     let experiment = pool.install(|| match &run.precision {
-        None => replicate::many(model, layout, count, stop, &progress),
+        None => steady::until_claimed(model, layout, skewed, stop, &|done| {
+            bar.beyond(
+                u64::from(skewed),
+                " at most, for intervals that a few bad stretches decide",
+            );
+            progress(done);
+        }),
         Some(precision) => {
             let counts = [
                 count.max(steady::PRECISION_LEAST),

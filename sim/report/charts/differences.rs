@@ -205,7 +205,9 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
             Call::Worse => RED,
             _ => AMBER,
         };
-        let (a, m, b) = (x.px(t.low / unit), x.px(t.mean / unit), x.px(t.high / unit));
+        // An end that is not claimed reaches to the border.
+        let px = |value: f64| x.px((value / unit).clamp(x.from, x.to));
+        let (a, m, b) = (px(t.low), px(t.mean), px(t.high));
         sheet.stroke(&[(a, y), (b, y)], color, 3);
         for end in [a, b] {
             sheet.stroke(&[(end, y - 5), (end, y + 5)], color, 2);

@@ -3,6 +3,7 @@
 use crate::compare::{Better, Frontier, Headline, Rank, home};
 use crate::report::compare::View;
 use crate::report::compare::words::demand;
+use crate::summary::Estimate;
 
 use super::axis::{Scale, span_unit};
 use super::style::{
@@ -59,6 +60,15 @@ fn unit(headline: &Headline, most: f64, currency: &str) -> (f64, String) {
     }
 }
 
+/// Ends of an interval as far as it is claimed; elsewhere the value itself.
+fn drawn(told: &Estimate) -> (f64, f64) {
+    let [low, high] = [told.low, told.high].map(|end| match end.is_finite() {
+        true => end,
+        false => told.mean,
+    });
+    (low, high)
+}
+
 /// The chart of today's demand case; `None` where there is no trade-off.
 fn draw(view: &View<'_>, frontier: &Frontier, title: &str) -> Option<String> {
     let c = view.comparison;
@@ -79,7 +89,7 @@ fn draw(view: &View<'_>, frontier: &Frontier, title: &str) -> Option<String> {
                 variant,
                 rank: (*rank)?,
                 at: [a.mean, b.mean],
-                ends: [(a.low, a.high), (b.low, b.high)],
+                ends: [drawn(&a), drawn(&b)],
             })
         })
         .collect();

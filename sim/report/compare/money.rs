@@ -5,7 +5,7 @@
 
 use crate::compare::CaseResult;
 use crate::compare::difference::PAIRS_MIN;
-use crate::report::figure::Figure;
+use crate::report::figure::{Figure, ends};
 use crate::report::table::Table;
 use crate::summary::money::{Payback, Spread, Worth};
 use crate::units::{grouped, money};
@@ -27,9 +27,19 @@ pub(super) fn signed(amount: f64) -> String {
 pub(super) fn range(spread: &Spread) -> String {
     let (low, high) = (spread.interval.low, spread.interval.high);
     if low == high {
-        signed(low)
-    } else {
-        format!("{} to {}", signed(low), signed(high))
+        return signed(low);
+    }
+    let [low, high] = [low, high].map(|end| match end.is_finite() {
+        true => signed(end),
+        false => String::new(),
+    });
+    let told = ends(
+        [spread.interval.low, spread.interval.high],
+        [&low, &low, &high],
+    );
+    match told.is_empty() {
+        true => "unknown".to_owned(),
+        false => told,
     }
 }
 
@@ -38,23 +48,24 @@ fn decides(worth: &Worth) -> &Spread {
     worth.yearly_after_capital.as_ref().unwrap_or(&worth.yearly)
 }
 
-/// Whether it pays, as far as the interval tells. A mean that most replications do not bear out is not settled:
-/// a few good years carry it.
+/// Whether it pays, as far as the interval tells: the same evidence is asked for either answer. Where capital is
+/// told without a rate it is not in the yearly difference, and the payback must lie within its life, or beyond.
 pub fn call(worth: &Worth) -> &'static str {
     let spread = decides(worth);
     let (low, high) = (spread.interval.low, spread.interval.high);
-    let mostly = worth.share_worth_it >= 0.5;
-    let back = worth
-        .payback
-        .is_none_or(|back| back.share_within_life >= 0.5);
+    let (mut pays, mut not) = (low > 0.0, high < 0.0);
+    if let (None, Some(back), Some(life)) = (worth.annual_cost, worth.payback, worth.life_years) {
+        pays = back.latest.is_some_and(|years| years <= life);
+        not = high.is_finite() && back.soonest.is_none_or(|years| years > life);
+    }
     // As few replications claim nothing of any other figure either.
     if spread.n < PAIRS_MIN {
         "not settled whether it pays"
     } else if low == 0.0 && high == 0.0 {
         "no difference"
-    } else if low > 0.0 && mostly && back {
+    } else if pays {
         "clearly pays"
-    } else if high < 0.0 && worth.share_worth_it <= 0.5 {
+    } else if not {
         "clearly does not pay"
     } else {
         "not settled whether it pays"
@@ -76,7 +87,8 @@ fn years(years: Option<f64>) -> String {
 /// Payback as `[value, range]`; the value says so where it is beyond the life of what is bought.
 fn parts(payback: &Payback, life: Option<f64>) -> [String; 2] {
     let ends = match (payback.soonest, payback.latest) {
-        (None, _) => String::new(),
+        (None, Some(latest)) => format!("{} at the latest", years(Some(latest))),
+        (None, None) => String::new(),
         (soonest, None) => format!("{} at best, or never", years(soonest)),
         (soonest, latest) => format!("{} to {}", years(soonest), years(latest)),
     };

@@ -117,6 +117,10 @@ fn points(view: &View<'_>, demand: usize) -> Vec<String> {
             "On the edge, with a machine taken up nearly all of its open time and growth not ruled out",
         ),
         (
+            Standing::Untold,
+            "One replication, which does not tell whether it keeps up",
+        ),
+        (
             Standing::Filling,
             "More orders in the cell at the end than at the start, but nothing full, or too little measured to tell \
              whether it keeps up",

@@ -4,7 +4,7 @@
 //! unit of an interval is said once.
 
 use crate::compare::{Call, Difference, Headline, Unknown};
-use crate::report::figure::Form;
+use crate::report::figure::{Form, ends};
 use crate::summary::Estimate;
 use crate::units::{Reader, grouped};
 
@@ -80,16 +80,20 @@ pub fn plain(value: f64, unit: &str, reader: Reader) -> String {
 /// The interval of a figure, `lowest to highest`; empty where there is none.
 pub fn interval(figure: &Result<Estimate, Unknown>, headline: &Headline, reader: Reader) -> String {
     match figure {
-        Ok(estimate) if estimate.low.is_finite() && estimate.high.is_finite() => {
+        Ok(estimate) => {
             let most = if headline.unit == "share" {
                 1.0
             } else {
                 f64::INFINITY
             };
-            let text = |value: f64| plain(value.clamp(0.0, most), headline.unit, reader);
+            let text = |value: f64| match value.is_finite() {
+                true => plain(value.clamp(0.0, most), headline.unit, reader),
+                false => String::new(),
+            };
             let (low, high) = (text(estimate.low), text(estimate.high));
             // A common unit is said once: `65.1 to 88.5 %`.
-            format!("{} to {high}", low.strip_suffix(" %").unwrap_or(&low))
+            let bare = low.strip_suffix(" %").unwrap_or(&low);
+            ends([estimate.low, estimate.high], [&low, bare, &high])
         }
         _ => String::new(),
     }
@@ -162,12 +166,24 @@ pub fn change_interval(told: &Difference, headline: &Headline, reader: Reader) -
     if told.call == Call::Same {
         return "no difference".to_owned();
     }
-    if !told.low.is_finite() || !told.high.is_finite() {
-        return "unknown".to_owned();
-    }
     let (per, places, name) = scale(headline.unit, size(told), reader);
-    let [low, high] = [told.low, told.high].map(|end| sided(end * per, places));
-    format!("{low} to {high}{name}")
+    range_of(told, per, &|end| sided(end, places), name)
+}
+
+/// Both ends in words, or the one that is claimed; `unknown` where none is.
+fn range_of(told: &Difference, per: f64, text: &dyn Fn(f64) -> String, name: &str) -> String {
+    let [low, high] = [told.low, told.high].map(|end| match end.is_finite() {
+        true => text(end * per),
+        false => String::new(),
+    });
+    let told = ends(
+        [told.low, told.high],
+        [&format!("{low}{name}"), &low, &format!("{high}{name}")],
+    );
+    match told.is_empty() {
+        true => "unknown".to_owned(),
+        false => told,
+    }
 }
 
 /// [`change_interval`] in at most `most` letters where thousands make it fit: `-409.2 to -371.2 k`.
@@ -182,8 +198,12 @@ pub fn change_interval_within(
     if text.chars().count() <= most || size(told) * per < 1000.0 {
         return text;
     }
-    let [low, high] = [told.low, told.high].map(|end| sided(end * per / 1000.0, 1));
-    format!("{low} to {high} k{name}")
+    range_of(
+        told,
+        per / 1000.0,
+        &|end| sided(end, 1),
+        &format!(" k{name}"),
+    )
 }
 
 fn size(told: &Difference) -> f64 {
@@ -254,6 +274,7 @@ mod tests {
             n: 9,
             gain: 12.3,
             needed: Some(2345),
+            wanted: 0,
             call: Call::Open,
         }
     }

@@ -124,7 +124,7 @@ fn card(label: &str, figure: &Figure) -> String {
 fn answer(c: &Context<'_>) -> String {
     let class = match c.standing {
         Standing::Overloaded => "bad",
-        Standing::OnEdge | Standing::Filling | Standing::Strained => "fair",
+        Standing::OnEdge | Standing::Filling | Standing::Strained | Standing::Untold => "fair",
         Standing::Steady => "good",
     };
     let mut inner = sentence(

@@ -81,6 +81,11 @@ fn chart(sweep: &Sweep<'_>) -> Option<Chart> {
         let Some([mean, mut low, mut high]) = point.figures[figure].value else {
             continue;
         };
+        // An end that is not claimed is drawn at the value itself.
+        (low, high) = (
+            if low.is_finite() { low } else { mean },
+            if high.is_finite() { high } else { mean },
+        );
         if told.unit == "share" {
             (low, high) = (low.max(0.0), high.min(1.0));
         }

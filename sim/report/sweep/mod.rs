@@ -9,7 +9,7 @@ use crate::units::Reader;
 
 use super::Provenance;
 use super::compare::words::{plain, unit};
-use super::figure::Figure;
+use super::figure::{Figure, ends};
 use super::table::Table;
 use super::words::{clean, fit, left, right, wrap};
 
@@ -41,7 +41,8 @@ pub struct Told {
     pub unit: String,
     /// The verdict of a comparison would speak of it.
     pub decides: bool,
-    /// Mean and both ends of its interval.
+    /// Mean and both ends of its interval; an end that is not claimed is infinite, and nothing in the file.
+    #[serde(with = "open_ends")]
     pub value: Option<[f64; 3]>,
     /// Why there is no value.
     pub unknown: Option<String>,
@@ -147,15 +148,13 @@ impl Sweep<'_> {
                 } else {
                     f64::INFINITY
                 };
-                let interval = match low.is_finite() && high.is_finite() {
-                    // A common unit is said once: `65.1 to 88.5 %`.
-                    true => format!(
-                        "{} to {}",
-                        text(low).trim_end_matches(" %"),
-                        text(high.min(most))
-                    ),
+                let [lower, upper] = [low, high].map(|end| match end.is_finite() {
+                    true => text(end.min(most)),
                     false => String::new(),
-                };
+                });
+                // A common unit is said once: `65.1 to 88.5 %`.
+                let bare = lower.trim_end_matches(" %");
+                let interval = ends([low, high], [&lower, bare, &upper]);
                 Figure::told(text(mean), interval)
             }
         }
@@ -266,4 +265,30 @@ pub fn text(sweep: &Sweep<'_>) -> String {
     say(&mut out, METHOD);
     origin(sweep).iter().for_each(|line| say(&mut out, line));
     out
+}
+
+/// Ends of intervals that are not claimed, in a file that has no infinity.
+mod open_ends {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    pub fn serialize<S: Serializer>(
+        value: &Option<[f64; 3]>,
+        serializer: S,
+    ) -> Result<S::Ok, S::Error> {
+        let told = value.map(|all| all.map(|x| x.is_finite().then_some(x)));
+        told.serialize(serializer)
+    }
+
+    pub fn deserialize<'de, D: Deserializer<'de>>(
+        deserializer: D,
+    ) -> Result<Option<[f64; 3]>, D::Error> {
+        let told = Option::<[Option<f64>; 3]>::deserialize(deserializer)?;
+        Ok(told.map(|[mean, low, high]| {
+            [
+                mean.unwrap_or(f64::NAN),
+                low.unwrap_or(f64::NEG_INFINITY),
+                high.unwrap_or(f64::INFINITY),
+            ]
+        }))
+    }
 }

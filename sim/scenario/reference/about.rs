@@ -105,6 +105,13 @@ mod tests {
         assert!(overs.contains("## Laminator\n\n| key | form | default | meaning |\n|---"));
         assert!(!overs.contains("`ramp`"));
         assert_eq!(about("hot-room"), about("hot_room"));
+        let pert = about("pert").unwrap();
+        assert!(
+            pert.contains("## Distribution") && pert.contains("3.5 min"),
+            "{pert}"
+        );
+        assert!(!pert.contains("`erlang`"));
+        assert!(about("distribution").unwrap().contains("`erlang`"));
         assert_eq!(about("start_wast"), Err(Some("start_waste".to_owned())));
         assert_eq!(about("qqqqqqqqq"), Err(None));
     }

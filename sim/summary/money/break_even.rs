@@ -5,7 +5,7 @@
 //! (Fieller's construction: those at which the interval of the mean difference holds nothing).
 
 use crate::finance::{crossing, zero_between};
-use crate::stats::{Welford, mean_interval};
+use crate::stats::{Welford, skewed_interval};
 
 /// A demand at which both line-ups were run.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,7 +54,7 @@ pub fn break_even_demand(cases: &[DemandCase], confidence: f64) -> Option<BreakE
                 .zip(&pair[1].differences)
                 .map(|(a, b)| a + part * (b - a))
                 .collect();
-            let interval = mean_interval(&between, confidence);
+            let interval = skewed_interval(&between, confidence);
             let demand = pair[0].demand + part * (pair[1].demand - pair[0].demand);
             for (curve, value) in
                 curves
@@ -105,10 +105,10 @@ pub fn break_even_premium(
     // The interval's ends as the premium moves; a bracket wide enough for any ratio that means something.
     let reach = 1e3 * (at.abs() + without.sd() / paid.mean() + 1.0);
     let low = zero_between(at - reach, at, |premium| {
-        mean_interval(&all(premium), confidence).high
+        skewed_interval(&all(premium), confidence).high
     });
     let high = zero_between(at, at + reach, |premium| {
-        mean_interval(&all(premium), confidence).low
+        skewed_interval(&all(premium), confidence).low
     });
     Some(BreakEven {
         at: Some(at),

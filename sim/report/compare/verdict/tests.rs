@@ -38,6 +38,8 @@ fn summary() -> Summary {
         confidence: 0.95,
         asked: 9,
         done: 9,
+        is_worked_off: false,
+        wanted: 0,
         spans: Vec::new(),
         levels: Vec::new(),
         bottleneck: Bottleneck {
@@ -81,7 +83,7 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
                         (waste(v), waste(0), Better::Less),
                     ]
                     .map(|(mine, today, better)| {
-                        difference::difference(mine, today, |_| true, level, better)
+                        difference::difference(mine, today, |_| true, |_| None, (level, better))
                     })
                     .to_vec(),
                 },
@@ -200,7 +202,7 @@ proptest! {
             let level = crate::stats::bonferroni(0.95, pairs);
             for v in (0..values.len()).filter(|&v| v != best) {
                 let beaten = (0..values.len()).any(|by| {
-                    difference::difference(&values[by], &values[v], |_| true, level, Better::More)
+                    difference::difference(&values[by], &values[v], |_| true, |_| None, (level, Better::More))
                         .is_ok_and(|d| d.low > 0.0)
                 });
                 prop_assert!(beaten, "{}", points);
