@@ -102,6 +102,21 @@ pub fn headlines(model: &Model) -> Vec<Headline> {
     }
     add("orders/all".into(), Better::More, Needs::Nothing, false);
     add("pouches/all".into(), Better::More, Needs::Nothing, false);
+    if classes.iter().any(|class| class.when_full.is_some()) {
+        add(
+            "on_time_taken/all".into(),
+            Better::More,
+            Needs::Steady(0),
+            false,
+        );
+        add(
+            "turned_away/all".into(),
+            Better::Less,
+            Needs::Nothing,
+            false,
+        );
+    }
+    add("short/all".into(), Better::Less, Needs::Steady(0), false);
     add("cell/wip".into(), Better::Less, Needs::Steady(0), false);
     add(
         "cell/waste_share".into(),

@@ -1,7 +1,7 @@
 //! Whether a variant differs from today in the rules of the floor alone.
 //!
 //! In: two cells. Out: yes or no. Rules are the order of queues, policies, ranks, promises, limits, machines and hours
-//! kept for classes, the share of classes among the orders, and what haste costs and brings. A variant that has other
+//! kept for classes, what happens when the cell is full, the share of classes among the orders, and what haste costs and brings. A variant that has other
 //! machines, people or products as well answers another question: its money is not that of a rush order.
 
 use crate::plant::Plant;
@@ -20,6 +20,7 @@ pub fn rules_only(today: &Plant, variant: &Plant) -> bool {
         mine.rank = other.rank;
         mine.promise = other.promise.clone();
         mine.limit = other.limit;
+        mine.when_full = other.when_full;
     }
     for (mine, other) in same.pools.iter_mut().zip(&today.pools) {
         mine.rule.clone_from(&other.rule);

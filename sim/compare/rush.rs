@@ -150,6 +150,7 @@ pub fn unhurried(plant: &Plant, question: &Question) -> Plant {
             class.rank = standard.rank;
             class.promise = standard.promise.clone();
             class.limit = standard.limit;
+            class.when_full = standard.when_full;
         }
         if let Some(money) = &mut plant.money {
             for prices in [&mut money.late_per_day, &mut money.premium_per_thousand] {

@@ -12,6 +12,7 @@ use super::keys::Keys;
 use super::law::ticks;
 use super::part::part_model;
 use super::settings::Settings;
+use super::typical;
 use super::{
     Dressing, MachineModel, MeanMinutes, Model, PartModel, Presence, SAMPLES, StationModel,
     family_bit,
@@ -131,6 +132,7 @@ pub fn compile(plant: Plant) -> Model {
             job.loses = job.running_waste != Dist::Constant(0.0);
         }
     }
+    typical::typical_changes(&plant, &machines, &stations, &mut parts);
     let promise_closings = plant
         .classes
         .iter()

@@ -7,7 +7,7 @@ use crate::plant::{Changeover, ELEMENT_KINDS, ElementKind};
 use crate::random::Dist;
 use crate::trade::changeover::overlap;
 
-use super::Job;
+use super::{Job, MachineModel};
 
 /// Settings of a machine for one product.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -168,6 +168,22 @@ impl MeanMinutes {
         self.minutes
             .get(from as usize * self.dressings + to as usize)
             .copied()
+    }
+}
+
+impl MachineModel {
+    /// Mean changeover from a job to another by the `changeover` of the machine, minutes.
+    pub fn mean_change(&self, changeover: &Changeover, from: &Job, to: &Job) -> f64 {
+        if let Some(table) = &changeover.table {
+            return self.table_means[table.index[from.product][to.product] as usize];
+        }
+        self.mean_changeover
+            .get(from.dress + 1, to.dress)
+            .unwrap_or_else(|| {
+                element_minutes(changeover, Some(&from.dressing), &to.dressing, |dist, _| {
+                    dist.mean()
+                })
+            })
     }
 }
 

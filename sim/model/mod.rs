@@ -14,6 +14,7 @@ mod law;
 mod part;
 mod plan;
 mod settings;
+mod typical;
 
 pub use compile::compile;
 pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_waste_mm};
@@ -236,6 +237,9 @@ pub struct StepModel {
     pub plan_on: Option<usize>,
     /// The machine that plans of single lots reckon with: the one that loses most of a kilometre, or the named one.
     pub plan_job: usize,
+    /// Changeover to it that dates are worked out with, minutes: the mean over what the streams bring before it; 0
+    /// where no date is worked out.
+    pub typical_change_min: f64,
 }
 
 impl StepModel {

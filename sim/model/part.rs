@@ -70,6 +70,7 @@ pub(super) fn part_model(
             lot: station.lot,
             plan_on: station.plan_on,
             plan_job: plan_job(&jobs, station.plan_on),
+            typical_change_min: 0.0,
             jobs,
         });
         bonded += usize::from(station.work == Work::Lamination);

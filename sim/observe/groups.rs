@@ -5,6 +5,7 @@
 use crate::kernel::NEVER;
 use crate::units::{TICKS_PER_MINUTE, Tick, minutes_from_ticks};
 
+use super::fate::Fate;
 use super::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, QUANTILES};
 use super::spans::Spans;
 
@@ -28,8 +29,8 @@ pub(super) struct Figures {
 }
 
 impl Figures {
-    /// Figures of a group: `done` orders and pouches of the measured time, and the orders measured.
-    pub fn group(&mut self, done: (u64, i64), rows: &[Row], weeks: f64) {
+    /// Figures of a group: what became of its orders, and the orders measured.
+    pub fn group(&mut self, fate: &Fate, rows: &[Row], weeks: f64) {
         let start = self.figures.len();
         let promised = rows.iter().filter(|r| r.late != NEVER);
         let (mut kept, mut given, mut late_ticks, mut late) = (0_u64, 0_u64, 0.0, 0_u64);
@@ -42,16 +43,25 @@ impl Figures {
                 late_ticks += row.late as f64;
             }
         }
+        // Of all that were asked for: what is turned away is not kept, what is sent out only by its own date.
+        let asked = given + fate.turned_away + fate.sent_out;
         self.figures.extend([
-            done.0 as f64 / weeks,
-            done.1 as f64 / weeks,
-            kept as f64 / given as f64,
+            fate.done as f64 / weeks,
+            fate.pouches as f64 / weeks,
+            (kept + fate.out_in_time) as f64 / asked as f64,
             late_ticks / TICKS_PER_MINUTE as f64 / late as f64,
             rows.len() as f64,
             rows.iter().filter(|r| r.done == NEVER).count() as f64,
+            kept as f64 / given as f64,
+            fate.turned_away as f64 / weeks,
+            fate.sent_out as f64 / weeks,
+            fate.short as f64 / fate.ended as f64,
+            fate.missing as f64 / fate.ordered as f64,
         ]);
         self.weights
-            .extend([1.0, 1.0, given as f64, late as f64, 1.0, 1.0]);
+            .extend([1.0, 1.0, asked as f64, late as f64, 1.0, 1.0, given as f64]);
+        self.weights
+            .extend([1.0, 1.0, fate.ended as f64, fate.ordered as f64]);
         debug_assert_eq!(self.figures.len() - start, GROUP_FIGURES);
         let mut spans: Vec<Tick> = Vec::with_capacity(rows.len());
         for lead in 0..LEADS.len() {

@@ -48,7 +48,27 @@ pub const LEADS: [(&str, &str); 3] = [
 pub const LEAD_FIGURES: usize = 1 + QUANTILES.len();
 
 /// Figures of one group besides lead times.
-pub const GROUP_FIGURES: usize = 6;
+pub const GROUP_FIGURES: usize = 11;
+
+/// Places of figures within a group.
+pub mod place {
+    /// Share done by the promised date, of all orders asked for.
+    pub const ON_TIME: usize = 2;
+    /// Mean lateness of late orders.
+    pub const TARDINESS: usize = 3;
+    /// Measured orders not done at the end.
+    pub const UNFINISHED: usize = 5;
+    /// Share done by the promised date, of the orders that were taken.
+    pub const ON_TIME_TAKEN: usize = 6;
+    /// Orders turned away a week.
+    pub const TURNED_AWAY: usize = 7;
+    /// Orders sent out a week.
+    pub const SENT_OUT: usize = 8;
+    /// Share of orders that come out short.
+    pub const SHORT: usize = 9;
+    /// Share of pouches that are missing.
+    pub const MISSING: usize = 10;
+}
 
 /// Where each figure stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -133,6 +153,31 @@ impl Layout {
                 format!("unfinished/{group}"),
                 format!("measured orders not done at the end, {name}"),
                 "1",
+            );
+            add(
+                format!("on_time_taken/{group}"),
+                format!("done by the promised date, of those taken, {name}"),
+                "share",
+            );
+            add(
+                format!("turned_away/{group}"),
+                format!("orders turned away a week, {name}"),
+                "1/week",
+            );
+            add(
+                format!("sent_out/{group}"),
+                format!("orders sent out a week, {name}"),
+                "1/week",
+            );
+            add(
+                format!("short/{group}"),
+                format!("orders done with fewer pouches than ordered, {name}"),
+                "share",
+            );
+            add(
+                format!("missing/{group}"),
+                format!("pouches ordered and not made, {name}"),
+                "share",
             );
             for (lead, words) in LEADS {
                 add(
@@ -244,6 +289,13 @@ impl Layout {
                 add(key.into(), label.into(), unit);
             }
         }
+        for pool in &plant.pools {
+            add(
+                format!("pool/{}/waited_for", pool.name),
+                format!("machines waiting for {}", pool.name),
+                "h/week",
+            );
+        }
         let groups_of_web = std::iter::once(("all".to_owned(), String::new())).chain(
             super::web::products(model).map(|product| {
                 let name = &plant.products[product].name;
@@ -281,7 +333,10 @@ impl Layout {
         }
         let (group, within) = (index / size, index % size);
         let Some(lead) = within.checked_sub(GROUP_FIGURES) else {
-            return if within == 2 { Kind::Share } else { Kind::Mean };
+            return match within {
+                place::ON_TIME | place::ON_TIME_TAKEN | place::SHORT => Kind::Share,
+                _ => Kind::Mean,
+            };
         };
         match (lead % LEAD_FIGURES)
             .checked_sub(1)
@@ -295,8 +350,10 @@ impl Layout {
     /// Whether a figure moves with the queues, so that one bad month shows in it: lead times and where they
     /// went, lateness, orders in the cell, and the money that lateness is part of.
     pub fn queues(&self, index: usize) -> bool {
-        const MONEY: [&str; 4] = [
+        const MONEY: [&str; 6] = [
             "money/late",
+            "money/outside",
+            "money/turned_away",
             "money/cost",
             "money/per_thousand",
             "money/result",
@@ -304,12 +361,22 @@ impl Layout {
         let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
         if index < self.first_split {
             let within = index % size;
-            return within >= GROUP_FIGURES || matches!(within, 2 | 3 | 5);
+            let moves = matches!(
+                within,
+                place::ON_TIME
+                    | place::TARDINESS
+                    | place::UNFINISHED
+                    | place::ON_TIME_TAKEN
+                    | place::TURNED_AWAY
+                    | place::SENT_OUT
+            );
+            return within >= GROUP_FIGURES || moves;
         }
         index < self.first_machine
             || self.measures.get(index).is_some_and(|measure| {
                 let key = measure.key.as_str();
                 key == "cell/wip"
+                    || key.starts_with("pool/")
                     || key.starts_with("station/") && key.ends_with("/queue")
                     || MONEY.contains(&key)
             })
@@ -325,7 +392,8 @@ impl Layout {
         }
         let (group, within) = (index / size, index % size);
         let lead = within.checked_sub(GROUP_FIGURES);
-        group <= self.classes && (within == 2 || lead.is_some_and(|l| l < LEAD_FIGURES - 1))
+        group <= self.classes
+            && (within == place::ON_TIME || lead.is_some_and(|l| l < LEAD_FIGURES - 1))
     }
 
     /// Whether a figure is what is earned: a bad month makes it less.

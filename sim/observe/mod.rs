@@ -1,6 +1,7 @@
 //! Listeners: what one replication leaves behind.
 //!
 //! * [`booked`]: when the orders of the order book were done.
+//! * `fate`: what became of the orders: done, short, not taken.
 //! * `groups`: figures of all orders, of those of a class or a product.
 //! * [`layout`]: the list of figures a cell has: key, label, unit, in one fixed order.
 //! * [`money`]: what a replication costs and brings, where the scenario speaks of it.
@@ -12,6 +13,7 @@
 //! alone: the engine runs through it without knowing.
 
 pub mod booked;
+mod fate;
 mod groups;
 pub mod histogram;
 pub mod layout;

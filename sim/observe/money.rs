@@ -4,7 +4,7 @@
 //! where nothing of its kind is told. A year is as many measured weeks as the scenario says.
 //!
 //! Labour is presence: people are paid for the opening hours of their shifts, and the crew of a machine
-//! for the time it works beyond its own. Material is everything handed over, good or lost. Lateness
+//! for the time it works beyond its own. What another shop makes is sold and paid as it says. Material is everything handed over, good or lost. Lateness
 //! counts the measured orders; one that was not done when the clock ended counts as late until then.
 
 use crate::finance::Purchase;
@@ -14,23 +14,29 @@ use crate::record::{STATES, State};
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
 /// Key, label and unit of each figure, in order.
-pub const FIGURES: [(&str, &str, &str); 12] = [
+pub const FIGURES: [(&str, &str, &str); 14] = [
     ("money/labour", "labour", "money/year"),
     ("money/machine_hours", "machine-hours", "money/year"),
     ("money/material", "material, bought-in parts", "money/year"),
     ("money/lost_material", "of it lost", "money/year"),
     ("money/disposal", "disposal of lost web", "money/year"),
     ("money/late", "lateness", "money/year"),
+    ("money/outside", "made by another shop", "money/year"),
     ("money/capital", "capital and yearly charges", "money/year"),
     ("money/cost", "all costs together", "money/year"),
     ("money/per_thousand", "cost of 1,000 pouches", "money"),
     ("money/margin", "margin earned", "money/year"),
     ("money/premium", "premiums earned", "money/year"),
     ("money/result", "result: earned less cost", "money/year"),
+    (
+        "money/turned_away",
+        "margin of orders turned away",
+        "money/year",
+    ),
 ];
 
 /// Place of the cost of 1,000 pouches among [`FIGURES`]: a ratio, whose weight is the pouches.
-pub const PER_THOUSAND: usize = 8;
+pub const PER_THOUSAND: usize = 9;
 
 /// What the tally has counted within the measured time.
 #[derive(Debug)]
@@ -47,6 +53,10 @@ pub struct Counted<'a> {
     pub pouches_by_class: &'a [i64],
     /// Of these, beyond the ordered quantity of their SKU, by class.
     pub overs_by_class: &'a [i64],
+    /// Pouches made by another shop, by class.
+    pub out_by_class: &'a [i64],
+    /// Pouches of orders turned away, by class.
+    pub away_by_class: &'a [i64],
     /// Good pouches done, by product.
     pub pouches_by_product: &'a [i64],
     /// Minutes late added up over orders, by class.
@@ -76,13 +86,26 @@ pub fn figures(model: &Model, money: &Money, counted: &Counted<'_>) -> Vec<f64> 
         counted.late_min_by_class[class] / 1440.0
     })
     .map(yearly);
+    let outside = told_sum(&money.outside_per_thousand, |class| {
+        counted.out_by_class[class] as f64 / 1000.0
+    })
+    .map(yearly);
     let capital = capital(money);
-    let costs = [labour, machine_hours, material, disposal, late, capital];
+    let costs = [
+        labour,
+        machine_hours,
+        material,
+        disposal,
+        late,
+        outside,
+        capital,
+    ];
     let cost = costs
         .iter()
         .any(Option::is_some)
         .then(|| costs.iter().flatten().sum::<f64>());
-    let pouches: i64 = counted.pouches_by_class.iter().sum();
+    let made = counted.pouches_by_class.iter();
+    let pouches: i64 = made.chain(counted.out_by_class).sum();
     let per_thousand = cost
         .filter(|_| pouches > 0)
         .map(|cost| cost / yearly(pouches as f64 / 1000.0));
@@ -91,10 +114,16 @@ pub fn figures(model: &Model, money: &Money, counted: &Counted<'_>) -> Vec<f64> 
             true => 0,
             false => counted.overs_by_class[class],
         };
-        (counted.pouches_by_class[class] - unpaid) as f64 / 1000.0
+        let sold = counted.pouches_by_class[class] + counted.out_by_class[class];
+        (sold - unpaid) as f64 / 1000.0
     };
     let margin = told_sum(&money.margin_per_thousand, thousands).map(yearly);
     let premium = told_sum(&money.premium_per_thousand, thousands).map(yearly);
+    let margin_lost = |class: usize| counted.away_by_class[class] as f64 / 1000.0;
+    let rule = model.plant.classes.iter().any(|c| c.when_full.is_some());
+    let away = told_sum(&money.margin_per_thousand, margin_lost)
+        .filter(|_| rule)
+        .map(yearly);
     let result = (margin.is_some() || premium.is_some())
         .then(|| margin.unwrap_or(0.0) + premium.unwrap_or(0.0) - cost.unwrap_or(0.0));
     [
@@ -104,12 +133,14 @@ pub fn figures(model: &Model, money: &Money, counted: &Counted<'_>) -> Vec<f64> 
         lost,
         disposal,
         late,
+        outside,
         capital,
         cost,
         per_thousand,
         margin,
         premium,
         result,
+        away,
     ]
     .into_iter()
     .map(|figure| figure.unwrap_or(f64::NAN))

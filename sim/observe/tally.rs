@@ -4,9 +4,12 @@
 
 use crate::kernel::NEVER;
 use crate::model::{Model, SAMPLES};
-use crate::record::{Finished, Levels, Lost, LotName, Observe, SPENT, STATES, State, Unfinished};
+use crate::record::{
+    Finished, Levels, Lost, LotName, Observe, Refused, SPENT, STATES, State, Unfinished,
+};
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
+use super::fate::Fate;
 use super::groups::{Figures, Row, grouped, late_min, slice_of};
 use super::layout::{LEADS, Layout};
 use super::money::Counted;
@@ -38,8 +41,10 @@ pub struct Tally<'a> {
     /// Ticks by class, then by entry of the split. Whole numbers: their sum has no rounding.
     split: Vec<Vec<Tick>>,
     split_orders: Vec<u64>,
-    /// By class, then by product: orders and pouches.
-    done: Vec<(u64, i64)>,
+    /// By class, then by product.
+    fates: Vec<Fate>,
+    /// By pool: ticks that machines waited for its people.
+    short_of: Vec<Tick>,
     /// Good pouches beyond the ordered quantity, by class.
     overs: Vec<i64>,
     waste_m2: Vec<f64>,
@@ -67,7 +72,8 @@ impl<'a> Tally<'a> {
             states: vec![[0; STATES]; model.machines.len()],
             split: vec![vec![0; model.stations.len() + SPENT]; classes],
             split_orders: vec![0; classes],
-            done: vec![(0, 0); classes + model.plant.products.len()],
+            fates: vec![Fate::default(); classes + model.plant.products.len()],
+            short_of: vec![0; model.plant.pools.len()],
             overs: vec![0; classes],
             waste_m2: vec![0.0; model.stations.len()],
             lost_m2: 0.0,
@@ -106,24 +112,25 @@ impl<'a> Tally<'a> {
         let classes = self.model.plant.classes.len();
         // Rows by group are slices of one vector, sorted by class or product in turn.
         let mut rows = std::mem::take(&mut self.rows);
-        let (by_class, by_product) = self.done.split_at(classes);
-        let all = by_class.iter().fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
-        into.group(all, &rows, weeks);
+        let (by_class, by_product) = self.fates.split_at(classes);
+        let mut all = Fate::default();
+        by_class.iter().for_each(|fate| all.add(fate));
+        into.group(&all, &rows, weeks);
         // A cell with one class or one product has the figures of all orders once more.
         if classes == 1 {
             into.again();
         } else {
             rows = grouped(&rows, classes, |r| r.class);
-            for (class, &done) in by_class.iter().enumerate() {
-                into.group(done, slice_of(&rows, class, |r| r.class), weeks);
+            for (class, fate) in by_class.iter().enumerate() {
+                into.group(fate, slice_of(&rows, class, |r| r.class), weeks);
             }
         }
         if by_product.len() == 1 && classes == 1 {
             into.again();
         } else {
             rows = grouped(&rows, by_product.len(), |r| r.product);
-            for (product, &done) in by_product.iter().enumerate() {
-                into.group(done, slice_of(&rows, product, |r| r.product), weeks);
+            for (product, fate) in by_product.iter().enumerate() {
+                into.group(fate, slice_of(&rows, product, |r| r.product), weeks);
             }
         }
         let Figures {
@@ -186,7 +193,10 @@ impl<'a> Tally<'a> {
         figures.push(slope(level(0).skip(half)) / sample_weeks(self.model));
         weights.resize(figures.len(), 1.0);
         if let Some(told) = &self.model.plant.money {
-            let pouches: Vec<i64> = self.done.iter().map(|done| done.1).collect();
+            let told_of =
+                |of: fn(&Fate) -> i64| -> Vec<i64> { self.fates.iter().map(of).collect() };
+            let pouches = told_of(|fate| fate.pouches);
+            let (out, away) = (told_of(|f| f.pouches_out), told_of(|f| f.pouches_away));
             let (by_class, by_product) = pouches.split_at(classes);
             let counted = Counted {
                 states: &self.states,
@@ -195,14 +205,20 @@ impl<'a> Tally<'a> {
                 waste_kg: self.waste_kg,
                 pouches_by_class: by_class,
                 overs_by_class: &self.overs,
+                out_by_class: &out[..classes],
+                away_by_class: &away[..classes],
                 pouches_by_product: by_product,
                 late_min_by_class: &late_min(&rows, classes),
             };
             figures.extend(super::money::figures(self.model, told, &counted));
             weights.resize(figures.len(), 1.0);
             weights[layout.first_money + super::money::PER_THOUSAND] =
-                pouches.iter().sum::<i64>() as f64;
+                (pouches[..classes].iter().sum::<i64>() + out[..classes].iter().sum::<i64>())
+                    as f64;
         }
+        let hours = 1.0 / (60 * TICKS_PER_MINUTE) as f64 / weeks;
+        figures.extend(self.short_of.iter().map(|&ticks| ticks as f64 * hours));
+        weights.resize(figures.len(), 1.0);
         let mut all = Web::default();
         self.webs.iter().for_each(|web| all.add(web));
         figures.extend(all.figures(weeks));
@@ -295,9 +311,9 @@ impl Observe for Tally<'_> {
         let classes = self.model.plant.classes.len();
         if self.within(order.done) {
             for group in [order.class, classes + order.product] {
-                let done = &mut self.done[group];
-                done.0 += 1;
-                done.1 += order.good;
+                let fate = &mut self.fates[group];
+                fate.done += 1;
+                fate.pouches += order.good;
             }
             let over = (order.good - order.ordered).max(0);
             self.overs[order.class] += over;
@@ -305,6 +321,9 @@ impl Observe for Tally<'_> {
         }
         if !order.measured {
             return;
+        }
+        for group in [order.class, classes + order.product] {
+            self.fates[group].ended(&order);
         }
         self.rows.push(Row {
             class: order.class as u16,
@@ -326,6 +345,19 @@ impl Observe for Tally<'_> {
         for (sum, &ticks) in self.split[order.class].iter_mut().zip(order.split) {
             *sum += ticks;
         }
+    }
+
+    fn refused(&mut self, order: Refused) {
+        if order.measured {
+            let classes = self.model.plant.classes.len();
+            for group in [order.class, classes + order.product] {
+                self.fates[group].refused(&order);
+            }
+        }
+    }
+
+    fn short_of(&mut self, _: usize, pool: usize, from: Tick, to: Tick) {
+        self.short_of[pool] += self.measured(from, to);
     }
 
     fn unfinished(&mut self, order: Unfinished) {

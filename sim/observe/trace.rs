@@ -2,7 +2,7 @@
 
 use crate::kernel::NEVER;
 use crate::plant::Plant;
-use crate::record::{Finished, LotEvent, LotName, Observe, State, Unfinished};
+use crate::record::{Finished, LotEvent, LotName, Observe, Refused, State, Unfinished};
 use crate::units::Tick;
 
 /// A machine in a state, from when to when, on which order.
@@ -71,6 +71,8 @@ pub struct Trace {
     pub orders: Vec<OrderRow>,
     /// Lot events in time order.
     pub stories: Vec<StoryRow>,
+    /// Orders that were not taken, in time order.
+    pub refused: Vec<Refused>,
     /// Orders that came from the order book: serial number, place in the book.
     pub booked: Vec<(u32, usize)>,
 }
@@ -103,6 +105,10 @@ fn known(tick: Tick) -> Option<Tick> {
 }
 
 impl Observe for Trace {
+    fn refused(&mut self, order: Refused) {
+        self.refused.push(order);
+    }
+
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         // A resumed state without anything between is one stretch.
         if let Some(last) = self

@@ -21,7 +21,8 @@ pub use machine::{
 };
 pub use money::{Bought, Money};
 pub use orders::{
-    Arrivals, BookLine, BookOrder, Class, Precision, Promise, RunPlan, Shortage, Standing, WarmUp,
+    Arrivals, BookLine, BookOrder, Class, Outside, Precision, Promise, RunPlan, Shortage, Standing,
+    WarmUp, WhenFull,
 };
 pub use process::{
     BenchPer, BenchTime, LaminationSpec, PackingSpec, PouchingSpec, PressSpec, Process,

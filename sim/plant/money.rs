@@ -28,6 +28,8 @@ pub struct Money {
     pub margin_per_thousand: Vec<Option<f64>>,
     /// By class: paid on top for 1,000 good pouches, money.
     pub premium_per_thousand: Vec<Option<f64>>,
+    /// By class: what 1,000 pouches cost that another shop makes, money.
+    pub outside_per_thousand: Vec<Option<f64>>,
     /// Good pouches beyond the ordered quantity are paid.
     pub overs_paid: bool,
     /// What has to be bought: machines and everything else with a price.

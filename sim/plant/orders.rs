@@ -91,6 +91,26 @@ pub struct Class {
     pub limit: Option<u32>,
     /// What happens when fewer good pouches come out than ordered.
     pub shortage: Shortage,
+    /// What happens to an order that cannot be promised; `None`: it is taken all the same.
+    pub when_full: Option<WhenFull>,
+}
+
+/// What happens to an order whose date, worked out when it is asked for, is later than its promise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WhenFull {
+    /// Added to the date that is worked out, minutes.
+    pub margin_min: f64,
+    /// Who makes it instead; `None`: it is turned away.
+    pub outside: Option<Outside>,
+}
+
+/// Another shop that makes what cannot be promised.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outside {
+    /// From the day it is asked for until the pouches are there, minutes.
+    pub takes_min: f64,
+    /// Fewest pouches of an order; of fewer, it is turned away.
+    pub least: f64,
 }
 
 /// What happens to an order that comes out short.

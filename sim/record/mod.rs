@@ -269,6 +269,29 @@ pub struct Unfinished {
     pub measured: bool,
 }
 
+/// An order that was not taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Refused {
+    /// Class index.
+    pub class: usize,
+    /// Product of the first SKU.
+    pub product: usize,
+    /// SKUs.
+    pub skus: u32,
+    /// Pouches (or pieces) asked for.
+    pub ordered: i64,
+    /// Asked for.
+    pub asked: Tick,
+    /// To be promised.
+    pub due: Tick,
+    /// What could be promised, with the margin of the class.
+    pub quoted: Tick,
+    /// When the other shop delivers that it is sent out to; `None`: it is turned away.
+    pub outside: Option<Tick>,
+    /// Asked for within the measured time.
+    pub measured: bool,
+}
+
 /// How much is where at one instant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Levels<'a> {
@@ -313,6 +336,11 @@ pub trait Observe {
 
     /// An order was not done when the clock ended.
     fn unfinished(&mut self, order: Unfinished) {
+        let _ = order;
+    }
+
+    /// An order was not taken.
+    fn refused(&mut self, order: Refused) {
         let _ = order;
     }
 
@@ -384,6 +412,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn unfinished(&mut self, order: Unfinished) {
         self.0.unfinished(order);
         self.1.unfinished(order);
+    }
+
+    fn refused(&mut self, order: Refused) {
+        self.0.refused(order);
+        self.1.refused(order);
     }
 
     fn booked(&mut self, order: u32, entry: usize) {

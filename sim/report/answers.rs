@@ -2,6 +2,7 @@
 //!
 //! In: a [`Context`]. Out: plain sentences and labelled figures, the same for terminal and page.
 
+use crate::observe::layout::place;
 use crate::plant::Promise;
 use crate::summary::Warning;
 use crate::units::percent;
@@ -42,7 +43,7 @@ pub fn verdict(c: &Context<'_>) -> String {
         .figure(c.summary.layout.station(c.summary.bottleneck.station))
         .value;
     let p90 = c.figure(c.lead_index(0, 0, 3));
-    let on_time = c.figure(c.group_index(0, 2));
+    let on_time = c.figure(c.group_index(0, place::ON_TIME));
     match c.standing {
         Standing::Overloaded => {
             let over = c.summary.warnings.iter().find_map(|w| match w {
@@ -197,6 +198,7 @@ pub fn bottleneck(c: &Context<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
+    out.extend(waited_for(c));
     if let Some((part, share)) = main_cause(c).filter(|_| c.standing != Standing::Overloaded) {
         out.push(format!(
             "Largest part of the lead time: {} ({}).",
@@ -322,9 +324,64 @@ pub fn on_time(c: &Context<'_>) -> Vec<Line> {
         0..1
     };
     groups
-        .filter(|&g| c.estimate(c.group_index(g, 2)).n > 0)
-        .map(|g| line(&c.groups[g], c.figure(c.group_index(g, 2))))
+        .filter(|&g| c.estimate(c.group_index(g, place::ON_TIME)).n > 0)
+        .map(|g| line(&c.groups[g], c.figure(c.group_index(g, place::ON_TIME))))
         .collect()
+}
+
+/// What became of orders that could not be promised; empty where all are taken.
+pub fn not_taken(c: &Context<'_>) -> Vec<Line> {
+    let rules = || c.model.plant.classes.iter().filter_map(|k| k.when_full);
+    let mut out = Vec::new();
+    let mut add = |words: &str, place: usize| {
+        out.push(line(words, c.figure(c.group_index(0, place))));
+    };
+    if rules().next().is_some() {
+        add("of the orders taken", place::ON_TIME_TAKEN);
+        add("turned away a week", place::TURNED_AWAY);
+    }
+    if rules().any(|rule| rule.outside.is_some()) {
+        add("sent out a week", place::SENT_OUT);
+    }
+    out
+}
+
+/// Orders that come out with fewer pouches than ordered; empty where none does.
+pub fn short(c: &Context<'_>) -> Vec<Line> {
+    let told = |place: usize| c.group_index(0, place);
+    if c.estimate(told(place::SHORT)).mean > 0.0 {
+        vec![
+            line("orders shipped short", c.figure(told(place::SHORT))),
+            line("pouches missing", c.figure(told(place::MISSING))),
+        ]
+    } else {
+        Vec::new()
+    }
+}
+
+/// For which people machines stood waiting, longest first; nothing where they never did.
+fn waited_for(c: &Context<'_>) -> Option<String> {
+    let mut pools: Vec<(f64, String)> = (c.model.plant.pools.iter())
+        .filter_map(|pool| {
+            let index = c.summary.layout.find(&waited_key(&pool.name))?;
+            let hours = c.estimate(index).mean;
+            (hours >= 0.05).then(|| {
+                let name = super::words::clean(&pool.name);
+                (hours, format!("{name} {}", c.figure(index).value))
+            })
+        })
+        .collect();
+    pools.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let told: Vec<String> = pools.into_iter().map(|pool| pool.1).collect();
+    (!told.is_empty()).then(|| {
+        let told = told.join(", ");
+        format!("Machines stood waiting for people, hours a week: {told}.")
+    })
+}
+
+/// Key of the hours that machines waited for a pool.
+pub fn waited_key(pool: &str) -> String {
+    format!("pool/{pool}/waited_for")
 }
 
 /// Why figures can have no value, in one sentence; empty where none lacks one.

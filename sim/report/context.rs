@@ -4,7 +4,7 @@
 //! so that no number is rounded in two places.
 
 use crate::model::{Model, NONE};
-use crate::observe::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS};
+use crate::observe::layout::{GROUP_FIGURES, LEAD_FIGURES, LEADS, place};
 use crate::record::SPENT;
 pub use crate::summary::Standing;
 use crate::summary::{Estimate, Summary, Warning};
@@ -153,7 +153,11 @@ impl<'a> Context<'a> {
         let size = GROUP_FIGURES + LEADS.len() * LEAD_FIGURES;
         // On time and lateness move with the queue just as lead times do.
         let moves = self.lead_of(index).is_some()
-            || index < group_figures && matches!(index % size, 2 | 3)
+            || index < group_figures
+                && matches!(
+                    index % size,
+                    place::ON_TIME | place::TARDINESS | place::ON_TIME_TAKEN
+                )
             || self.holds_lateness(index);
         let orders = match self.lead_of(index) {
             Some((group, lead)) => {

@@ -87,6 +87,8 @@ fn answers(c: &Context<'_>) -> Value {
         "lead_time": lines(&answers::lead_time(c)),
         "other_lead_times": lines(&answers::other_leads(c)),
         "on_time": lines(&answers::on_time(c)),
+        "not_taken": lines(&answers::not_taken(c)),
+        "short": lines(&answers::short(c)),
     });
     let note = answers::missing_note(c);
     if !note.is_empty() {

@@ -27,7 +27,10 @@ pub fn render(c: &Context<'_>) -> String {
     let mut leads = lines(answers::lead_time(c));
     leads.extend(lines(answers::other_leads(c)));
     list("Lead time, print to shippable", leads);
-    list("On time", lines(answers::on_time(c)));
+    let mut kept = lines(answers::on_time(c));
+    kept.extend(lines(answers::not_taken(c)));
+    kept.extend(lines(answers::short(c)));
+    list("On time", kept);
     let mut money = lines(super::money::lines(c));
     money.extend(words(super::money::notes(c)));
     list("Money", money);

@@ -29,7 +29,9 @@ pub fn render(c: &Context<'_>) -> String {
         sentences(&mut out, "On time", &[answers::no_promise(c).to_owned()]);
     } else {
         lines(&mut out, "On time", &on_time);
+        lines(&mut out, "", &answers::not_taken(c));
     }
+    lines(&mut out, "Short", &answers::short(c));
     lines(&mut out, "Money", &super::money::lines(c));
     sentences(&mut out, "", &super::money::notes(c));
     let level = if c.summary.done > 1 {

@@ -333,6 +333,20 @@ impl<'a> MachineRun<'a> {
         }
     }
 
+    /// What it does while its clock runs is planned work of its lot.
+    fn works_off(&self) -> bool {
+        !matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro)
+    }
+
+    /// Planned work of its lot that is still ahead.
+    pub fn planned_rest(&self, now: Tick) -> Tick {
+        let since = match self.clock_runs() && self.works_off() {
+            true => now - self.segment_start,
+            false => 0,
+        };
+        (self.planned - self.worked - since).max(0)
+    }
+
     /// Takes the time since the last change off every clock that has run. Comes before every change.
     #[inline]
     pub fn settle(&mut self, now: Tick) {
@@ -341,7 +355,7 @@ impl<'a> MachineRun<'a> {
         if passed == 0 || !self.clock_runs() {
             return;
         }
-        if !matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro) {
+        if self.works_off() {
             self.worked += passed;
         }
         if self.doing != Doing::Run {

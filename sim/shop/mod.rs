@@ -17,6 +17,7 @@
 //! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
 //! * `wash`: washing up where a reactive adhesive would set.
+//! * `quote`: what date could be promised, and who makes what cannot.
 //! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
 //! * `shift`: opening and closing of machines, overtime.
 
@@ -35,6 +36,7 @@ mod orders;
 mod output;
 mod people;
 mod pool;
+mod quote;
 mod reckon;
 mod release;
 mod shift;
@@ -111,6 +113,7 @@ pub struct Shop<'a, O: Observe> {
     printed: Vec<u32>,
     waiting_now: Vec<u32>,
     drawn: Vec<release::Drawn>,
+    board: quote::Board,
     counts: Counts,
 }
 
@@ -119,6 +122,8 @@ pub struct Shop<'a, O: Observe> {
 pub struct Counts {
     /// Orders released.
     pub released: u64,
+    /// Orders not taken.
+    pub refused: u64,
     /// Orders done.
     pub finished: u64,
     /// Lane-millimetres printed and handed over.
@@ -203,6 +208,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             printed: Vec::new(),
             waiting_now: Vec::new(),
             drawn: Vec::new(),
+            board: quote::Board::default(),
             counts: Counts::default(),
             model,
             streams,

@@ -59,7 +59,9 @@ impl<O: Observe> Shop<'_, O> {
             self.streams.of(Source::OrderClass, key, 0).unit()
         });
         let due = self.due_date(class, key, self.now);
-        self.take_order(key, class, self.now, due, NONE);
+        if !self.is_refused(stream, key, class, due) {
+            self.take_order(key, class, self.now, due, NONE);
+        }
         self.arrivals[stream].count += 1;
         self.next_arrival(stream);
     }

@@ -56,9 +56,12 @@ impl<T> Pool<T> {
 
     /// Indices in use, ascending.
     pub fn live_indices(&self) -> Vec<u32> {
-        (0..self.items.len() as u32)
-            .filter(|&i| self.live[i as usize])
-            .collect()
+        self.live().collect()
+    }
+
+    /// Indices in use, ascending, while nothing changes.
+    pub fn live(&self) -> impl Iterator<Item = u32> + '_ {
+        (0..self.items.len() as u32).filter(|&i| self.live[i as usize])
     }
 
     /// Places ever used at once.

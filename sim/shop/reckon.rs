@@ -80,12 +80,12 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// What is left, by plan, of the work a machine is on.
-    fn planned_rest(&self, m: usize) -> Tick {
+    pub(super) fn planned_rest(&self, m: usize) -> Tick {
         let machine = &self.machines[m];
         let rest = if machine.lot == NONE || machine.doing == Doing::Blocked {
             0
         } else {
-            (machine.planned - machine.worked).max(0)
+            machine.planned_rest(self.now)
         };
         if machine.doing != Doing::Repair {
             return rest;

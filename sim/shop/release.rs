@@ -60,38 +60,44 @@ impl<O: Observe> Shop<'_, O> {
         (product, whole(drawn).max(1) as f64)
     }
 
-    /// Releases an order of the book, or of a stream whose orders can have several SKUs.
-    fn release_lines(&mut self, order_index: u32) {
-        let model = self.model;
-        let order = self.orders[order_index];
-        let mut lines = std::mem::take(&mut self.drawn);
-        lines.clear();
-        if order.book == NONE {
-            let stream = (order.key >> 48) as usize;
-            let plan = &model.plant.arrivals[stream];
-            let drawn = plan
-                .skus
-                .draw(|| self.streams.of(Source::OrderLines, order.key, 0));
-            let skus = whole(drawn.clamp(0.0, 1001.0)).clamp(1, 1000) as u64;
-            for no in 0..skus {
-                let (product, quantity) = self.draw_line(stream, order.key, no);
-                match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
-                    Some(line) => {
-                        line.1 += quantity;
-                        line.2 += 1;
-                    }
-                    None => lines.push((product, quantity, 1, None)),
+    /// The SKUs of an order of a stream.
+    pub(super) fn stream_lines(&self, stream: usize, key: u64, lines: &mut Vec<Drawn>) {
+        let plan = &self.model.plant.arrivals[stream];
+        let drawn = plan
+            .skus
+            .draw(|| self.streams.of(Source::OrderLines, key, 0));
+        let skus = whole(drawn.clamp(0.0, 1001.0)).clamp(1, 1000) as u64;
+        for no in 0..skus {
+            let (product, quantity) = self.draw_line(stream, key, no);
+            match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
+                Some(line) => {
+                    line.1 += quantity;
+                    line.2 += 1;
                 }
+                None => lines.push((product, quantity, 1, None)),
             }
-        } else {
-            let booked = &model.plant.book[order.book as usize];
-            lines.extend(
+        }
+    }
+
+    /// The SKUs of an order that waits for its release.
+    pub(super) fn lines_of(&self, order: u32, lines: &mut Vec<Drawn>) {
+        let order = &self.orders[order];
+        match self.model.plant.book.get(order.book as usize) {
+            None => self.stream_lines((order.key >> 48) as usize, order.key, lines),
+            Some(booked) => lines.extend(
                 booked
                     .lines
                     .iter()
                     .map(|l| (l.product, whole(l.quantity).max(1) as f64, 1, l.at)),
-            );
+            ),
         }
+    }
+
+    /// Releases an order of the book, or of a stream whose orders can have several SKUs.
+    fn release_lines(&mut self, order_index: u32) {
+        let mut lines = std::mem::take(&mut self.drawn);
+        lines.clear();
+        self.lines_of(order_index, &mut lines);
         let entry = &mut self.orders[order_index];
         entry.skus = lines.iter().map(|l| l.2).sum();
         entry.open_lines = lines.len() as u16;

@@ -76,15 +76,7 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &self.machines[m];
         let job = self.job(m, lot);
         let spec = &machine.spec.changeover;
-        if let Some(table) = &spec.table {
-            return machine.plan.table_means[table_line(table, from.product as u32, job)];
-        }
-        let known = machine.plan.mean_changeover.get(from.dress + 1, job.dress);
-        known.unwrap_or_else(|| {
-            element_minutes(spec, Some(&from.dressing), &job.dressing, |dist, _| {
-                dist.mean()
-            })
-        })
+        machine.plan.mean_change(spec, from, job)
     }
 
     /// Minutes of the changeover to a lot; `time` gives those of a line of the table or of an element.

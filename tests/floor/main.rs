@@ -12,6 +12,7 @@ use pouchcast::{replicate, scenario};
 
 mod bench_rules;
 mod cell_steps;
+mod full;
 mod people_and_stops;
 mod rules;
 mod start_losses;
@@ -25,6 +26,7 @@ struct Seen {
     trace: Trace,
     counts: Counts,
     figures: String,
+    values: Vec<(String, f64)>,
 }
 
 /// Runs a scenario with its order book once.
@@ -39,7 +41,9 @@ fn run(text: &str, book: &str) -> Seen {
     let (outcome, trace, counts) = replicate::traced(&model, &layout, 0);
     // As text: a figure that is not known is equal to itself.
     let figures = format!("{:?} {trace:?} {counts:?}", outcome.figures);
+    let keys = layout.measures.iter().map(|m| m.key.clone());
     Seen {
+        values: keys.zip(outcome.figures).collect(),
         model,
         trace,
         counts,
@@ -60,6 +64,12 @@ impl Seen {
         rows.iter()
             .map(|row| row.1.map_or(f64::NAN, |t| t as f64 / MIN as f64))
             .collect()
+    }
+
+    /// A figure by its key.
+    fn figure(&self, key: &str) -> f64 {
+        let found = self.values.iter().find(|value| value.0 == key);
+        found.map_or_else(|| panic!("no figure {key}"), |value| value.1)
     }
 
     fn machine(&self, name: &str) -> usize {

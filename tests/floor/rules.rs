@@ -39,11 +39,11 @@ fn what_joins_together_goes_by_due_date() {
     );
 }
 
-/// F3. Machine p changes over for 30 min from b to a and is free; q is dressed for a and busy with one for 8 more
-/// minutes. A run takes 10 min: by q it ends at 2 + 8 + 10 = 20, by p at 2 + 30 + 10 = 42. It waits for q.
+/// F3. Machine p changes over for 9 min from b to a and is free; q is dressed for a and busy with one for 8 more
+/// minutes of its 10. A run takes 10 min: by q it ends at 2 + 8 + 10 = 20, by p at 2 + 9 + 10 = 21. It waits for q.
 #[test]
 fn a_lot_waits_for_the_machine_that_ends_first() {
-    let change = "changeover: { table: [{ from: a, to: a, time: 0 min }, { from: any, to: any, time: 30 min }] }";
+    let change = "changeover: { table: [{ from: a, to: a, time: 0 min }, { from: any, to: any, time: 9 min }] }";
     let machines = format!("p: {{ dressed_for: b, {change} }}, q: {{ dressed_for: a, {change} }}");
     let book = rows(&[("x", "rush", "a", 1, 0), ("y", "rush", "a", 1, 2)]);
     let seen = run(&bench("time: 10 min", "", &machines), &book);

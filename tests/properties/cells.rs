@@ -321,6 +321,12 @@ pub fn cell(numbers: &[u16]) -> String {
     );
     text += "classes:\n  standard: { promise: 8 working days of plain, rank: 1";
     text += t.pick(&["", ", shortage: remake, tolerance: 2 %", ", limit: 6"]);
+    text += t.pick(&[
+        "",
+        "",
+        ", when_full: turn_away, quote_margin: 4 h",
+        ", when_full: send_out, outside: { takes: 7 d, least: 900 }",
+    ]);
     text += " }\n  rush: { promise: 30 h, rank: 0";
     text += t.pick(&["", ", limit: 2", ", shortage: remake"]);
     text += " }\n  whenever: { rank: 2 }\n";

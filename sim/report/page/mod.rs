@@ -142,6 +142,9 @@ fn answer(c: &Context<'_>) -> String {
         inner += &card("done by the promised date", &on_time);
     }
     inner += &card("orders done a week", &c.figure(c.group_index(0, 0)));
+    for line in answers::not_taken(c).into_iter().chain(answers::short(c)) {
+        inner += &card(&line.label, &line.figure);
+    }
     inner += "</dl>\n";
     if c.summary.done > 1 {
         inner += &format!(

@@ -53,6 +53,9 @@ pub struct Money {
     /// What the customer pays on top for 1,000 good pouches, by class.
     #[serde(default)]
     pub premium: Named<PerThousand>,
+    /// What 1,000 pouches cost that another shop makes, by class (`when_full: send_out`): all of it, with their film and freight.
+    #[serde(default)]
+    pub outside: Named<PerThousand>,
     /// Whether good pouches beyond the ordered quantity are paid: they count for margin and premium, or they do not.
     #[serde(default)]
     pub overs: Overs,

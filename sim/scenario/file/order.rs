@@ -77,6 +77,7 @@ impl ScenarioFile {
             sort(&mut money.late);
             sort(&mut money.margin);
             sort(&mut money.premium);
+            sort(&mut money.outside);
         }
     }
 }

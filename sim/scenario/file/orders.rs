@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Named, Number, Promise, RandomNumber, RandomTime, Share};
+use super::{Duration, Named, Number, Promise, RandomNumber, RandomTime, Share};
 
 /// What happens to an order that comes out short.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
@@ -36,6 +36,39 @@ pub struct Class {
     /// Missing share that is accepted, with `shortage: remake`. Default: 0 %.
     #[serde(default)]
     pub tolerance: Option<Share>,
+    /// What happens to an order of a stream whose date, worked out when it is asked for, is later than its promise.
+    #[serde(default)]
+    pub when_full: WhenFull,
+    /// Added to the date that is worked out before it is held against the promise, with `when_full`. Default: nothing.
+    #[serde(default)]
+    pub quote_margin: Option<Duration>,
+    /// The shop that makes what is sent out. Required with `when_full: send_out`; its price stands under `money`, `outside`.
+    #[serde(default)]
+    pub outside: Option<Outside>,
+}
+
+/// What happens to an order that cannot be promised.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum WhenFull {
+    /// It is taken, and may be late.
+    #[default]
+    TakeAll,
+    /// It is turned away: its margin is lost.
+    TurnAway,
+    /// Another shop makes it.
+    SendOut,
+}
+
+/// Another shop that makes what cannot be promised.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Outside {
+    /// From the day an order is asked for until its pouches are there: print, film, pouches and freight of the other shop.
+    pub takes: Duration,
+    /// Fewest pouches of an order that the other shop makes; smaller ones are turned away. Default: any number.
+    #[serde(default)]
+    pub least: Option<Number>,
 }
 
 fn no_promise() -> Promise {

@@ -106,6 +106,7 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
         };
     let margin_per_thousand = by_class(check, "margin", &written.margin);
     let premium_per_thousand = by_class(check, "premium", &written.premium);
+    let outside_per_thousand = by_class(check, "outside", &written.outside);
     let late_per_day = by_name(
         check,
         &at.key("late"),
@@ -132,6 +133,7 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
         late_per_day,
         margin_per_thousand,
         premium_per_thousand,
+        outside_per_thousand,
         overs_paid: written.overs == file::Overs::Paid,
         purchases,
         gaps: Vec::new(),
@@ -436,6 +438,18 @@ fn gaps(money: &Money, plant: &Plant, machines: &[String], unpriced: &[String]) 
             "lateness of class",
             Some(list(promised.iter().map(|name| name.as_str()))),
         );
+    }
+    let sent: Vec<&str> = plant
+        .classes
+        .iter()
+        .zip(&money.outside_per_thousand)
+        .filter(|(class, price)| {
+            price.is_none() && class.when_full.is_some_and(|rule| rule.outside.is_some())
+        })
+        .map(|(class, _)| class.name.as_str())
+        .collect();
+    if !sent.is_empty() {
+        gap("what is sent out of class", Some(list(sent)));
     }
     let parts: Vec<&str> = plant
         .products

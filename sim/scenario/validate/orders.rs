@@ -1,6 +1,6 @@
 //! Classes with their promises, streams with their shares.
 
-use crate::plant::{Arrivals, Calendar, Class, Plant, Promise, Shortage};
+use crate::plant::{Arrivals, Calendar, Class, Outside, Plant, Promise, Shortage, WhenFull};
 use crate::random::Dist;
 use crate::units::Dimension;
 
@@ -20,6 +20,7 @@ pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -
             promise: Promise::None,
             limit: None,
             shortage: Shortage::ShipShort,
+            when_full: None,
         }];
     }
     let mut classes = Vec::new();
@@ -40,12 +41,14 @@ pub(super) fn classes(check: &mut Checker, file: &ScenarioFile, names: &Names) -
             }
         };
         let rank = written.rank.unwrap_or(u8::from(name != "rush"));
+        let when_full = when_full(check, &At::block("classes").key(name), written, &promise);
         classes.push(Class {
             name: name.clone(),
             rank,
             promise,
             limit: written.limit,
             shortage: shortage(check, &At::block("classes").key(name), written),
+            when_full,
         });
     }
     classes
@@ -74,6 +77,78 @@ fn shortage(check: &mut Checker, at: &At, written: &file::Class) -> Shortage {
             Shortage::ShipShort
         }
     }
+}
+
+/// What happens to an order of a class that cannot be promised.
+fn when_full(
+    check: &mut Checker,
+    at: &At,
+    written: &file::Class,
+    promise: &Promise,
+) -> Option<WhenFull> {
+    let rule = written.when_full;
+    let taken = rule == file::WhenFull::TakeAll;
+    let mut idle = |key: &str, told: bool, expected: &str| {
+        if told {
+            check.push(
+                Problem::error(
+                    at.key(key).name(),
+                    format!("`{key}` has no effect with this `when_full`"),
+                )
+                .expected(expected),
+            );
+        }
+    };
+    idle(
+        "quote_margin",
+        taken && written.quote_margin.is_some(),
+        "`when_full: turn_away` or `send_out` with it, or no `quote_margin`",
+    );
+    idle(
+        "outside",
+        rule != file::WhenFull::SendOut && written.outside.is_some(),
+        "`when_full: send_out` with it, or no `outside`",
+    );
+    if taken {
+        return None;
+    }
+    if *promise == Promise::None {
+        check.push(
+            Problem::error(
+                at.key("when_full").name(),
+                "`when_full` needs a promise: an order without one can always be taken",
+            )
+            .expected("a `promise` of the class, or `when_full: take_all`"),
+        );
+    }
+    let margin = written.quote_margin.as_ref();
+    let margin_min = margin.map_or(0.0, |text| check.duration(&at.key("quote_margin"), &text.0));
+    let outside = match (rule, &written.outside) {
+        (file::WhenFull::SendOut, None) => {
+            check.push(
+                Problem::error(
+                    at.key("when_full").name(),
+                    "`when_full: send_out` needs to know how long the other shop takes",
+                )
+                .expected("`outside: { takes: 10 d }` in the class"),
+            );
+            None
+        }
+        (file::WhenFull::SendOut, Some(told)) => {
+            let at = at.key("outside");
+            Some(Outside {
+                takes_min: check.duration(&at.key("takes"), &told.takes.0),
+                least: told.least.as_ref().map_or(0.0, |text| {
+                    check.quantity(&at.key("least"), &text.0, Dimension::Count)
+                }),
+            })
+        }
+        _ => None,
+    };
+    Some(WhenFull {
+        margin_min,
+        outside,
+    })
 }
 
 pub(super) fn arrivals(

@@ -1,0 +1,59 @@
+//! The changeover that dates are worked out with.
+//!
+//! In: the compiled webs and machines. Out: for each step, the mean changeover to it on the machine that plans reckon
+//! with, over what the streams of orders bring before it, by their shares. Nobody knows, when an order is asked for,
+//! behind which one it will run.
+
+use crate::plant::Plant;
+
+use super::{MachineModel, PartModel, StationModel};
+
+/// SKUs a minute that the streams bring of each product, on average.
+fn rates(plant: &Plant) -> Vec<f64> {
+    let mut rates = vec![0.0; plant.products.len()];
+    for stream in &plant.arrivals {
+        let clock = stream.calendar.map_or(1.0, |calendar| {
+            plant.calendars[calendar].weekly_open_min() as f64 / 10_080.0
+        });
+        let lines = clock / stream.gap.mean() * stream.skus.mean();
+        for &(product, share) in &stream.products {
+            rates[product] += lines * share;
+        }
+    }
+    rates
+}
+
+/// Fills [`super::StepModel::typical_change_min`] where some class has its dates worked out.
+pub(super) fn typical_changes(
+    plant: &Plant,
+    machines: &[MachineModel],
+    stations: &[StationModel],
+    parts: &mut [PartModel],
+) {
+    if plant.classes.iter().all(|class| class.when_full.is_none()) {
+        return;
+    }
+    let rates = rates(plant);
+    for index in 0..parts.len() {
+        for step in 0..parts[index].steps.len() {
+            let here = &parts[index].steps[step];
+            let to = &here.jobs[here.plan_job];
+            let machine = &machines[stations[here.station].machines.start + here.plan_job];
+            let spec = &plant.stations[here.station].machines[here.plan_job].changeover;
+            let (mut minutes, mut weight) = (0.0, 0.0);
+            for part in parts.iter().filter(|part| rates[part.product] > 0.0) {
+                for other in part.steps.iter().filter(|s| s.station == here.station) {
+                    let from = &other.jobs[here.plan_job];
+                    if from.able {
+                        minutes += rates[part.product] * machine.mean_change(spec, from, to);
+                        weight += rates[part.product];
+                    }
+                }
+            }
+            parts[index].steps[step].typical_change_min = match weight > 0.0 {
+                true => minutes / weight,
+                false => 0.0,
+            };
+        }
+    }
+}
