@@ -19,6 +19,7 @@
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
 //! * `shift`: opening and closing of machines, overtime.
+//! * `standstill`: machines that wait for each other for ever.
 
 mod bell;
 mod criteria;
@@ -38,6 +39,7 @@ mod pool;
 mod reckon;
 mod release;
 mod shift;
+mod standstill;
 pub mod state;
 mod status;
 mod timing;
@@ -143,6 +145,8 @@ pub struct Counts {
     pub sent_back: u64,
     /// Runs interrupted for better-ranked orders.
     pub interruptions: u64,
+    /// Machines that wait for each other for ever at the end.
+    pub stuck: u64,
     /// Events handled.
     pub events: u64,
 }
@@ -331,6 +335,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         for m in 0..self.machines.len() {
             self.account(m);
         }
+        self.tell_standstill();
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
             let part = lot.web;

@@ -14,6 +14,7 @@ mod bench_rules;
 mod cell_steps;
 mod people_and_stops;
 mod rules;
+mod standstill;
 mod start_losses;
 mod switched_off;
 
