@@ -592,6 +592,33 @@ fn clear(dir: &Path) {
     }
 }
 
+/// A part that is given up in the middle of its run takes its hidden file with it.
+#[test]
+fn a_part_given_up_leaves_nothing() {
+    let dir = bench();
+    let before = files(dir.path());
+    let begun = |dir: &Path| {
+        let entries = fs::read_dir(dir).unwrap();
+        entries
+            .flatten()
+            .any(|entry| entry.path().join("part").exists())
+    };
+    for pause in [0, 1, 5, 20, 50] {
+        let part = "run cell.yaml -n 4000 --part 1/2 -o out -q";
+        let arguments: Vec<&str> = part.split(' ').collect();
+        let mut child = start(dir.path(), &arguments);
+        let clock = Instant::now();
+        while !begun(dir.path()) && clock.elapsed() < Duration::from_secs(30) {
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        std::thread::sleep(Duration::from_millis(pause));
+        kill(&child, "-INT");
+        kill(&child, "-INT");
+        child.wait().unwrap();
+        assert_eq!(files(dir.path()), before, "after {pause} ms");
+    }
+}
+
 fn signals(count: usize, seed: u64) {
     let dir = prepared();
     let mut luck = Luck(seed);

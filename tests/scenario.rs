@@ -28,6 +28,21 @@ fn the_starter_reads_without_warnings() {
     assert_eq!(said("starter.yaml", scenario::starter().as_bytes()), "");
 }
 
+/// Warnings beyond those that are shown are warnings still.
+#[test]
+fn warnings_without_end_are_no_errors() {
+    let unused: String = (0..150).map(|n| format!("  unused{n}: {{}}\n")).collect();
+    let text = format!(
+        "format: 1\nname: unused\nrun: {{ warm_up: 0 min }}\nproducts:\n  a: {{}}\n{unused}stations:\n  \
+         s: {{ work: bench, time: 1 min, machines: {{ m: {{}} }} }}\n\
+         orders: [{{ name: x, every: 1 h, products: {{ a: 100 % }} }}]\n"
+    );
+    let study = scenario::read("unused.yaml", text.as_bytes()).unwrap();
+    assert_eq!(study.warnings.errors(), 0);
+    let told = study.warnings.render(false, 120);
+    assert!(told.contains("150 warnings, the first 100 shown"), "{told}");
+}
+
 /// Every bad file says what its neighbour `.txt` says. To see new wording in a diff, run with
 /// `REWRITE_MESSAGES=1` and read every change as a stranger would.
 #[test]

@@ -211,9 +211,10 @@ pub fn parent_of(path: &Path) -> &Path {
 /// Why it cannot.
 pub fn probe(parent: &Path) -> io::Result<()> {
     let there = parent.ancestors().find(|folder| folder.exists());
-    let hidden = tempfile::Builder::new()
-        .prefix(".pouchcast-")
-        .tempdir_in(there.unwrap_or(Path::new(".")))?;
+    let mut maker = tempfile::Builder::new();
+    let there = there.unwrap_or(Path::new("."));
+    let (hidden, _unfinished) =
+        interrupt::hidden(|| maker.prefix(".pouchcast-").tempdir_in(there))?;
     hidden.close()
 }
 

@@ -2,6 +2,7 @@
 //!
 //! In: the plant and a product. Out: a [`PartModel`] with a job for every machine of every step.
 
+use crate::plant::way::way;
 use crate::plant::{LotSize, Plant, Process, Product, Work, fit};
 use crate::trade::roll::length_m;
 
@@ -21,31 +22,7 @@ pub(super) fn part_model(
         .route
         .iter()
         .position(|&s| plant.stations[s].work == Work::Pouching);
-    let mut route = product.route.clone();
-    if web > 0 {
-        // A further web is laminated and slit by its own laminate's passes and ends where it joins.
-        let passes = usize::from(plant.laminates[product.laminate_of(web)].passes);
-        route.truncate(pouching.unwrap_or(0));
-        let mut seen = 0;
-        route.retain(|&s| match plant.stations[s].work {
-            Work::Lamination => {
-                seen += 1;
-                seen <= passes
-            }
-            Work::Press => true,
-            Work::Slitting => true,
-            _ => false,
-        });
-        if let Some(first) = route
-            .iter()
-            .position(|&s| plant.stations[s].work == Work::Lamination)
-        {
-            let station = route[first];
-            for _ in seen..passes {
-                route.insert(first, station);
-            }
-        }
-    }
+    let route = way(plant, product, web);
     let mut steps: Vec<StepModel> = Vec::new();
     let mut bonded = 0;
     for &station_index in &route {

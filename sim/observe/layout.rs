@@ -4,6 +4,7 @@
 //! Keys are paths: `lead_done/all/p90`; they are the keys of `summary.json` too.
 
 use crate::model::Model;
+use crate::plant::circle::circle;
 use crate::record::{ALL_SPENT, ALL_STATES, SPENT, STATES};
 
 /// Points of a distribution that are reported.
@@ -91,6 +92,8 @@ pub struct Layout {
     pub first_cell: usize,
     /// First figure of money, where the scenario speaks of it; otherwise the number of figures.
     pub first_money: usize,
+    /// Whether work could come to stand still for good: the last figures say whether it did, at all and by station.
+    pub standstill: bool,
     /// Number of stations.
     pub stations: usize,
 }
@@ -311,7 +314,23 @@ impl Layout {
                 );
             }
         }
+        let standstill = circle(plant).is_some();
+        if standstill {
+            add(
+                "stuck/all".into(),
+                "work stands still for good at the end".into(),
+                "share",
+            );
+            for station in &plant.stations {
+                add(
+                    format!("stuck/station:{}", station.name),
+                    format!("{} stands still for good at the end", station.name),
+                    "share",
+                );
+            }
+        }
         Self {
+            standstill,
             first_group: 0,
             first_split,
             first_machine,

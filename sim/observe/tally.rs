@@ -60,6 +60,8 @@ pub struct Tally<'a> {
     webs: Vec<Web>,
     wip_ticks: i128,
     levels: Vec<f32>,
+    /// Stations with machines that stand still for good.
+    stuck: Vec<bool>,
 }
 
 impl<'a> Tally<'a> {
@@ -85,6 +87,7 @@ impl<'a> Tally<'a> {
             web_money: 0.0,
             webs: vec![Web::default(); model.plant.products.len()],
             wip_ticks: 0,
+            stuck: vec![false; model.stations.len()],
             levels: Vec::with_capacity((SAMPLES + 2) * (2 + model.stations.len())),
         }
     }
@@ -224,6 +227,11 @@ impl<'a> Tally<'a> {
         figures.extend(all.figures(weeks));
         for product in super::web::products(self.model) {
             figures.extend(self.webs[product].figures(weeks));
+        }
+        if layout.standstill {
+            let any = self.stuck.contains(&true);
+            let all = std::iter::once(&any).chain(&self.stuck);
+            figures.extend(all.map(|&stuck| f64::from(u8::from(stuck))));
         }
         weights.resize(figures.len(), 1.0);
         debug_assert_eq!(figures.len(), layout.measures.len());
@@ -393,6 +401,10 @@ impl Observe for Tally<'_> {
             self.waste_kg += beside * part.kg_per_m2;
             self.waste_money += beside * part.price_per_m2;
         }
+    }
+
+    fn stuck(&mut self, machine: usize) {
+        self.stuck[self.model.machines[machine].station] = true;
     }
 
     fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {

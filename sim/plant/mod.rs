@@ -6,12 +6,14 @@
 //! g/m², metres per minute; shares are fractions. Indices point into the vectors of [`Plant`].
 
 pub mod calendar;
+pub mod circle;
 pub mod fit;
 mod machine;
 mod money;
 mod orders;
 mod process;
 mod product;
+pub mod way;
 
 pub use calendar::Calendar;
 pub use machine::{

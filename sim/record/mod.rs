@@ -354,6 +354,11 @@ pub trait Observe {
         let _ = (at, part, lane_mm);
     }
 
+    /// At the end of the clock a machine waits for room that only such machines could make: it stands still for ever.
+    fn stuck(&mut self, machine: usize) {
+        let _ = machine;
+    }
+
     /// Web or pouches lost: station, why, `[lane-millimetres of web, pouches]`, part.
     fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
         let _ = (at, station, why, lost, part);
@@ -387,6 +392,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         self.0.state(machine, state, from, to, lot);
         self.1.state(machine, state, from, to, lot);
+    }
+
+    fn stuck(&mut self, machine: usize) {
+        self.0.stuck(machine);
+        self.1.stuck(machine);
     }
 
     fn short_of(&mut self, machine: usize, pool: usize, from: Tick, to: Tick) {

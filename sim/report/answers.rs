@@ -45,6 +45,11 @@ pub fn verdict(c: &Context<'_>) -> String {
     let p90 = c.figure(c.lead_index(0, 0, 3));
     let on_time = c.figure(c.group_index(0, place::ON_TIME));
     match c.standing {
+        Standing::Overloaded if let Some((stations, share)) = stands_still(c) => format!(
+            "Work comes to stand still for good in {} of the replications: machines of {stations} wait for each other. \
+             No lead time can be promised.",
+            percent(share)
+        ),
         Standing::Overloaded => {
             let over = c.summary.warnings.iter().find_map(|w| match w {
                 Warning::OverCapacity(name, load) => Some((super::words::clean(name), *load)),
@@ -384,11 +389,28 @@ pub fn waited_key(pool: &str) -> String {
     format!("pool/{pool}/waited_for")
 }
 
+/// Stations whose machines wait for each other for ever, and in which share of the replications.
+fn stands_still(c: &Context<'_>) -> Option<(String, f64)> {
+    c.summary.warnings.iter().find_map(|w| match w {
+        Warning::StandsStill(stations, share) => {
+            let names: Vec<String> = stations
+                .iter()
+                .map(|name| super::words::clean(name))
+                .collect();
+            Some((names.join(", "), *share))
+        }
+        _ => None,
+    })
+}
+
 /// Why figures can have no value, in one sentence; empty where none lacks one.
 pub fn missing_note(c: &Context<'_>) -> String {
     let first = c.lead_index(0, 0, 0);
     let beyond = (first..first + 6).any(|i| c.beyond(i) > 0);
     match c.standing {
+        Standing::Overloaded if stands_still(c).is_some() => "not steady: the figure depends on how long one looks, \
+             because work comes to stand still for good."
+            .to_owned(),
         Standing::Overloaded => "not steady: the figure depends on how long one looks, because the queue grows. \
              Give the cell more hours or machines, or fewer orders, before reading lead times."
             .to_owned(),

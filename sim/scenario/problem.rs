@@ -162,6 +162,8 @@ pub struct Report {
     pub problems: Vec<Located>,
     /// Problems beyond those kept.
     pub left_out: usize,
+    /// How many of these are errors.
+    left_out_errors: usize,
     pub(super) text: String,
     pub(super) book: Option<Source>,
 }
@@ -198,6 +200,9 @@ impl Report {
         problems.sort_by_key(|problem| problem.severity);
         let mut told = alike::once(problems);
         let left_out = told.iter().skip(KEPT).map(|one| one.places()).sum();
+        let errors = told.iter().skip(KEPT);
+        let errors = errors.filter(|one| one.problem.severity == Severity::Error);
+        let left_out_errors = errors.map(|one| one.places()).sum();
         told.truncate(KEPT);
         let spot = |place: &Place| match place {
             Place::Book(span) => locate::span(&book.as_ref()?.text, span.clone()),
@@ -232,6 +237,7 @@ impl Report {
             file_name: file_name.to_string(),
             problems,
             left_out,
+            left_out_errors,
             text: text.to_string(),
             book,
         }
@@ -263,7 +269,7 @@ impl Report {
             .filter(|found| found.problem.severity == Severity::Error)
             .map(|found| 1 + found.again)
             .sum::<usize>()
-            + self.left_out
+            + self.left_out_errors
     }
 
     /// The report as text: each problem with its line, what was expected and what to write.

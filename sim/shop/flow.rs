@@ -133,7 +133,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// A cured lot lies in its place until a machine takes it, where that is the rule of the place and nothing else
     /// is to be done to it first.
-    fn keeps_place(&self, lot: u32) -> bool {
+    pub(super) fn keeps_place(&self, lot: u32) -> bool {
         let record = &self.lots[lot];
         let Some(room) = self.model.plant.rooms.get(usize::from(record.room)) else {
             return false;

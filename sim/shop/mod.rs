@@ -20,6 +20,7 @@
 //! * `quote`: what date could be promised, and who makes what cannot.
 //! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
 //! * `shift`: opening and closing of machines, overtime.
+//! * `standstill`: machines that wait for each other for ever.
 
 mod bell;
 mod criteria;
@@ -40,6 +41,7 @@ mod quote;
 mod reckon;
 mod release;
 mod shift;
+mod standstill;
 pub mod state;
 mod status;
 mod timing;
@@ -148,6 +150,8 @@ pub struct Counts {
     pub sent_back: u64,
     /// Runs interrupted for better-ranked orders.
     pub interruptions: u64,
+    /// Machines that wait for each other for ever at the end.
+    pub stuck: u64,
     /// Events handled.
     pub events: u64,
 }
@@ -337,6 +341,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         for m in 0..self.machines.len() {
             self.account(m);
         }
+        self.tell_standstill();
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
             let part = lot.web;

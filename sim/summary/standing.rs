@@ -5,8 +5,8 @@ use super::{Summary, Warning};
 /// How the cell stands against its orders.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Standing {
-    /// More work comes than it can do: orders in it grow clearly and something is full, or arithmetic says so. No
-    /// lead time has a steady value.
+    /// More work comes than it can do: orders in it grow clearly and something is full, or arithmetic says so; or work
+    /// comes to stand still for good. No lead time has a steady value.
     Overloaded,
     /// A machine is used nearly all of its open time, and it is not settled that orders do not grow.
     OnEdge,
@@ -38,7 +38,13 @@ impl Standing {
     pub fn of(summary: &Summary) -> Self {
         let any = |wanted: fn(&Warning) -> bool| summary.warnings.iter().any(wanted);
         let unfinished = summary.get("unfinished/all").is_some_and(|e| e.mean > 0.0);
-        if any(|w| matches!(w, Warning::OverCapacity(..) | Warning::Growing(_))) {
+        let lost = |w: &Warning| {
+            matches!(
+                w,
+                Warning::OverCapacity(..) | Warning::Growing(_) | Warning::StandsStill(..)
+            )
+        };
+        if any(lost) {
             Standing::Overloaded
         } else if summary.done == 1 && !summary.is_worked_off {
             Standing::Untold

@@ -13,6 +13,8 @@ use super::{Estimate, StationBound, Summary, held};
 pub enum Warning {
     /// Interrupted: (replications done, asked).
     Partial(u32, u32),
+    /// Work came to stand still for good, machines waiting for each other: (their stations, share of replications).
+    StandsStill(Vec<String>, f64),
     /// Too few replications for intervals to mean much.
     FewReplications(u32),
     /// More work comes than the station can do, by arithmetic alone: (station name, load).
@@ -46,6 +48,7 @@ impl Warning {
     pub fn key(&self) -> &'static str {
         match self {
             Warning::Partial(..) => "partial",
+            Warning::StandsStill(..) => "stands_still",
             Warning::FewReplications(_) => "few_replications",
             Warning::OverCapacity(..) => "over_capacity",
             Warning::Growing(_) => "growing",
@@ -71,6 +74,14 @@ impl fmt::Display for Warning {
                     "Interrupted: only {done} of {asked} replications are in these figures."
                 )
             }
+            Warning::StandsStill(stations, share) => write!(
+                f,
+                "Work came to stand still for good in {} of the replications, before the run ended: what {} had done \
+                 found no room, and what took the room waited for them. The longer one looks, the more often; more \
+                 hours or machines elsewhere do not help. More places make it rarer; `check` names the circle.",
+                crate::units::percent(*share),
+                stations.join(", ")
+            ),
             Warning::FewReplications(n) => write!(
                 f,
                 "Only {n} replication{}: the intervals are rough or missing. Ask for at least 20.",
@@ -170,6 +181,9 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
     if summary.done < summary.asked {
         out.push(Warning::Partial(summary.done, summary.asked));
     }
+    let stands_still = standstill(model, summary);
+    let stands = stands_still.is_some();
+    out.extend(stands_still);
     if summary.done < 10 {
         out.push(Warning::FewReplications(summary.done));
     }
@@ -186,7 +200,10 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
         ));
     }
     let weeks = model.plant.run.measure_min / (7.0 * 1440.0);
-    if let (Some(growth), Some(wip)) = (summary.get("cell/wip_growth"), summary.get("cell/wip")) {
+    // What stands still piles up orders, and says nothing about capacity.
+    if !stands
+        && let (Some(growth), Some(wip)) = (summary.get("cell/wip_growth"), summary.get("cell/wip"))
+    {
         out.extend(growth_of(
             model,
             summary,
@@ -245,6 +262,18 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
         ));
     }
     out
+}
+
+/// Whether machines waited for each other for ever, and which.
+fn standstill(model: &Model, summary: &Summary) -> Option<Warning> {
+    let stood = |key: &str| {
+        let share = summary.get(key)?.mean;
+        (share > 0.0).then_some(share)
+    };
+    let share = stood("stuck/all")?;
+    let names = model.plant.stations.iter().map(|station| &station.name);
+    let names = names.filter(|name| stood(&format!("stuck/station:{name}")).is_some());
+    Some(Warning::StandsStill(names.cloned().collect(), share))
 }
 
 /// Why growth is no sign that a cell cannot keep up.

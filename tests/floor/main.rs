@@ -15,6 +15,7 @@ mod cell_steps;
 mod full;
 mod people_and_stops;
 mod rules;
+mod standstill;
 mod start_losses;
 mod switched_off;
 

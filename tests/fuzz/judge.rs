@@ -85,6 +85,9 @@ fn run(mut plant: Plant, text: &str) -> Result<Fate, String> {
         ));
     }
     kept(&trace, counts.released, counts.finished)?;
+    if counts.stuck > 0 && !layout.standstill {
+        return Err("machines wait for each other where that was told to be impossible".into());
+    }
     for (measure, &figure) in layout.measures.iter().zip(&outcome.figures) {
         let signed = ["growth", "money", "tardiness", "late"];
         let signed = signed.iter().any(|word| measure.key.contains(word));

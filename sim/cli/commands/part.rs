@@ -73,10 +73,9 @@ pub fn run_part(
     let layout = Layout::new(&model);
     fs::create_dir_all(folder).map_err(|e| failed(&e))?;
     // Hidden until it is complete.
-    let hidden = tempfile::Builder::new()
-        .prefix(".pouchcast-")
-        .tempdir_in(folder)
-        .map_err(|e| failed(&e))?;
+    let mut maker = tempfile::Builder::new();
+    let make = || maker.prefix(".pouchcast-").tempdir_in(folder);
+    let (hidden, unfinished) = interrupt::hidden(make).map_err(|e| failed(&e))?;
     let ready = hidden.path().join("part");
     let mut into = BufWriter::new(File::create_new(&ready).map_err(|e| failed(&e))?);
     let mut seal = Seal::default();
@@ -99,6 +98,7 @@ pub fn run_part(
     }
     // From here on it is a matter of a moment.
     let _busy = interrupt::writing();
+    drop(unfinished);
     let last = part::tail(range.len() as u32, &mut seal);
     writeln!(into, "{last}").map_err(|e| failed(&e))?;
     into.into_inner()

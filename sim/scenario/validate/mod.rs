@@ -41,6 +41,9 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     let mut check = Checker {
         problems: Vec::new(),
     };
+    if !limits::sizes(&mut check, file) {
+        return (None, check.problems);
+    }
     let run = people::run(&mut check, file);
     let reader = people::reader(&mut check, file);
     let calendars = people::calendars(&mut check, file, &run);
