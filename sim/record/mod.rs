@@ -175,8 +175,10 @@ pub struct LotName {
     pub web: u8,
     /// Part of the model it is made as: product and web.
     pub part: u32,
-    /// Number within its web: rolls count from 0, those of a remake from 4096; pieces of cut lots have other numbers.
+    /// Number of its roll within its web: rolls count from 0, those of a remake from 4096.
     pub number: u32,
+    /// Tells parts of one roll apart: 0 for a whole roll and for the first part, other numbers in the order of the parts.
+    pub part_of_roll: u64,
     /// Rolls gathered in it.
     pub rolls: u32,
 }

@@ -15,8 +15,8 @@ use super::criteria::Leader;
 use super::cure::NO_ROOM;
 use super::state::{Doing, Door, Hands};
 
-/// What decides between lots that every criterion leaves equal: due date, release, order, artwork, web, roll.
-type Tie = (Tick, Tick, u32, u16, u8, u32);
+/// What decides between lots that every criterion leaves equal: due date, release, order, artwork, web, roll, part.
+type Tie = (Tick, Tick, u32, u16, u8, u32, u64);
 
 impl<'a, O: Observe> Shop<'a, O> {
     /// Puts a lot into the queue of `station`, that of its present step.
@@ -79,6 +79,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             no,
             web,
             record.number,
+            record.cut.first,
         )
     }
 

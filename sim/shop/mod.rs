@@ -449,6 +449,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             web: lot.web.web,
             part: lot.part,
             number: lot.number,
+            part_of_roll: lot.cut.first,
             rolls: lot.rolls,
         }
     }

@@ -13,13 +13,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
     #[inline(always)]
     pub(super) fn run_minutes(&self, job: &Job, record: &Lot<'_>) -> f64 {
-        let draw = || {
-            let b = record.key << 40
-                | u64::from(record.number) << 16
-                | u64::from(record.backs) << 8
-                | u64::from(record.step);
-            record.work.of(b)
-        };
+        let draw = || record.work.of(record.chance());
         match &job.law {
             Law::Lot(time) => time.draw(draw),
             Law::Each { time, unit } => time.draw(draw) * record.quantity as f64 / unit,
