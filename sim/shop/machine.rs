@@ -333,6 +333,18 @@ impl<'a> MachineRun<'a> {
         }
     }
 
+    /// How long the present lot has been worked at by now.
+    pub fn worked_by(&self, now: Tick) -> Tick {
+        let counts = self.clock_runs() && !self.is_down_or_stuck();
+        self.worked + if counts { now - self.segment_start } else { 0 }
+    }
+
+    /// What it is doing takes time that no plan of its work knows of.
+    #[inline]
+    fn is_down_or_stuck(&self) -> bool {
+        matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro)
+    }
+
     /// Takes the time since the last change off every clock that has run. Comes before every change.
     #[inline]
     pub fn settle(&mut self, now: Tick) {
@@ -341,7 +353,7 @@ impl<'a> MachineRun<'a> {
         if passed == 0 || !self.clock_runs() {
             return;
         }
-        if !matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro) {
+        if !self.is_down_or_stuck() {
             self.worked += passed;
         }
         if self.doing != Doing::Run {

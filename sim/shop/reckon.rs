@@ -85,7 +85,7 @@ impl<O: Observe> Shop<'_, O> {
         let rest = if machine.lot == NONE || machine.doing == Doing::Blocked {
             0
         } else {
-            (machine.planned - machine.worked).max(0)
+            (machine.planned - machine.worked_by(self.now)).max(0)
         };
         if machine.doing != Doing::Repair {
             return rest;
