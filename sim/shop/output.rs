@@ -62,7 +62,7 @@ impl<O: Observe> Shop<'_, O> {
         };
         self.counts.lane_mm_waste += lost;
         // Packing beside it goes on only while the machine is open and its people are there.
-        let ran = machine.at_it;
+        let ran = machine.progress.at_it;
         let reels = job.reels(record.quantity, record.rolls);
         let entry = &mut self.lots[lot];
         entry.reels = reels.unwrap_or(entry.reels);

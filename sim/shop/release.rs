@@ -304,6 +304,7 @@ impl<O: Observe> Shop<'_, O> {
             hold: 0,
             pouching_run: 0,
             next: NONE,
+            planned: -1,
             work_min: 0.0,
             rest_min: 0.0,
         });

@@ -11,7 +11,7 @@ use crate::random::Keyed;
 use crate::units::Tick;
 
 pub use super::line_up::LineUp;
-pub use super::machine::{FailureClock, MachineRun, overtime_of};
+pub use super::machine::{FailureClock, MachineRun, Progress, overtime_of};
 pub use super::marks::Marks;
 pub use super::pool::Pool;
 pub use super::status::{Doing, Door, Hands};
@@ -93,6 +93,8 @@ pub struct Lot<'a> {
     pub pouching_run: Tick,
     /// Next in a waiting list.
     pub next: u32,
+    /// Quantity for which the work at the present step and after it is planned; -1 for none.
+    pub planned: i64,
     /// Planned work at the present step, minutes.
     pub work_min: f32,
     /// Planned work and holds after the present step, minutes.
@@ -397,6 +399,7 @@ impl<'a> Lot<'a> {
     #[inline]
     pub fn set_step(&mut self, step: u16) {
         self.step = step;
+        self.planned = -1;
         self.at = self.web.steps.get(usize::from(step));
     }
 }

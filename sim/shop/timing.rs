@@ -116,7 +116,7 @@ impl<O: Observe> Shop<'_, O> {
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
         let machine = &self.machines[m];
-        if machine.doing != Doing::Run {
+        if machine.progress.doing != Doing::Run {
             return;
         }
         let stood = self.now - machine.last_active;
@@ -134,10 +134,10 @@ impl<O: Observe> Shop<'_, O> {
         }
         if self.outlasts_pot_life(m, stood) {
             self.unplanned_wash_up(m);
-            self.machines[m].left += length;
+            self.machines[m].progress.left += length;
         } else if length > 0 {
-            self.machines[m].doing = Doing::Setup;
-            self.machines[m].left = length;
+            self.machines[m].progress.doing = Doing::Setup;
+            self.machines[m].progress.left = length;
         }
     }
 }
