@@ -27,9 +27,10 @@ pub(super) fn let_in(
 ) -> Option<(Tick, String)> {
     // Rolls that are gathered on the way in may come under another number.
     let here = |out: &KeptOut| out.station == station && out.lot.is_beside(&row.lot);
+    let name = |lot: &LotName| (lot.number, lot.part_of_roll);
     let at = kept_out
         .iter()
-        .position(|out| here(out) && out.lot.number == row.lot.number)
+        .position(|out| here(out) && name(&out.lot) == name(&row.lot))
         .or_else(|| kept_out.iter().position(here))?;
     let KeptOut { since, on, .. } = kept_out.remove(at);
     (since < row.at).then(|| {

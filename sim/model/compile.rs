@@ -259,6 +259,7 @@ fn machine_model(
             .dressed_for
             .map(|p| job(plant, settings, machine, p, 0).dressing),
         crewless,
+        one_crew: machine.crew.changeover == machine.crew.run,
         changes_over,
         counts_metres: facts::counts_metres(machine),
         stops: !machine.breakdowns.is_empty() || machine.micro_stops.is_some(),

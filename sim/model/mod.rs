@@ -134,6 +134,8 @@ pub struct MachineModel {
     pub quick: bool,
     /// Needs no people, not even for repairs.
     pub crewless: bool,
+    /// The people of a changeover are those of the run that follows.
+    pub one_crew: bool,
     /// A changeover can take time or people.
     pub changes_over: bool,
     /// Some breakdown counts metres of web.

@@ -116,7 +116,11 @@ pub fn plan_entry(part: &PartModel, ask: &Ask, first: usize) -> i64 {
     }
     // Nothing after the last step: the whole chain says what is printed.
     let until = if first < part.steps.len() { first } else { 0 };
-    settled(part, ask, until, |_| {})
+    let (round, agreed) = agree(part, ask);
+    if agreed && until == 0 {
+        return round.enters;
+    }
+    plan_back(part, ask, until, round, &mut |_| {}).enters
 }
 
 /// What the plan of [`plan_web`] lets the start of step `first` lose, lane-millimetres; 0 for pieces and pouches.
@@ -150,6 +154,11 @@ struct Round {
 
 /// Walks the chain back until metres and the rolls and reels they make agree; tells the steps of the last walk.
 fn settled(part: &PartModel, ask: &Ask, until: usize, mut tell: impl FnMut(StepPlan)) -> i64 {
+    plan_back(part, ask, until, agree(part, ask).0, &mut tell).enters
+}
+
+/// Metres that agree with the rolls and reels they make; whether another walk would find the same.
+fn agree(part: &PartModel, ask: &Ask) -> (Round, bool) {
     let mut round = Round { enters: 1, slit: 0 };
     if part.counts_rolls {
         // More metres never make fewer rolls, so this ends. The printed roll and the slitter decide how many there
@@ -157,12 +166,12 @@ fn settled(part: &PartModel, ask: &Ask, until: usize, mut tell: impl FnMut(StepP
         for _ in 0..MOST_ROUNDS {
             let again = plan_back(part, ask, 0, round, &mut |_| {});
             if again == round {
-                break;
+                return (round, true);
             }
             round = again;
         }
     }
-    plan_back(part, ask, until, round, &mut tell).enters
+    (round, false)
 }
 
 impl PartModel {

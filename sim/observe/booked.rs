@@ -57,6 +57,12 @@ impl Booked {
 }
 
 impl Observe for Booked {
+    const LOTS: bool = false;
+
+    fn asks(&self, _: Tick, _: Tick) -> bool {
+        false
+    }
+
     fn booked(&mut self, order: u32, entry: usize) {
         self.serials.push((order, entry));
     }

@@ -307,6 +307,22 @@ impl Observe for Tally<'_> {
         self.states[machine][state as usize] += ticks;
     }
 
+    /// Only where a stretch is measured in part.
+    #[inline]
+    fn asks(&self, from: Tick, to: Tick) -> bool {
+        let cuts = |at: Tick| from < at && at < to;
+        cuts(self.model.warm_up) || cuts(self.model.measured_end)
+    }
+
+    #[inline]
+    fn states(&mut self, machine: usize, from: Tick, to: Tick, ticks: &[Tick; STATES]) {
+        if from >= self.model.warm_up && to <= self.model.measured_end {
+            for (sum, ticks) in self.states[machine].iter_mut().zip(ticks) {
+                *sum += ticks;
+            }
+        }
+    }
+
     fn levels(&mut self, _: Tick, levels: Levels<'_>) {
         self.levels.push(levels.orders as f32);
         self.levels.push(levels.curing as f32);

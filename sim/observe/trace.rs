@@ -65,7 +65,7 @@ pub struct StoryRow {
 /// Everything that happened in one replication.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Trace {
-    /// Machine states in the order in which they ended.
+    /// Machine states in the order in which they ended, those that ended together by machine.
     pub states: Vec<StateRow>,
     /// Orders in the order in which they were done, unfinished ones last.
     pub orders: Vec<OrderRow>,
@@ -75,9 +75,17 @@ pub struct Trace {
     pub refused: Vec<Refused>,
     /// Orders that came from the order book: serial number, place in the book.
     pub booked: Vec<(u32, usize)>,
+    /// Place of the last row of each machine.
+    last: Vec<usize>,
 }
 
 impl Trace {
+    /// Brings the states into their order, since machines tell theirs each in its own time.
+    pub fn sort(&mut self) {
+        self.states.sort_by_key(|row| (row.to, row.machine));
+        self.last.clear();
+    }
+
     /// The order's own number in the order book.
     pub fn book_name<'a>(&self, plant: &'a Plant, order: u32) -> Option<&'a str> {
         let entry = self.booked.iter().find(|row| row.0 == order)?.1;
@@ -111,12 +119,10 @@ impl Observe for Trace {
 
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         // A resumed state without anything between is one stretch.
-        if let Some(last) = self
-            .states
-            .iter_mut()
-            .rev()
-            .take(64)
-            .find(|r| r.machine == machine)
+        if self.last.len() <= machine {
+            self.last.resize(machine + 1, usize::MAX);
+        }
+        if let Some(last) = self.states.get_mut(self.last[machine])
             && last.state == state
             && last.to == from
             && is_beside(last.lot, lot)
@@ -124,6 +130,7 @@ impl Observe for Trace {
             last.to = to;
             return;
         }
+        self.last[machine] = self.states.len();
         self.states.push(StateRow {
             machine,
             state,

@@ -175,8 +175,10 @@ pub struct LotName {
     pub web: u8,
     /// Part of the model it is made as: product and web.
     pub part: u32,
-    /// Number within its web: rolls count from 0, those of a remake from 4096; pieces of cut lots have other numbers.
+    /// Number of its roll within its web: rolls count from 0, those of a remake from 4096.
     pub number: u32,
+    /// Tells parts of one roll apart: 0 for a whole roll and for the first part, other numbers in the order of the parts.
+    pub part_of_roll: u64,
     /// Rolls gathered in it.
     pub rolls: u32,
 }
@@ -310,8 +312,22 @@ pub trait Observe {
     const LOTS: bool = true;
 
     /// Machine `machine` was in `state` from `from` to `to` (never empty), on `lot` if any ([`Observe::LOTS`]).
+    ///
+    /// Those of one machine come in the order of time; the stops within a run are told together when it is over.
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, lot: Option<LotName>) {
         let _ = (machine, state, from, to, lot);
+    }
+
+    /// Wants to hear of each state of a machine in a stretch of time for itself, and not of their sums
+    /// ([`Observe::states`]).
+    fn asks(&self, from: Tick, to: Tick) -> bool {
+        let _ = (from, to);
+        true
+    }
+
+    /// Machine `machine` was so long in each state from `from` to `to`; told where nobody [asks](Observe::asks) for more.
+    fn states(&mut self, machine: usize, from: Tick, to: Tick, ticks: &[Tick; STATES]) {
+        let _ = (machine, from, to, ticks);
     }
 
     /// A machine stood for want of people of a pool, from `from` to `to`; its state then is [`State::WaitPeople`].
@@ -384,6 +400,10 @@ pub struct Nobody;
 
 impl Observe for Nobody {
     const LOTS: bool = false;
+
+    fn asks(&self, _: Tick, _: Tick) -> bool {
+        false
+    }
 }
 
 impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
@@ -397,6 +417,15 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn stuck(&mut self, machine: usize) {
         self.0.stuck(machine);
         self.1.stuck(machine);
+    }
+
+    fn asks(&self, from: Tick, to: Tick) -> bool {
+        self.0.asks(from, to) || self.1.asks(from, to)
+    }
+
+    fn states(&mut self, machine: usize, from: Tick, to: Tick, ticks: &[Tick; STATES]) {
+        self.0.states(machine, from, to, ticks);
+        self.1.states(machine, from, to, ticks);
     }
 
     fn short_of(&mut self, machine: usize, pool: usize, from: Tick, to: Tick) {

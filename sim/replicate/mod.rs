@@ -44,6 +44,7 @@ pub fn traced(model: &Model, layout: &Layout, number: u32) -> (Outcome, Trace, C
     let mut trace = Trace::default();
     let mut both = (&mut tally, &mut trace);
     let counts = Shop::new(model, streams(model, number), &mut both).run();
+    trace.sort();
     (tally.outcome(layout), trace, counts)
 }
 

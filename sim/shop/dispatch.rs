@@ -15,8 +15,8 @@ use super::criteria::Leader;
 use super::cure::NO_ROOM;
 use super::state::{Doing, Door, Hands};
 
-/// What decides between lots that every criterion leaves equal: due date, release, order, artwork, web, roll.
-type Tie = (Tick, Tick, u32, u16, u8, u32);
+/// What decides between lots that every criterion leaves equal: due date, release, order, artwork, web, roll, part.
+type Tie = (Tick, Tick, u32, u16, u8, u32, u64);
 
 impl<'a, O: Observe> Shop<'a, O> {
     /// Puts a lot into the queue of `station`, that of its present step.
@@ -79,6 +79,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             no,
             web,
             record.number,
+            record.cut.first,
         )
     }
 
@@ -227,9 +228,9 @@ impl<'a, O: Observe> Shop<'a, O> {
         } else {
             Doing::Idle
         };
-        if machine.hands == Hands::Awaited || machine.doing != doing {
+        if machine.hands == Hands::Awaited || machine.progress.doing != doing {
             machine.hands = Hands::Nobody;
-            machine.doing = doing;
+            machine.progress.doing = doing;
             self.touch(m);
         }
     }
@@ -271,17 +272,16 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     /// Lots that waited for people and are not offered any more wait in the queue again.
     fn forget_short(&mut self, station: usize) {
-        let short = std::mem::take(&mut self.stations[station].short);
+        let mut short = std::mem::take(&mut self.stations[station].short);
         let machines = self.stations[station].plan.machines.clone();
-        let mut kept = Vec::with_capacity(short.len());
-        for lot in short {
-            if machines.clone().any(|m| self.machines[m].offer == lot) {
-                kept.push(lot);
-            } else {
+        short.retain(|&lot| {
+            let kept = machines.clone().any(|m| self.machines[m].offer == lot);
+            if !kept {
                 self.wait_as(station, lot, station);
             }
-        }
-        self.stations[station].short = kept;
+            kept
+        });
+        self.stations[station].short = short;
     }
 
     /// The lot that the criteria of a station put first for a machine, of those that nothing else is to take.

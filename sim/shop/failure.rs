@@ -16,36 +16,6 @@ impl<O: Observe> Shop<'_, O> {
         self.model.keys.machines[m]
     }
 
-    pub(super) fn micro_stop(&mut self, m: usize) {
-        let Some(stops) = &self.machines[m].spec.micro_stops else {
-            return;
-        };
-        let number = self.machines[m].micro_count;
-        let length = stops.lasting.sample(&mut self.streams.of(
-            Source::MicroStopLength,
-            self.machine_key(m),
-            number,
-        ));
-        self.machines[m].doing = Doing::Micro;
-        self.machines[m].left = ticks_from_minutes(length).max(0);
-        self.machines[m].micro_count += 1;
-        self.draw_micro_stop(m);
-        self.resume(m);
-    }
-
-    #[inline]
-    pub(super) fn draw_micro_stop(&mut self, m: usize) {
-        if let Some(stops) = &self.machines[m].spec.micro_stops {
-            let number = self.machines[m].micro_count;
-            let gap = stops.every.sample(&mut self.streams.of(
-                Source::MicroStopGap,
-                self.machine_key(m),
-                number,
-            ));
-            self.machines[m].to_micro = ticks_from_minutes(gap).max(1);
-        }
-    }
-
     pub(super) fn draw_first_failures(&mut self, m: usize) {
         for cause in 0..self.machines[m].failures.len() {
             self.draw_failure(m, cause);
@@ -86,13 +56,16 @@ impl<O: Observe> Shop<'_, O> {
             .iter()
             .position(|f| f.clock == Clock::Calendar && f.left <= now);
         let Some(cause) = due else { return };
-        if matches!(self.machines[m].doing, Doing::Repair | Doing::Rethread) {
+        if matches!(
+            self.machines[m].progress.doing,
+            Doing::Repair | Doing::Rethread
+        ) {
             // Down already: the second failure is found and mended with the first.
             self.machines[m].failures[cause].count += 1;
             self.draw_failure(m, cause);
             return;
         }
-        self.machines[m].settle(self.now);
+        self.settle(m);
         self.breaks_down(m, cause);
     }
 
@@ -112,9 +85,9 @@ impl<O: Observe> Shop<'_, O> {
         };
         let (now, waste) = (self.now, breakdown.waste_m);
         let machine = &mut self.machines[m];
-        machine.after_repair = (machine.doing, machine.left);
-        machine.doing = Doing::Repair;
-        machine.left = repair;
+        machine.after_repair = (machine.progress.doing, machine.progress.left);
+        machine.progress.doing = Doing::Repair;
+        machine.progress.left = repair;
         machine.down_since = now;
         machine.down_cause = cause;
         machine.failures[cause].count += 1;
@@ -147,7 +120,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Draws the next failure of a cause; a calendar clock starts again when the repair is planned to end.
     pub(super) fn after_repair_draw(&mut self, m: usize, cause: usize) {
         self.draw_failure(m, cause);
-        let repair = self.machines[m].left;
+        let repair = self.machines[m].progress.left;
         let machine = &mut self.machines[m];
         if machine.clock_of(cause) == Clock::Calendar {
             machine.failures[cause].left += repair as f64;

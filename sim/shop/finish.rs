@@ -109,7 +109,10 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Planned work here and after, for slack rules, minutes.
     pub(super) fn plan_lot(&mut self, lot: u32) {
-        let record = self.lots[lot];
+        let record = &self.lots[lot];
+        if record.planned == record.quantity {
+            return;
+        }
         let part = record.web;
         let here = usize::from(record.step);
         let (mut work, mut rest) = (0.0, 0.0);
@@ -136,6 +139,7 @@ impl<O: Observe> Shop<'_, O> {
             0.0
         };
         let record = &mut self.lots[lot];
+        record.planned = record.quantity;
         record.work_min = work as f32;
         record.rest_min = f64::max(rest, hold) as f32;
     }

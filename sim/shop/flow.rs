@@ -8,7 +8,7 @@ use crate::record::{LotEvent, Observe, SPENT, Spent};
 use crate::units::{Tick, ceiling, ticks_from_minutes, whole_above};
 
 use super::Shop;
-use super::state::Lot;
+use super::state::{Cut, Lot};
 
 impl<O: Observe> Shop<'_, O> {
     /// Holds a lot until a moment; a hold it had before is void.
@@ -241,8 +241,11 @@ impl<O: Observe> Shop<'_, O> {
         line.live[web] = 1;
         let mut next = head;
         let mut whole = record;
+        // Whichever comes last, the whole bears the number of the first roll.
+        whole.cut = Cut::WHOLE;
         while next != NONE {
             let other = self.lots[next];
+            whole.number = whole.number.min(other.number);
             whole.quantity += other.quantity;
             whole.rolls += other.rolls;
             whole.reels += other.reels;
@@ -276,6 +279,7 @@ impl<O: Observe> Shop<'_, O> {
         let (each, rest) = (record.quantity / pieces, record.quantity % pieces);
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
+        self.lots[lot].cut = record.cut.part(0, pieces as u64);
         let reels = (record.reels / pieces as u32).max(record.reels.min(1));
         self.lots[lot].rolls = rolls;
         self.lots[lot].reels = reels;
@@ -302,11 +306,11 @@ impl<O: Observe> Shop<'_, O> {
                 record.pouches,
                 quantity,
             );
-            let number = record.number.wrapping_mul(1021).wrapping_add(piece as u32);
+            let cut = record.cut.part(piece as u64, pieces as u64);
             let sku = if ganged { 1 + piece as u16 } else { record.sku };
             self.lots[child] = Lot {
                 quantity,
-                number,
+                cut,
                 sku,
                 rolls,
                 reels,
@@ -398,13 +402,8 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
         let (chance, target) = self.stations[station].plan.rework?;
         let record = &self.lots[lot];
-        let b = record.key << 40
-            | u64::from(record.number) << 24
-            | u64::from(record.backs) << 8
-            | self.model.keys.stations[station];
-        let mut draw = self
-            .streams
-            .of(Source::Rework, self.orders[record.order].key, b);
+        let order = self.orders[record.order].key;
+        let mut draw = self.streams.of(Source::Rework, order, record.chance());
         if !draw.chance(chance) {
             return None;
         }

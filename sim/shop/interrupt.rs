@@ -55,7 +55,7 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &self.machines[m];
         machine.door == Door::Open
             && machine.clock_runs()
-            && !matches!(machine.doing, Doing::Repair | Doing::Rethread)
+            && !matches!(machine.progress.doing, Doing::Repair | Doing::Rethread)
     }
 
     /// The machine that a lot takes: one on which it would be through before `waiting`, at work on a lot of the
@@ -90,25 +90,25 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     fn interrupt(&mut self, station: usize, m: usize) {
-        self.machines[m].settle(self.now);
+        self.settle(m);
         self.account(m);
         let lot = self.machines[m].lot;
         self.tell(lot, LotEvent::Interrupted(m));
         self.counts.interruptions += 1;
-        let began = self.machines[m].doing != Doing::Setup;
+        let began = self.machines[m].progress.doing != Doing::Setup;
         let job = self.job(m, lot);
         let machine = &mut self.machines[m];
         machine.keep_reel();
         let record = &mut self.lots[lot];
         record.left = Some(Left {
-            run: machine.run_left,
+            run: machine.progress.run_left,
             of: machine.run_total,
-            stops: machine.stops_left,
+            stops: machine.progress.stops_left,
         });
         if began {
             record.extra_waste_mm += machine.start_waste_mm;
             if record.at.is_some_and(|step| step.makes_pouches) {
-                record.pouching_run += machine.at_it;
+                record.pouching_run += machine.progress.at_it;
             }
         }
         if began {
@@ -116,9 +116,9 @@ impl<O: Observe> Shop<'_, O> {
             machine.last_product = job.product as u32;
             machine.last_active = self.now;
         }
-        machine.to_first = crate::kernel::NEVER;
+        machine.progress.to_first = crate::kernel::NEVER;
         machine.lot = NONE;
-        machine.doing = Doing::Idle;
+        machine.progress.doing = Doing::Idle;
         // Going back to the interrupted lot is a changeover of its own.
         machine.last_line = NONE;
         machine.last_order = NONE;

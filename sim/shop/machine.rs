@@ -8,8 +8,9 @@ use crate::kernel::NEVER;
 use crate::model::{Dressing, Job, MachineModel, Model, NONE};
 use crate::plant::{Clock, Machine, ShiftEnd};
 use crate::record::State;
-use crate::units::{Tick, ticks_from_minutes, whole_above};
+use crate::units::{Tick, ticks_from_minutes};
 
+use super::course::Course;
 use super::status::{Doing, Door, Hands, Mender};
 
 /// One cause of breakdown on one machine.
@@ -23,6 +24,52 @@ pub struct FailureClock {
     pub clock: Clock,
 }
 
+/// How far a machine is: what it is in the middle of, and the clocks that run with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Progress {
+    /// What it is doing.
+    pub doing: Doing,
+    /// Left of that, but for [`Doing::Run`].
+    pub left: Tick,
+    /// Left of the run.
+    pub run_left: Tick,
+    /// Running ticks to the next planned stop.
+    pub to_stop: Tick,
+    /// Running ticks to the next reel change.
+    pub to_reel: Tick,
+    /// Running ticks to the next micro-stop.
+    pub to_micro: Tick,
+    /// Running ticks to the first good pouch of the order; `NEVER` where it is made already.
+    pub to_first: Tick,
+    /// Planned stops still due, the one at the end included.
+    pub stops_left: u32,
+    /// Micro-stops so far.
+    pub micro_count: u64,
+    /// Time the present lot has been at its run with the machine open and its people there, planned stops and
+    /// micro-stops included.
+    pub at_it: Tick,
+    /// How long the planned work of the present lot has been worked at.
+    pub worked: Tick,
+}
+
+impl Default for Progress {
+    fn default() -> Self {
+        Self {
+            doing: Doing::Idle,
+            left: 0,
+            run_left: 0,
+            to_stop: NEVER,
+            to_reel: NEVER,
+            to_micro: NEVER,
+            to_first: NEVER,
+            stops_left: 0,
+            micro_count: 0,
+            at_it: 0,
+            worked: 0,
+        }
+    }
+}
+
 /// A machine in progress.
 #[derive(Debug, Clone)]
 pub struct MachineRun<'a> {
@@ -30,8 +77,10 @@ pub struct MachineRun<'a> {
     pub plan: &'a MachineModel,
     /// Its description.
     pub spec: &'a Machine,
-    /// What it is doing.
-    pub doing: Doing,
+    /// How far it is with what it is doing, up to [`MachineRun::segment_start`].
+    pub progress: Progress,
+    /// How far it will be at the end of its course.
+    pub(super) ahead: Course,
     /// Whether it is open.
     pub door: Door,
     /// Whose hands are on it.
@@ -54,38 +103,24 @@ pub struct MachineRun<'a> {
     pub short_of: u16,
     /// Planned work of the present lot from its start: changeover, run and planned stops at their means.
     pub planned: Tick,
-    /// How long that has been worked at.
-    pub worked: Tick,
     /// Roll that is mounted.
     pub mounted: u32,
     /// Lots of one family in a row.
     pub in_family: u32,
-    /// Clocks are settled up to here.
+    /// Its progress is that of this instant.
     pub segment_start: Tick,
-    /// When the segment ends if nothing comes between, as last told to the event list.
+    /// When its course ends if nothing comes between, as last told to the event list.
     pub ends: Tick,
-    /// Left of what it is doing, but for [`Doing::Run`].
-    pub left: Tick,
     /// What a repair came into, and what was left of it.
     pub after_repair: (Doing, Tick),
-    /// Left of the run.
-    pub run_left: Tick,
     /// Whole run of the lot.
     pub run_total: Tick,
     /// Other clocks than `run_left` count while it runs.
     pub clocks: bool,
-    /// Running ticks to the next planned stop.
-    pub to_stop: Tick,
     /// Running ticks between planned stops.
     pub stop_every: Tick,
     /// Length of a planned stop.
     pub stop_length: Tick,
-    /// Planned stops still due, the one at the end included.
-    pub stops_left: u32,
-    /// Running ticks to the next micro-stop.
-    pub to_micro: Tick,
-    /// Micro-stops so far.
-    pub micro_count: u64,
     /// Causes of breakdown.
     pub failures: Vec<FailureClock>,
     /// Web per running tick of the present lot, mm.
@@ -94,8 +129,6 @@ pub struct MachineRun<'a> {
     pub reel_left: f64,
     /// The present lot uses the reel.
     pub uses_reel: bool,
-    /// Running ticks to the next reel change.
-    pub to_reel: Tick,
     /// Running ticks between reel changes.
     pub reel_every: Tick,
     /// Length of a reel change.
@@ -106,8 +139,6 @@ pub struct MachineRun<'a> {
     pub dirty: bool,
     /// Web and step it last worked on: a second pass or another web is another job.
     pub last_step: (u32, u16),
-    /// Running ticks to the first good pouch of the order; `NEVER` where it is made already.
-    pub to_first: Tick,
     /// SKU of a gang it last worked on.
     pub last_sku: u16,
     /// Web the present lot loses at its start, mm.
@@ -130,11 +161,6 @@ pub struct MachineRun<'a> {
     pub down_since: Tick,
     /// Cause of the present repair.
     pub down_cause: usize,
-    /// Start of the run of the present lot.
-    pub run_began: Tick,
-    /// Time the present lot has been at its run with the machine open and its people there, planned stops and
-    /// micro-stops included.
-    pub at_it: Tick,
 }
 
 impl<'a> MachineRun<'a> {
@@ -145,7 +171,8 @@ impl<'a> MachineRun<'a> {
         Self {
             plan: machine,
             spec,
-            doing: Doing::Idle,
+            progress: Progress::default(),
+            ahead: Course::default(),
             door: Door::Closed,
             hands: Hands::Nobody,
             state: State::NoWork,
@@ -157,22 +184,15 @@ impl<'a> MachineRun<'a> {
             offer: NONE,
             short_of: 0,
             planned: 0,
-            worked: 0,
             mounted: NONE,
             in_family: 0,
             segment_start: 0,
             ends: NEVER,
-            left: 0,
             after_repair: (Doing::Idle, 0),
-            run_left: 0,
             run_total: 0,
             clocks: machine.stops,
-            to_stop: NEVER,
             stop_every: NEVER,
             stop_length: 0,
-            stops_left: 0,
-            to_micro: NEVER,
-            micro_count: 0,
             failures: spec
                 .breakdowns
                 .iter()
@@ -189,14 +209,12 @@ impl<'a> MachineRun<'a> {
             }
             .map_or(f64::INFINITY, |m| m * 1000.0),
             uses_reel: false,
-            to_reel: NEVER,
             reel_every: NEVER,
             reel_stop: 0,
             wash_at: NEVER,
             dirty: false,
             last_sku: 0,
             last_step: (NONE, 0),
-            to_first: NEVER,
             start_waste_mm: 0.0,
             lot: NONE,
             dressed: machine.dressed.as_ref(),
@@ -207,17 +225,15 @@ impl<'a> MachineRun<'a> {
             last_active: -1,
             down_since: 0,
             down_cause: 0,
-            run_began: 0,
-            at_it: 0,
         }
     }
 
     /// No stop is planned and no reel is counted any more.
     #[inline]
     pub fn clear_clocks(&mut self) {
-        (self.to_stop, self.stop_every, self.stop_length) = (NEVER, NEVER, 0);
-        (self.to_reel, self.reel_every, self.reel_stop) = (NEVER, NEVER, 0);
-        self.stops_left = 0;
+        (self.progress.to_stop, self.stop_every, self.stop_length) = (NEVER, NEVER, 0);
+        (self.progress.to_reel, self.reel_every, self.reel_stop) = (NEVER, NEVER, 0);
+        self.progress.stops_left = 0;
         self.uses_reel = false;
         self.clocks = self.plan.stops;
     }
@@ -226,7 +242,7 @@ impl<'a> MachineRun<'a> {
     #[inline]
     pub fn keep_reel(&mut self) {
         if self.uses_reel {
-            self.reel_left = (self.to_reel as f64 * self.mm_per_tick).max(0.0);
+            self.reel_left = (self.progress.to_reel as f64 * self.mm_per_tick).max(0.0);
         }
     }
 
@@ -241,7 +257,13 @@ impl<'a> MachineRun<'a> {
     /// the hands on it.
     #[inline]
     pub fn state_now(&self) -> State {
-        match (self.door, self.doing) {
+        self.state_of(self.progress.doing)
+    }
+
+    /// The same if it were doing something else.
+    #[inline]
+    pub fn state_of(&self, doing: Doing) -> State {
+        match (self.door, doing) {
             (Door::Closed, _) => State::OffShift,
             (Door::Maintenance, _) => State::Maintenance,
             // A machine that waits for its fitter is down.
@@ -262,9 +284,9 @@ impl<'a> MachineRun<'a> {
     #[inline(always)]
     pub fn clock_runs(&self) -> bool {
         let open = self.door.is_open()
-            || (self.doing == Doing::Repair
+            || (self.progress.doing == Doing::Repair
                 && (self.door == Door::WashUp || self.mender() == Mender::Service));
-        self.doing.is_timed() && open && self.hands != Hands::Awaited
+        self.progress.doing.is_timed() && open && self.hands != Hands::Awaited
     }
 
     /// Who mends what it has.
@@ -279,115 +301,13 @@ impl<'a> MachineRun<'a> {
     /// It can take a lot.
     #[inline(always)]
     pub fn is_free(&self) -> bool {
-        self.doing.is_nothing() && self.door.is_open()
+        self.progress.doing.is_nothing() && self.door.is_open()
     }
 
     /// Next of what seldom happens: calendar, end of overtime, wash-up, calendar failure.
     #[inline]
     pub fn next_rare(&self) -> Tick {
         (self.boundary.min(self.overtime_until)).min(self.wash_at.min(self.calendar_failure))
-    }
-
-    /// The segment that was to end by now has ended, its clocks being settled.
-    #[inline]
-    pub fn is_over(&self, now: Tick) -> bool {
-        // Metres do not come in whole ticks: the web may be a hair short of the failure.
-        self.ends <= now && (!self.plan.counts_metres || self.remaining() <= 0)
-    }
-
-    /// The next instant at which something about the machine changes.
-    #[inline]
-    pub fn next_instant(&mut self) -> Tick {
-        let rare = self.next_rare();
-        if !self.clock_runs() {
-            return rare;
-        }
-        self.ends = self.segment_start.saturating_add(self.remaining());
-        rare.min(self.ends)
-    }
-
-    /// What is left of the present segment of the phase from its start, if nothing comes between.
-    #[inline]
-    fn remaining(&self) -> Tick {
-        if self.doing != Doing::Run {
-            self.left
-        } else if !self.clocks {
-            self.run_left
-        } else {
-            let mut length = self
-                .run_left
-                .min(self.to_stop)
-                .min(self.to_micro)
-                .min(self.to_reel)
-                .min(self.to_first);
-            for failure in &self.failures {
-                let left = match failure.clock {
-                    Clock::Running => failure.left,
-                    Clock::Metres => failure.left / self.mm_per_tick.max(1e-12),
-                    Clock::Calendar => continue,
-                };
-                // A failure never falls on the very tick its segment starts unless it is due.
-                length = length.min(whole_above(left));
-            }
-            length
-        }
-    }
-
-    /// What it does while its clock runs is planned work of its lot.
-    fn works_off(&self) -> bool {
-        !matches!(self.doing, Doing::Repair | Doing::Rethread | Doing::Micro)
-    }
-
-    /// Planned work of its lot that is still ahead.
-    pub fn planned_rest(&self, now: Tick) -> Tick {
-        let since = match self.clock_runs() && self.works_off() {
-            true => now - self.segment_start,
-            false => 0,
-        };
-        (self.planned - self.worked - since).max(0)
-    }
-
-    /// Takes the time since the last change off every clock that has run. Comes before every change.
-    #[inline]
-    pub fn settle(&mut self, now: Tick) {
-        let passed = now - self.segment_start;
-        self.segment_start = now;
-        if passed == 0 || !self.clock_runs() {
-            return;
-        }
-        if self.works_off() {
-            self.worked += passed;
-        }
-        if self.doing != Doing::Run {
-            self.left -= passed;
-            if matches!(self.doing, Doing::Stop | Doing::Micro) {
-                self.at_it += passed;
-            }
-            return;
-        }
-        self.run_left -= passed;
-        self.at_it += passed;
-        if self.clocks {
-            if self.to_stop != NEVER {
-                self.to_stop -= passed;
-            }
-            if self.to_reel != NEVER {
-                self.to_reel -= passed;
-            }
-            if self.to_first != NEVER {
-                self.to_first -= passed;
-            }
-            if self.to_micro != NEVER {
-                self.to_micro -= passed;
-            }
-            for failure in &mut self.failures {
-                match failure.clock {
-                    Clock::Running => failure.left -= passed as f64,
-                    Clock::Metres => failure.left -= passed as f64 * self.mm_per_tick,
-                    Clock::Calendar => {}
-                }
-            }
-        }
     }
 
     /// What a cause of breakdown counts.

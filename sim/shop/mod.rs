@@ -14,7 +14,7 @@
 //! * `line_up`: queues whose order nothing changes.
 //! * `bell`: instants at which time alone changes what may be taken.
 //! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
-//! * `work`: a lot on a machine: changeover, run, stops, hand-over; `timing`: how long; `failure`:
+//! * `work`: a lot on a machine: start, hand-over; `course`: changeover, run and stops in one go; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `quote`: what date could be promised, and who makes what cannot.
@@ -23,6 +23,7 @@
 //! * `standstill`: machines that wait for each other for ever.
 
 mod bell;
+mod course;
 mod criteria;
 mod cure;
 mod dispatch;
@@ -86,9 +87,12 @@ pub struct Shop<'a, O: Observe> {
     people_asked: bool,
     /// Machines whose people are waited for.
     awaiting: Marks,
-    /// Kept to be used again: what could start if people were there, lots that a look at a station has dealt with,
-    /// work that waits for each machine of it.
+    /// Kept to be used again: what could start if people were there, in which turn, who was served and which pools are
+    /// held for a crew; lots that a look at a station has dealt with, work that waits for each machine of it.
     candidates: Vec<people::Candidate>,
+    turns: Vec<(people::Turn, usize)>,
+    served: Vec<bool>,
+    held: Vec<bool>,
     spoken_for: Vec<(u32, usize)>,
     claims: Vec<Tick>,
     rooms: Vec<RoomRun>,
@@ -194,6 +198,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             people_asked: false,
             awaiting: Marks::new(machines),
             candidates: Vec::new(),
+            turns: Vec::new(),
+            served: Vec::new(),
+            held: Vec::new(),
             spoken_for: Vec::new(),
             claims: Vec::new(),
             rooms: vec![RoomRun::default(); model.plant.rooms.len()],
@@ -339,6 +346,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Closes every open account at the end of the clock.
     fn close_the_books(&mut self) {
         for m in 0..self.machines.len() {
+            self.settle(m);
             self.account(m);
         }
         self.tell_standstill();
@@ -370,9 +378,14 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Adds the time since the last mark of a lot to one entry of its split.
     #[inline]
     fn charge(&mut self, lot: u32, entry: usize) {
+        self.charge_until(lot, entry, self.now);
+    }
+
+    #[inline]
+    fn charge_until(&mut self, lot: u32, entry: usize, at: Tick) {
         let record = &mut self.lots[lot];
-        let passed = self.now - record.mark;
-        record.mark = self.now;
+        let passed = at - record.mark;
+        record.mark = at;
         self.split[lot as usize * self.stride + entry] += passed;
     }
 
@@ -385,24 +398,41 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Settles the account of a machine's present state up to now, and its lot's.
     #[inline]
     fn account(&mut self, m: usize) {
+        self.account_until(m, self.now);
+    }
+
+    #[inline]
+    fn account_until(&mut self, m: usize, at: Tick) {
         let machine = &mut self.machines[m];
         let (state, since, lot) = (machine.state, machine.since, machine.lot);
         let short_of = usize::from(machine.short_of);
-        machine.since = self.now;
-        if since == self.now {
+        machine.since = at;
+        if since == at {
             return;
         }
         let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
-        self.watch.state(m, state, since, self.now, name);
+        self.watch.state(m, state, since, at, name);
         if state == State::WaitPeople {
-            self.watch.short_of(m, short_of, since, self.now);
+            self.watch.short_of(m, short_of, since, at);
             if lot != crate::model::NONE {
-                self.lots[lot].passed_over += self.now - since;
+                self.lots[lot].passed_over += at - since;
             }
         }
         if lot != crate::model::NONE {
             let entry = self.spent(SPENT_IN[state as usize]);
-            self.charge(lot, entry);
+            self.charge_until(lot, entry, at);
+        }
+    }
+
+    /// From an instant on a machine is in a state; what was before is settled.
+    #[inline]
+    fn turns_to(&mut self, m: usize, state: State, at: Tick) {
+        let machine = &mut self.machines[m];
+        if machine.since == at {
+            machine.state = state;
+        } else if machine.state != state {
+            self.account_until(m, at);
+            self.machines[m].state = state;
         }
     }
 
@@ -422,12 +452,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             // What waits for it, or could interrupt it, is looked at again.
             self.dirty.add(plan.station);
         }
-        if machine.since == self.now {
-            machine.state = state;
-        } else if machine.state != state {
-            self.account(m);
-            self.machines[m].state = state;
-        }
+        self.turns_to(m, state, self.now);
         let idle = &mut self.stations[plan.station].idle;
         if !free {
             idle.remove(plan.within);
@@ -460,15 +485,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             web: lot.web.web,
             part: lot.part,
             number: lot.number,
+            part_of_roll: lot.cut.first,
             rolls: lot.rolls,
         }
-    }
-
-    /// Puts the next instant of a machine into the event list.
-    #[inline(always)]
-    fn time_machine(&mut self, m: usize) {
-        let time = self.machines[m].next_instant();
-        self.slots.set(m, time);
     }
 
     #[inline]

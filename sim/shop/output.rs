@@ -13,18 +13,12 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         match &self.job(m, lot).running_waste {
             Dist::Constant(share) => *share,
-            drawn => {
-                let b = record.key << 40
-                    | u64::from(record.number) << 16
-                    | u64::from(record.backs) << 8
-                    | u64::from(record.step);
-                drawn
-                    .draw(|| {
-                        self.streams
-                            .of(Source::Waste, self.orders[record.order].key, b)
-                    })
-                    .clamp(0.0, 1.0)
-            }
+            drawn => drawn
+                .draw(|| {
+                    let order = self.orders[record.order].key;
+                    self.streams.of(Source::Waste, order, record.chance())
+                })
+                .clamp(0.0, 1.0),
         }
     }
 
@@ -68,7 +62,7 @@ impl<O: Observe> Shop<'_, O> {
         };
         self.counts.lane_mm_waste += lost;
         // Packing beside it goes on only while the machine is open and its people are there.
-        let ran = machine.at_it;
+        let ran = machine.progress.at_it;
         let reels = job.reels(record.quantity, record.rolls);
         let entry = &mut self.lots[lot];
         entry.reels = reels.unwrap_or(entry.reels);

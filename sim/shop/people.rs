@@ -30,7 +30,7 @@ pub(super) struct Candidate {
 }
 
 /// Order in which a pool serves: overdue first, then its own rule, then class, slack, longest wait, machine.
-type Turn = (bool, i64, u8, Tick, Tick, usize);
+pub(super) type Turn = (bool, i64, u8, Tick, Tick, usize);
 
 impl<'a, O: Observe> Shop<'a, O> {
     /// Offers the free people to everything that waits for some.
@@ -47,7 +47,13 @@ impl<'a, O: Observe> Shop<'a, O> {
                 candidates.push(self.candidate(m));
             }
         }
-        if self.all_fit(&candidates) {
+        let fits = |c: &Candidate| self.crew_is_there(c.m, c.crew);
+        if !candidates.iter().any(fits) {
+            // The order decides nothing: nobody gets anybody.
+            for &candidate in &candidates {
+                self.pass_over(candidate, 0);
+            }
+        } else if self.all_fit(&candidates) {
             for &candidate in &candidates {
                 self.serve(candidate);
             }
@@ -59,27 +65,26 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     fn candidate(&self, m: usize) -> Candidate {
         let machine = &self.machines[m];
-        let free = machine.doing.is_nothing();
+        let free = machine.progress.doing.is_nothing();
         let lot = if free { machine.offer } else { machine.lot };
         let crew = match machine.door {
-            Door::WashUp if machine.doing != Doing::Repair => Hands::Changeover,
+            Door::WashUp if machine.progress.doing != Doing::Repair => Hands::Changeover,
             _ if free => self.crew_for_start(m, lot),
             _ => self.crew_of(m),
         };
-        let limit = |&(pool, _): &(usize, u32)| {
-            ticks_from_minutes(self.model.plant.pools[pool].crew_wait_min)
-        };
-        let limit = self.needs(m, crew).iter().map(limit).min().unwrap_or(NEVER);
         let passed = if lot == NONE {
             0
         } else {
             self.passed_over(m, lot)
         };
+        let too_long = |&(pool, _): &(usize, u32)| {
+            passed > ticks_from_minutes(self.model.plant.pools[pool].crew_wait_min)
+        };
         Candidate {
             m,
             crew,
             lot,
-            overdue: passed > limit,
+            overdue: passed > 0 && self.needs(m, crew).iter().any(too_long),
         }
     }
 
@@ -117,10 +122,15 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     /// Pool by pool, each in the order of its own rule.
     fn serve_in_turn(&mut self, candidates: &[Candidate]) {
-        let mut served = vec![false; candidates.len()];
-        let mut held = vec![false; self.pools.len()];
+        let mut served = std::mem::take(&mut self.served);
+        served.clear();
+        served.resize(candidates.len(), false);
+        let mut held = std::mem::take(&mut self.held);
+        held.clear();
+        held.resize(self.pools.len(), false);
+        let mut turns = std::mem::take(&mut self.turns);
         for p in 0..self.pools.len() {
-            let mut turns: Vec<(Turn, usize)> = Vec::new();
+            turns.clear();
             for (index, candidate) in candidates.iter().enumerate() {
                 let wants = self
                     .needs(candidate.m, candidate.crew)
@@ -131,7 +141,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                 }
             }
             turns.sort_unstable();
-            for (_, index) in turns {
+            for &(_, index) in &turns {
                 let candidate = candidates[index];
                 let kept = !candidate.overdue
                     && self
@@ -157,6 +167,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                 self.serve(*candidate);
             }
         }
+        (self.served, self.held, self.turns) = (served, held, turns);
     }
 
     /// As many people are present as it needs, at work or not.
@@ -185,7 +196,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             let since = if idle {
                 self.lots[candidate.lot].joined
             } else {
-                machine.since
+                self.seen(candidate.m).0
             };
             self.plan_lot(candidate.lot);
             let slack = self.slack_of(candidate.lot);
@@ -209,11 +220,11 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Its people are there: a free machine takes its lot, a standing one goes on.
     fn serve(&mut self, candidate: Candidate) {
         let m = candidate.m;
-        if !self.machines[m].doing.is_nothing() {
+        if !self.machines[m].progress.doing.is_nothing() {
             return self.resume(m);
         }
         if self.machines[m].door == Door::WashUp {
-            self.machines[m].settle(self.now);
+            self.settle(m);
             self.take_people(m, candidate.crew);
             return self.touch(m);
         }
@@ -234,7 +245,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.account(m);
             self.machines[m].short_of = short;
         }
-        let waits = self.machines[m].doing.is_nothing() && candidate.lot != NONE;
+        let waits = self.machines[m].progress.doing.is_nothing() && candidate.lot != NONE;
         if waits {
             let station = self.machines[m].plan.station;
             let entry = self.spent(Spent::People);
@@ -269,7 +280,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// The crew of what a machine is doing.
     pub(super) fn crew_of(&self, m: usize) -> Hands {
         let machine = &self.machines[m];
-        match machine.doing {
+        match machine.progress.doing {
             Doing::Setup => Hands::Changeover,
             Doing::Run | Doing::Stop | Doing::Micro | Doing::Rethread => Hands::Run,
             Doing::Repair => match machine.mender() {
@@ -387,7 +398,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                 }
             }
             let Some((_, m)) = last else { return };
-            self.machines[m].settle(self.now);
+            self.settle(m);
             self.give_people_back(m);
             self.machines[m].hands = Hands::Awaited;
             self.touch(m);

@@ -82,12 +82,12 @@ impl<O: Observe> Shop<'_, O> {
     /// What is left, by plan, of the work a machine is on.
     pub(super) fn planned_rest(&self, m: usize) -> Tick {
         let machine = &self.machines[m];
-        let rest = if machine.lot == NONE || machine.doing == Doing::Blocked {
+        let rest = if machine.lot == NONE || machine.progress.doing == Doing::Blocked {
             0
         } else {
-            machine.planned_rest(self.now)
+            (machine.planned - self.seen(m).1).max(0)
         };
-        if machine.doing != Doing::Repair {
+        if machine.progress.doing != Doing::Repair {
             return rest;
         }
         let repair = &machine.spec.breakdowns[machine.down_cause].repair;

@@ -10,7 +10,7 @@ use crate::units::{ticks_from_minutes, whole};
 use super::Shop;
 use super::cure::NO_ROOM;
 use super::orders::pick;
-use super::state::{Lot, Order, OrderLine, WEBS};
+use super::state::{Cut, Lot, Order, OrderLine, WEBS};
 
 /// A SKU of an order in the making: product, quantity, SKUs ganged in it, where it stands if it has begun.
 pub(super) type Drawn = (usize, f64, u16, Option<Standing>);
@@ -297,6 +297,7 @@ impl<O: Observe> Shop<'_, O> {
             rolls: 1,
             reels: 0,
             number: 0,
+            cut: Cut::WHOLE,
             backs: 0,
             sku: 0,
             left: None,
@@ -309,6 +310,7 @@ impl<O: Observe> Shop<'_, O> {
             hold: 0,
             pouching_run: 0,
             next: NONE,
+            planned: -1,
             work_min: 0.0,
             rest_min: 0.0,
         });

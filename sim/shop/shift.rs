@@ -28,9 +28,9 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The calendar of a machine says something new.
     pub(super) fn calendar_change(&mut self, m: usize) {
+        self.settle(m);
         let timeline = &self.machines[m].plan.timeline;
         let machine = &mut self.machines[m];
-        machine.settle(self.now);
         machine.interval += 1;
         machine.boundary = timeline.get(machine.interval + 1).map_or(NEVER, |t| t.0);
         let was = machine.door;
@@ -46,7 +46,7 @@ impl<O: Observe> Shop<'_, O> {
                 let rule = machine.plan.shift_end;
                 let finishing = matches!(rule, ShiftEnd::FinishLot(_) | ShiftEnd::FinishOrder(_));
                 // Overtime is for a lot: a repair without one, or of a machine that is blocked, waits for tomorrow.
-                let mended = match machine.doing {
+                let mended = match machine.progress.doing {
                     Doing::Repair => machine.after_repair.0,
                     doing => doing,
                 };
@@ -68,13 +68,13 @@ impl<O: Observe> Shop<'_, O> {
         self.machines[m].door = Door::Open;
         self.plan_wash_up(m);
         self.station_opens(self.machines[m].plan.station);
-        if self.machines[m].doing.is_timed() {
+        if self.machines[m].progress.doing.is_timed() {
             self.warm_again(m);
             // At an opening nobody is on a machine yet: all of them are looked at together.
             if self.needs(m, self.crew_of(m)).is_empty() {
                 self.resume(m);
             } else {
-                self.machines[m].settle(self.now);
+                self.settle(m);
                 self.ask_for_people(m);
                 self.touch(m);
             }
@@ -85,17 +85,17 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Stops whatever the machine does; its clocks stand until it opens again.
     pub(super) fn close_machine(&mut self, m: usize, door: Door) {
+        self.settle(m);
         let now = self.now;
         let machine = &mut self.machines[m];
-        machine.settle(now);
         machine.door = door;
         machine.wash_at = NEVER;
         machine.overtime_until = NEVER;
         machine.offer = NONE;
-        if machine.doing == Doing::Starved {
-            machine.doing = Doing::Idle;
+        if machine.progress.doing == Doing::Starved {
+            machine.progress.doing = Doing::Idle;
         }
-        if machine.doing.is_timed() && machine.last_active < now {
+        if machine.progress.doing.is_timed() && machine.last_active < now {
             machine.last_active = now;
         }
         self.give_people_back(m);
@@ -127,8 +127,8 @@ impl<O: Observe> Shop<'_, O> {
     /// its people are asked for.
     #[inline(always)]
     pub(super) fn resume(&mut self, m: usize) {
-        let machine = &mut self.machines[m];
-        machine.settle(self.now);
+        self.settle(m);
+        let machine = &self.machines[m];
         if machine.door.is_open() && !machine.plan.crewless {
             let crew = self.crew_of(m);
             if !self.take_people(m, crew) {

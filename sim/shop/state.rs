@@ -11,7 +11,7 @@ use crate::random::Keyed;
 use crate::units::Tick;
 
 pub use super::line_up::LineUp;
-pub use super::machine::{FailureClock, MachineRun, overtime_of};
+pub use super::machine::{FailureClock, MachineRun, Progress, overtime_of};
 pub use super::marks::Marks;
 pub use super::pool::Pool;
 pub use super::status::{Doing, Door, Hands};
@@ -65,8 +65,10 @@ pub struct Lot<'a> {
     pub rolls: u32,
     /// Reels it was slit to; 0 while it is not slit.
     pub reels: u32,
-    /// Number within its web, for the keys of its chances.
+    /// Number of its roll within its web (of the first one gathered in it), for its name and the keys of its chances.
     pub number: u32,
+    /// Which part of that roll it is.
+    pub cut: Cut,
     /// Times it was sent back.
     pub backs: u16,
     /// SKU of a ganged roll, from 1; 0 before the gang is parted.
@@ -91,10 +93,38 @@ pub struct Lot<'a> {
     pub pouching_run: Tick,
     /// Next in a waiting list.
     pub next: u32,
+    /// Quantity for which the work at the present step and after it is planned; -1 for none.
+    pub planned: i64,
     /// Planned work at the present step, minutes.
     pub work_min: f32,
     /// Planned work and holds after the present step, minutes.
     pub rest_min: f32,
+}
+
+/// Which part of its roll a lot is: a range of numbers that belong to it alone. What is cut again shares its range out,
+/// so no two parts of a roll bear one number, whatever is cut first and however often.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Cut {
+    /// First number of the range: that of the part.
+    pub first: u64,
+    len: u64,
+}
+
+impl Cut {
+    /// A roll that is not cut.
+    pub const WHOLE: Self = Self {
+        first: 0,
+        len: u64::MAX,
+    };
+
+    /// The `n`-th of so many parts, from 0; the first one keeps the number.
+    pub fn part(self, n: u64, of: u64) -> Self {
+        let len = self.len / of.max(1);
+        Self {
+            first: self.first + n * len,
+            len,
+        }
+    }
 }
 
 /// What is left of a run that was begun: metres or pieces, kept as a share so that another machine runs them at its
@@ -353,10 +383,23 @@ impl<'a> Lot<'a> {
         &step.jobs[machine.within]
     }
 
+    /// Names the lot among those of its order, at its present step and visit: the second key of its chances.
+    #[inline(always)]
+    pub fn chance(&self) -> u64 {
+        /// Any odd number with bits all over it: parts differ, and a whole roll (0) keeps the key of its number.
+        const SPREAD: u64 = 0x9e37_79b9_7f4a_7c15;
+        (self.key << 40
+            | u64::from(self.number) << 16
+            | u64::from(self.backs) << 8
+            | u64::from(self.step))
+            ^ self.cut.first.wrapping_mul(SPREAD)
+    }
+
     /// Puts the lot before a step of its web.
     #[inline]
     pub fn set_step(&mut self, step: u16) {
         self.step = step;
+        self.planned = -1;
         self.at = self.web.steps.get(usize::from(step));
     }
 }
@@ -415,4 +458,26 @@ impl Holds {
 pub struct RoomRun {
     /// Rolls in it.
     pub taken: u32,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A roll cut into parts of parts, each into its own number of them: all ranges lie apart.
+    #[test]
+    fn no_two_parts_of_a_roll_bear_one_number() {
+        let mut parts = vec![Cut::WHOLE];
+        for of in [7, 3, 10_000, 2] {
+            let one = parts.pop().unwrap();
+            parts.extend((0..of).map(|n| one.part(n, of)));
+            let other = parts.swap_remove(1);
+            parts.extend((0..of + 1).map(|n| other.part(n, of + 1)));
+        }
+        parts.sort_unstable();
+        for pair in parts.windows(2) {
+            assert!(pair[0].len > 0 && pair[0].first + pair[0].len <= pair[1].first);
+        }
+        assert_eq!(Cut::WHOLE.part(0, 5).part(0, 3).first, 0);
+    }
 }

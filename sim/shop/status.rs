@@ -4,6 +4,7 @@ use crate::model::Presence;
 
 /// What a machine is in the middle of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(u8)]
 pub enum Doing {
     /// Nothing; nothing is there that it could do.
     Idle,

@@ -13,13 +13,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
     #[inline(always)]
     pub(super) fn run_minutes(&self, job: &Job, record: &Lot<'_>) -> f64 {
-        let draw = || {
-            let b = record.key << 40
-                | u64::from(record.number) << 16
-                | u64::from(record.backs) << 8
-                | u64::from(record.step);
-            record.work.of(b)
-        };
+        let draw = || record.work.of(record.chance());
         match &job.law {
             Law::Lot(time) => time.draw(draw),
             Law::Each { time, unit } => time.draw(draw) * record.quantity as f64 / unit,
@@ -114,7 +108,7 @@ impl<O: Observe> Shop<'_, O> {
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
         let machine = &self.machines[m];
-        if machine.doing != Doing::Run {
+        if machine.progress.doing != Doing::Run {
             return;
         }
         let stood = self.now - machine.last_active;
@@ -132,10 +126,10 @@ impl<O: Observe> Shop<'_, O> {
         }
         if self.outlasts_pot_life(m, stood) {
             self.unplanned_wash_up(m);
-            self.machines[m].left += length;
+            self.machines[m].progress.left += length;
         } else if length > 0 {
-            self.machines[m].doing = Doing::Setup;
-            self.machines[m].left = length;
+            self.machines[m].progress.doing = Doing::Setup;
+            self.machines[m].progress.left = length;
         }
     }
 }

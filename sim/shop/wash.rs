@@ -26,7 +26,8 @@ impl<O: Observe> Shop<'_, O> {
         };
         let lot = self.machines[m].lot;
         if lot == NONE
-            || (!self.machines[m].dirty && self.machines[m].run_left == self.machines[m].run_total)
+            || (!self.machines[m].dirty
+                && self.machines[m].progress.run_left == self.machines[m].run_total)
         {
             return false;
         }
@@ -43,8 +44,8 @@ impl<O: Observe> Shop<'_, O> {
             return;
         };
         let machine = &mut self.machines[m];
-        machine.doing = Doing::Setup;
-        machine.left = ticks_from_minutes(wash.unplanned_min).max(0);
+        machine.progress.doing = Doing::Setup;
+        machine.progress.left = ticks_from_minutes(wash.unplanned_min).max(0);
         machine.dirty = false;
         let lot = machine.lot;
         self.lots[lot].extra_waste_mm += wash.waste_m * 1000.0;
@@ -72,10 +73,11 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Time to wash up: whatever runs is paused until the next shift.
     pub(super) fn begin_wash_up(&mut self, m: usize) {
+        self.settle(m);
         self.machines[m].wash_at = NEVER;
         let lot = self.machines[m].lot;
         let machine = &self.machines[m];
-        let (doing, dirty, door) = (machine.doing, machine.dirty, machine.door);
+        let (doing, dirty, door) = (machine.progress.doing, machine.dirty, machine.door);
         let running = lot != NONE && self.runs_reactive(lot) && doing != Doing::Setup;
         if door != Door::Open
             || !(dirty || running)
@@ -84,7 +86,6 @@ impl<O: Observe> Shop<'_, O> {
             return;
         }
         let machine = &mut self.machines[m];
-        machine.settle(self.now);
         machine.dirty = false;
         machine.door = Door::WashUp;
         // Washing needs the people of a changeover.

@@ -2,11 +2,12 @@
 
 use crate::kernel::NEVER;
 use crate::model::{Job, NONE};
-use crate::plant::{Clock, ShiftEnd};
+use crate::plant::ShiftEnd;
 use crate::record::{LotEvent, Observe};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::course::Turn;
 use super::state::{Doing, Door, Hands, Lot, MachineRun};
 
 impl<O: Observe> Shop<'_, O> {
@@ -14,12 +15,12 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn machine_event(&mut self, m: usize) {
         let now = self.now;
-        let machine = &mut self.machines[m];
-        if machine.clock_runs() {
-            machine.settle(now);
-            if machine.is_over(now) {
-                self.next_segment(m);
-            }
+        let machine = &self.machines[m];
+        if machine.clock_runs() && machine.ends <= now {
+            self.catch_up(m);
+            self.follow(m);
+        } else {
+            self.settle(m);
         }
         if self.machines[m].next_rare() <= now {
             self.rare_event(m);
@@ -43,26 +44,19 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    /// What follows the segment that has just ended.
+    /// What follows the course that has just ended.
     #[inline]
-    pub(super) fn next_segment(&mut self, m: usize) {
-        match self.machines[m].doing {
-            Doing::Setup => {
-                self.machines[m].doing = Doing::Run;
-                self.run_begins(m);
+    pub(super) fn follow(&mut self, m: usize) {
+        match self.course_over(m) {
+            Turn::On => self.resume(m),
+            Turn::Run => {
+                self.machines[m].progress.doing = Doing::Run;
                 self.resume(m);
             }
-            Doing::Run => self.run_segment_over(m),
-            Doing::Stop if self.machines[m].run_left == 0 && self.machines[m].stops_left == 0 => {
-                self.lot_through(m);
-            }
-            Doing::Stop | Doing::Micro => {
-                self.machines[m].doing = Doing::Run;
-                self.resume(m);
-            }
-            Doing::Repair => self.repaired(m),
-            Doing::Rethread => self.goes_on(m),
-            Doing::Idle | Doing::Starved | Doing::Blocked => {}
+            Turn::Through => self.lot_through(m),
+            Turn::Breaks(cause) => self.breaks_down(m, cause),
+            Turn::Mended => self.repaired(m),
+            Turn::Threaded => self.goes_on(m),
         }
     }
 
@@ -72,8 +66,8 @@ impl<O: Observe> Shop<'_, O> {
         let rethread = machine.spec.breakdowns[machine.down_cause].rethread_min;
         let threaded = !machine.after_repair.0.is_nothing();
         if rethread > 0.0 && threaded {
-            machine.doing = Doing::Rethread;
-            machine.left = ticks_from_minutes(rethread).max(0);
+            machine.progress.doing = Doing::Rethread;
+            machine.progress.left = ticks_from_minutes(rethread).max(0);
             self.resume(m);
         } else {
             self.goes_on(m);
@@ -83,71 +77,17 @@ impl<O: Observe> Shop<'_, O> {
     /// A machine that was down goes on with what it was doing.
     fn goes_on(&mut self, m: usize) {
         let machine = &mut self.machines[m];
-        (machine.doing, machine.left) = machine.after_repair;
+        (machine.progress.doing, machine.progress.left) = machine.after_repair;
         let stood = self.now - machine.down_since;
-        if machine.doing == Doing::Run && self.outlasts_pot_life(m, stood) {
+        if machine.progress.doing == Doing::Run && self.outlasts_pot_life(m, stood) {
             self.unplanned_wash_up(m);
         }
-        if self.machines[m].doing.is_timed() {
+        if self.machines[m].progress.doing.is_timed() {
             self.resume(m);
         } else {
             self.give_people_back(m);
             self.touch(m);
         }
-    }
-
-    #[inline]
-    pub(super) fn run_segment_over(&mut self, m: usize) {
-        if self.machines[m].to_first == 0 {
-            self.machines[m].to_first = NEVER;
-            let order = self.lots[self.machines[m].lot].order;
-            let order = &mut self.orders[order];
-            order.first_pouch = order.first_pouch.min(self.now);
-        }
-        let machine = &mut self.machines[m];
-        if machine.run_left == 0 {
-            if machine.stops_left > 0 {
-                self.planned_stop(m);
-            } else {
-                self.lot_through(m);
-            }
-        } else {
-            self.run_pauses(m);
-        }
-    }
-
-    /// Something comes before the end of the run: a stop, a reel, a breakdown.
-    fn run_pauses(&mut self, m: usize) {
-        let machine = &mut self.machines[m];
-        if machine.to_stop == 0 {
-            self.planned_stop(m);
-        } else if machine.to_reel == 0 {
-            machine.doing = Doing::Stop;
-            machine.left = machine.reel_stop;
-            machine.to_reel = machine.reel_every;
-            self.resume(m);
-        } else if let Some(cause) = machine.failures.iter().position(|f| {
-            f.clock != Clock::Calendar
-                && f.left
-                    < if f.clock == Clock::Metres {
-                        machine.mm_per_tick
-                    } else {
-                        1.0
-                    }
-        }) {
-            self.breaks_down(m, cause);
-        } else if machine.to_micro == 0 {
-            self.micro_stop(m);
-        }
-    }
-
-    pub(super) fn planned_stop(&mut self, m: usize) {
-        let machine = &mut self.machines[m];
-        machine.doing = Doing::Stop;
-        machine.left = machine.stop_length;
-        machine.to_stop = machine.stop_every;
-        machine.stops_left = machine.stops_left.saturating_sub(1);
-        self.resume(m);
     }
 
     /// A lot that is on a machine at the clock's zero: dressed for it, `left_min` of its run to go.
@@ -168,10 +108,10 @@ impl<O: Observe> Shop<'_, O> {
         self.start(m, lot);
         // What is told to be left has its doffs and changes of rolls in it.
         let machine = &mut self.machines[m];
-        machine.run_left = ticks_from_minutes(left_min).max(0);
-        (machine.to_stop, machine.stops_left) = (NEVER, 0);
+        machine.progress.run_left = ticks_from_minutes(left_min).max(0);
+        (machine.progress.to_stop, machine.progress.stops_left) = (NEVER, 0);
         if !machine.uses_reel {
-            machine.to_reel = NEVER;
+            machine.progress.to_reel = NEVER;
         }
         if !self.machines[m].door.is_open() {
             self.give_people_back(m);
@@ -212,7 +152,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         machine.lot = lot;
         machine.start_waste_mm = start_waste_mm;
-        machine.run_left = run;
+        machine.progress.run_left = run;
         machine.run_total = run;
         if !job.bare {
             plan_stops(machine, record, job);
@@ -224,35 +164,32 @@ impl<O: Observe> Shop<'_, O> {
             let changes = job.loads(record.mounted(), 1) - 1 + u32::from(continues && remounts);
             record.extra_waste_mm += f64::from(changes) * job.splice_mm;
         }
-        machine.at_it = 0;
+        machine.progress.at_it = 0;
         if resumed.is_none() && !piece && job_makes_pouches(record) {
             record.pouching_run = 0;
         }
         if let Some(left) = resumed {
-            machine.run_left = left.ticks(run);
-            machine.stops_left = machine.stops_left.min(left.stops);
+            machine.progress.run_left = left.ticks(run);
+            machine.progress.stops_left = machine.progress.stops_left.min(left.stops);
         }
-        (machine.planned, machine.worked) = (planned, 0);
+        (machine.planned, machine.progress.worked) = (planned, 0);
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = record.uid;
         machine.last_order = record.order;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
         if continues && job.roll_change > 0 && remounts {
-            machine.doing = Doing::Stop;
-            machine.left = job.roll_change;
+            machine.progress.doing = Doing::Stop;
+            machine.progress.left = job.roll_change;
         } else if setup > 0 {
-            machine.doing = Doing::Setup;
-            machine.left = setup;
+            machine.progress.doing = Doing::Setup;
+            machine.progress.left = setup;
         } else {
-            machine.doing = Doing::Run;
+            machine.progress.doing = Doing::Run;
         }
         machine.segment_start = self.now;
-        if machine.doing != Doing::Setup {
-            machine.run_began = self.now;
-            if !job.bare {
-                self.await_first_pouch(m);
-            }
+        if !job.bare {
+            self.await_first_pouch(m);
         }
         self.resume(m);
     }
@@ -301,11 +238,6 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    fn run_begins(&mut self, m: usize) {
-        self.machines[m].run_began = self.now;
-        self.await_first_pouch(m);
-    }
-
     /// Where a run makes the first pouches of an order, the instant of the first good one is waited for.
     fn await_first_pouch(&mut self, m: usize) {
         let lot = self.machines[m].lot;
@@ -321,12 +253,10 @@ impl<O: Observe> Shop<'_, O> {
             // A lot whose web is all lost at the start yields nothing before its run is over.
             let wait = (start as Tick)
                 .saturating_add(ticks_from_minutes(cycle))
-                .min(machine.run_left);
+                .min(machine.progress.run_left);
             let order = self.lots[lot].order;
             if self.orders[order].first_pouch == NEVER {
-                let machine = &mut self.machines[m];
-                machine.to_first = wait;
-                machine.clocks = true;
+                self.machines[m].progress.to_first = wait;
             }
         }
     }
@@ -352,7 +282,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_product = job.product as u32;
         machine.last_line = uid;
         machine.last_active = now;
-        machine.to_first = NEVER;
+        machine.progress.to_first = NEVER;
         machine.dirty |= reactive;
         let plan = machine.plan;
         self.tell(lot, LotEvent::Left(m));
@@ -384,7 +314,10 @@ impl<O: Observe> Shop<'_, O> {
     /// Gives the finished lot of a machine away, or blocks the machine.
     #[inline]
     pub(super) fn hand_over(&mut self, m: usize, lot: u32) {
-        let failed = matches!(self.machines[m].doing, Doing::Repair | Doing::Rethread);
+        let failed = matches!(
+            self.machines[m].progress.doing,
+            Doing::Repair | Doing::Rethread
+        );
         if self.hand_on(m, lot) {
             if failed {
                 // The machine failed while it stood blocked: its lot goes, the repair goes on.
@@ -394,7 +327,7 @@ impl<O: Observe> Shop<'_, O> {
                 self.free(m);
             }
         } else if !failed {
-            self.machines[m].doing = Doing::Blocked;
+            self.machines[m].progress.doing = Doing::Blocked;
             self.touch(m);
             self.leave_overtime(m);
         }
@@ -412,7 +345,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn free(&mut self, m: usize) {
         let machine = &mut self.machines[m];
         machine.lot = NONE;
-        machine.doing = Doing::Idle;
+        machine.progress.doing = Doing::Idle;
         let stays = machine.door != Door::Overtime
             || (matches!(machine.plan.shift_end, ShiftEnd::FinishOrder(_))
                 && self.same_line_waits(m));
@@ -455,31 +388,31 @@ fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
 
 /// Plans the stops of a run: sets taken off, reels and rolls changed.
 fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job) {
-    let (quantity, lanes, run) = (record.quantity, job.lanes, machine.run_left);
+    let (quantity, lanes, run) = (record.quantity, job.lanes, machine.progress.run_left);
     machine.mm_per_tick = quantity as f64 / f64::from(lanes) / run.max(1) as f64;
     let rolls = Tick::from(job.loads(record.mounted(), 1));
     let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
     let planned = job.law.stops(quantity, lanes, run);
     if let Some(stop) = planned {
         machine.stop_every = stop.every.max(1);
-        machine.to_stop = machine.stop_every;
+        machine.progress.to_stop = machine.stop_every;
         machine.stop_length = stop.length;
-        machine.stops_left = job.law.sets(quantity, lanes);
+        machine.progress.stops_left = job.law.sets(quantity, lanes);
     } else if rolls > 1 && job.roll_change > 0 && !record.pouches {
         // Rolls gathered to one lot: a change between each two, evenly spread.
         machine.stop_every = between;
-        machine.to_stop = between;
+        machine.progress.to_stop = between;
         machine.stop_length = job.roll_change;
     }
     if let Some((reel_mm, reel_stop)) = job.reel {
         machine.uses_reel = true;
         machine.reel_every = ((reel_mm / machine.mm_per_tick) as Tick).max(1);
-        machine.to_reel = ((machine.reel_left / machine.mm_per_tick) as Tick).max(1);
+        machine.progress.to_reel = ((machine.reel_left / machine.mm_per_tick) as Tick).max(1);
         machine.reel_stop = reel_stop;
     } else if planned.is_some() && rolls > 1 && job.roll_change > 0 {
         machine.reel_every = between;
-        machine.to_reel = between;
+        machine.progress.to_reel = between;
         machine.reel_stop = job.roll_change;
     }
-    machine.clocks |= machine.to_stop != NEVER || machine.to_reel != NEVER;
+    machine.clocks |= machine.progress.to_stop != NEVER || machine.progress.to_reel != NEVER;
 }

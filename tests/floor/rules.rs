@@ -51,6 +51,18 @@ fn a_lot_waits_for_the_machine_that_ends_first() {
     assert_eq!(seen.taken("q"), [0.0, 10.0]);
 }
 
+/// F3. Machine q is on A since 0, for 10 min; p is free and has 5 min to change over. At 9 a further lot of A comes: q is
+/// through with it at 20, p at 24, so it waits. Were the whole 10 min of q still counted, it would seem to be 29.
+#[test]
+fn what_is_left_is_what_is_left_at_that_moment() {
+    let change = "changeover: { table: [{ from: a, to: a, time: 0 min }, { from: any, to: any, time: 5 min }] }";
+    let machines = format!("p: {{ dressed_for: b, {change} }}, q: {{ dressed_for: a, {change} }}");
+    let book = rows(&[("x", "rush", "a", 1, 0), ("y", "rush", "a", 1, 9)]);
+    let seen = run(&bench("time: 10 min", "", &machines), &book);
+    assert_eq!(seen.taken("q"), [0.0, 10.0]);
+    assert_eq!(seen.done(), [10.0, 20.0]);
+}
+
 /// F4. Eighty orders of 10 min on eighty machines: all are done at once.
 #[test]
 fn eighty_machines_all_work() {

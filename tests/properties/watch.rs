@@ -25,10 +25,8 @@ pub struct Watch<'a> {
     lot_on: Vec<Option<LotName>>,
     taken: Vec<Vec<(Tick, LotName)>>,
     staged: Vec<i64>,
-    /// Cured lots that lie in their cure places until they are taken.
-    in_place: Vec<(LotName, usize)>,
-    /// Lots that take room before a station.
-    outside: Vec<(LotName, usize)>,
+    /// Lots that wait before a station; true: in its cure place, where it takes no room.
+    queued: Vec<(LotName, usize, bool)>,
     now: Tick,
     looked: Tick,
     calls: u64,
@@ -48,8 +46,7 @@ impl<'a> Watch<'a> {
             lot_on: vec![None; machines],
             taken: vec![Vec::new(); machines],
             staged: vec![0; model.stations.len()],
-            in_place: Vec::new(),
-            outside: Vec::new(),
+            queued: Vec::new(),
             now: 0,
             looked: -1,
             calls: 0,
@@ -79,6 +76,20 @@ impl<'a> Watch<'a> {
         let station = &self.model.stations[self.model.machines[m].station];
         &self.model.plant.stations[self.model.machines[m].station].machines
             [m - station.machines.start]
+    }
+
+    /// A lot waits before a station; no other one bears its name.
+    fn queue(&mut self, lot: LotName, station: usize, in_place: bool) {
+        let same = |other: &LotName| {
+            other.is_beside(&lot)
+                && (other.number, other.part_of_roll) == (lot.number, lot.part_of_roll)
+        };
+        let twice = self.queued.iter().map(|waiting| &waiting.0);
+        let twice = twice.chain(self.lot_on.iter().flatten()).any(same);
+        self.check(!twice, || {
+            format!("two lots are {lot:?}, one of them at station {station}")
+        });
+        self.queued.push((lot, station, in_place));
     }
 
     /// What is wrong with the whole run.
@@ -229,7 +240,8 @@ impl<'a> Watch<'a> {
 
 impl Observe for Watch<'_> {
     fn state(&mut self, machine: usize, state: State, from: Tick, to: Tick, _: Option<LotName>) {
-        self.passes(to);
+        // The stops of a run are told when it is over, so only those of one machine come in order.
+        self.calls += 1;
         let last = self.stretches[machine].last().map_or(0, |s| s.to);
         self.check(from == last && to > from, || {
             format!("machine {machine}: {state:?} from {from} to {to} after {last}")
@@ -249,9 +261,9 @@ impl Observe for Watch<'_> {
             LotEvent::Released => {
                 self.released.entry(lot.order).or_insert(at);
             }
-            LotEvent::Queued(station, true) => self.in_place.push((lot, station)),
+            LotEvent::Queued(station, true) => self.queue(lot, station, true),
             LotEvent::Queued(station, false) => {
-                self.outside.push((lot, station));
+                self.queue(lot, station, false);
                 self.staged[station] += 1;
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
                 self.check(staged <= i64::from(limit), || {
@@ -259,17 +271,12 @@ impl Observe for Watch<'_> {
                 });
             }
             LotEvent::Taken(m) => {
-                // Parts of two rolls may bear one number: of two such lots the one before the station counts as taken.
-                let here = (lot, self.model.machines[m].station);
-                let place_in =
-                    |list: &[(LotName, usize)]| list.iter().position(|other| *other == here);
-                if let Some(place) = place_in(&self.outside) {
-                    self.outside.swap_remove(place);
-                    self.staged[here.1] -= 1;
-                } else if let Some(place) = place_in(&self.in_place) {
-                    self.in_place.swap_remove(place);
-                } else {
-                    self.staged[here.1] -= 1;
+                let station = self.model.machines[m].station;
+                let mut waiting = self.queued.iter();
+                match waiting.position(|other| (other.0, other.1) == (lot, station)) {
+                    Some(place) if self.queued.swap_remove(place).2 => {}
+                    Some(_) => self.staged[station] -= 1,
+                    None => self.check(false, || format!("{lot:?} is taken and never came")),
                 }
                 let on = self.lot_on[m];
                 self.check(on.is_none(), || {
@@ -290,16 +297,17 @@ impl Observe for Watch<'_> {
             LotEvent::Interrupted(m) => {
                 // It changes places with the lot that takes the machine, or stands beside it where that one comes
                 // out of its cure place.
-                self.staged[self.model.machines[m].station] += 1;
+                let station = self.model.machines[m].station;
+                self.staged[station] += 1;
                 let on = self.lot_on[m].take();
+                self.queue(lot, station, false);
                 self.check(on == Some(lot), || {
                     format!("{lot:?} is taken off machine {m}, which has {on:?}")
                 });
             }
             LotEvent::NoRoom(station, on) => {
                 let (staged, limit) = (self.staged[station], self.model.stations[station].staging);
-                let near = self.in_place.iter().filter(|lot| lot.1 == station).count() as i64;
-                self.check(staged + near >= i64::from(limit), || {
+                self.check(staged >= i64::from(limit), || {
                     format!(
                         "no room at station {station} at {at} with {staged} of {limit} places taken"
                     )
