@@ -5,7 +5,7 @@
 use crate::kernel::NEVER;
 use crate::model::{Model, SAMPLES};
 use crate::record::{
-    Finished, Levels, Lost, LotName, Observe, Refused, SPENT, STATES, State, Unfinished,
+    Finished, Levels, Lost, LotName, Observe, Refused, SPENT, STATES, State, Unfinished, WebOf,
 };
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
@@ -341,11 +341,12 @@ impl Observe for Tally<'_> {
             }
             let over = (order.good - order.ordered).max(0);
             self.overs[order.class] += over;
-            self.webs[order.product].over(self.model, order.product, over);
         }
         if !order.measured {
             return;
         }
+        let over = (order.good - order.ordered).max(0);
+        self.webs[order.product].over(self.model, order.product, over);
         for group in [order.class, classes + order.product] {
             self.fates[group].ended(&order);
         }
@@ -404,9 +405,9 @@ impl Observe for Tally<'_> {
         }
     }
 
-    fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
-        if self.within(at) {
-            let part = &self.model.parts[part];
+    fn released(&mut self, _: Tick, web: WebOf, lane_mm: i64) {
+        if web.measured {
+            let part = &self.model.parts[web.part];
             self.web_mm += lane_mm as f64 / f64::from(part.lanes);
             let m2 = self.webs[part.product].handed_over(part, lane_mm);
             self.web_m2 += m2;
@@ -423,9 +424,9 @@ impl Observe for Tally<'_> {
         self.stuck[self.model.machines[machine].station] = true;
     }
 
-    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
-        if self.within(at) {
-            let part = &self.model.parts[part];
+    fn waste(&mut self, _: Tick, station: usize, why: Lost, lost: [i64; 2], web: WebOf) {
+        if web.measured {
+            let part = &self.model.parts[web.part];
             let [lane_mm, pouches] = lost;
             let lane_mm = lane_mm + (pouches as f64 * part.pitch_mm) as i64;
             let m2 = lane_mm as f64 / 1000.0 * part.m2_per_lane_m;

@@ -365,9 +365,9 @@ pub trait Observe {
         let _ = (order, entry);
     }
 
-    /// Printed web handed over for a part, lane-millimetres.
-    fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
-        let _ = (at, part, lane_mm);
+    /// Printed web handed over, lane-millimetres.
+    fn released(&mut self, at: Tick, web: WebOf, lane_mm: i64) {
+        let _ = (at, web, lane_mm);
     }
 
     /// At the end of the clock a machine waits for room that only such machines could make: it stands still for ever.
@@ -375,10 +375,20 @@ pub trait Observe {
         let _ = machine;
     }
 
-    /// Web or pouches lost: station, why, `[lane-millimetres of web, pouches]`, part.
-    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
-        let _ = (at, station, why, lost, part);
+    /// Web or pouches lost: station, why, `[lane-millimetres of web, pouches]`.
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], web: WebOf) {
+        let _ = (at, station, why, lost, web);
     }
+}
+
+/// Which web is spoken of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WebOf {
+    /// Its part in the model.
+    pub part: usize,
+    /// It is of an order that came in within the measured time: what is handed over and what is lost of it belong
+    /// together, whenever they happen.
+    pub measured: bool,
 }
 
 /// Why web or pouches are lost.
@@ -463,13 +473,13 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
         self.1.booked(order, entry);
     }
 
-    fn released(&mut self, at: Tick, part: usize, lane_mm: i64) {
-        self.0.released(at, part, lane_mm);
-        self.1.released(at, part, lane_mm);
+    fn released(&mut self, at: Tick, web: WebOf, lane_mm: i64) {
+        self.0.released(at, web, lane_mm);
+        self.1.released(at, web, lane_mm);
     }
 
-    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], part: usize) {
-        self.0.waste(at, station, why, lost, part);
-        self.1.waste(at, station, why, lost, part);
+    fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], web: WebOf) {
+        self.0.waste(at, station, why, lost, web);
+        self.1.waste(at, station, why, lost, web);
     }
 }

@@ -37,7 +37,7 @@ impl<O: Observe> Shop<'_, O> {
         for lot in rush {
             let quickest = self.quickest(station, lot);
             let waiting = self.finish_on(quickest, lot, self.claims[quickest - first]);
-            match self.victim(station, lot, waiting) {
+            match self.victim(station, lot, (quickest, waiting)) {
                 Some(m) => {
                     self.interrupt(station, m);
                     self.take_interrupted(station, m, lot);
@@ -58,9 +58,20 @@ impl<O: Observe> Shop<'_, O> {
             && !matches!(machine.progress.doing, Doing::Repair | Doing::Rethread)
     }
 
-    /// The machine that a lot takes: one on which it would be through before `waiting`, at work on a lot of the
-    /// worst rank, then the one that loses least, then the first by name.
-    fn victim(&self, station: usize, lot: u32, waiting: Tick) -> Option<usize> {
+    /// What is on a machine has taken longer than planned: nobody knows when it ends.
+    fn is_overdue(&self, m: usize) -> bool {
+        self.machines[m].lot != NONE && self.planned_rest(m) == 0
+    }
+
+    /// The machine that a lot takes: one on which it would be through before it is by waiting for the `quickest` one,
+    /// or that one itself if nobody knows when it comes free; at work on a lot of the worst rank, then the one that
+    /// loses least, then the first by name.
+    fn victim(
+        &self,
+        station: usize,
+        lot: u32,
+        (quickest, waiting): (usize, Tick),
+    ) -> Option<usize> {
         let rank = self.rank_of(lot);
         let machines = self.stations[station].plan.machines.clone();
         machines
@@ -69,7 +80,8 @@ impl<O: Observe> Shop<'_, O> {
                     && self.rank_of(self.machines[m].lot) > rank
                     && self.may_take(station, m, lot)
                     && self.people_would_fit(m, lot)
-                    && self.finish_at_once(m, lot) < waiting
+                    && (self.finish_at_once(m, lot) < waiting
+                        || m == quickest && self.is_overdue(m))
             })
             .min_by_key(|&m| {
                 let worst = u8::MAX - self.rank_of(self.machines[m].lot);

@@ -1,7 +1,7 @@
 //! What comes out of a machine: waste, rejects, good web and good pouches, to the millimetre.
 
 use crate::random::{Dist, Source};
-use crate::record::{Lost, Observe};
+use crate::record::{Lost, Observe, WebOf};
 use crate::units::whole;
 
 use super::Shop;
@@ -33,7 +33,10 @@ impl<O: Observe> Shop<'_, O> {
         let pitch_mm = part.pitch_mm;
         let waste = self.waste_share(m, lot);
         let job = self.job(m, lot);
-        let part_index = record.part as usize;
+        let web = WebOf {
+            part: record.part as usize,
+            measured: self.orders[record.order].measured,
+        };
         if record.pouches || part.is_piece() {
             let pouches = record.pouches;
             let lost = whole(record.quantity as f64 * waste);
@@ -43,7 +46,7 @@ impl<O: Observe> Shop<'_, O> {
                 self.counts.pouches_lost += lost;
                 if lost > 0 {
                     self.watch
-                        .waste(self.now, station, Lost::Reject, [0, lost], part_index);
+                        .waste(self.now, station, Lost::Reject, [0, lost], web);
                 }
             }
             return;
@@ -91,8 +94,7 @@ impl<O: Observe> Shop<'_, O> {
             (why, lost - start - stops),
         ] {
             if lost != 0 {
-                self.watch
-                    .waste(self.now, station, why, [lost, 0], part_index);
+                self.watch.waste(self.now, station, why, [lost, 0], web);
             }
         }
     }

@@ -4,7 +4,7 @@ use crate::kernel::NEVER;
 use crate::model::{NONE, plan_entry, start_loss};
 use crate::plant::Standing;
 use crate::random::Source;
-use crate::record::{LotEvent, Observe, Spent};
+use crate::record::{LotEvent, Observe, Spent, WebOf};
 use crate::units::{ticks_from_minutes, whole};
 
 use super::Shop;
@@ -183,7 +183,11 @@ impl<O: Observe> Shop<'_, O> {
             let rolls = if pouches { 1 } else { part.rolls(amount) };
             if !pouches {
                 self.counts.lane_mm_in += amount;
-                self.watch.released(self.now, part_index as usize, amount);
+                let web = WebOf {
+                    part: part_index as usize,
+                    measured: self.orders[self.lines[line].order].measured,
+                };
+                self.watch.released(self.now, web, amount);
             } else {
                 self.counts.pouches_made += amount;
             }

@@ -114,7 +114,9 @@ fn run(mut plant: Plant, text: &str) -> Result<Fate, String> {
         told.split(|c: char| !c.is_alphanumeric())
             .any(|w| w == word)
     };
-    if words("NaN") || words("inf") {
+    // The author may call his cell so.
+    let told_by_program = |word: &str| words(word) && !text.contains(word);
+    if told_by_program("NaN") || told_by_program("inf") {
         return Err(format!("no number in\n{told}"));
     }
     for busy in &summary.machines {

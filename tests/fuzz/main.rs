@@ -9,6 +9,7 @@
 mod judge;
 mod luck;
 mod mutate;
+mod program;
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -158,7 +159,12 @@ fn series(
     fates
 }
 
-fn scenarios(numbers: impl Iterator<Item = u64>, seed: u64) -> BTreeMap<String, u64> {
+/// Mutated scenarios, judged in this process; with `program`, given to the program itself.
+fn scenarios(
+    numbers: impl Iterator<Item = u64>,
+    seed: u64,
+    program: bool,
+) -> BTreeMap<String, u64> {
     let texts = good();
     let trees = |texts: &[String]| -> Vec<serde_json::Value> {
         let trees = texts.iter().map(|text| serde_yaml::from_str(text).ok());
@@ -169,12 +175,17 @@ fn scenarios(numbers: impl Iterator<Item = u64>, seed: u64) -> BTreeMap<String, 
     // What is wrong in one place may be right in another.
     all.extend(trees(&texts_of(&["tests/bad"])));
     let book = book_text();
-    series(
-        "scenario",
-        numbers,
-        |number| mutate::scenario(&texts, &all[..count], &all, &mut Luck::new(seed, number)),
-        |bytes| judge::scenario(bytes, book.as_bytes()),
-    )
+    let make = |number| mutate::scenario(&texts, &all[..count], &all, &mut Luck::new(seed, number));
+    if program {
+        let dir = tempfile::tempdir().unwrap();
+        fs::write(dir.path().join("planner-monday.csv"), &book).unwrap();
+        return series("program", numbers, make, |bytes| {
+            program::scenario(dir.path(), bytes, book.as_bytes())
+        });
+    }
+    series("scenario", numbers, make, |bytes| {
+        judge::scenario(bytes, book.as_bytes())
+    })
 }
 
 fn books(numbers: impl Iterator<Item = u64>, seed: u64) -> BTreeMap<String, u64> {
@@ -231,7 +242,8 @@ fn the_corpus_stays_mended() {
 /// A small number of each, with a fixed seed. Most scenarios are refused; enough of them are run.
 #[test]
 fn mutated_inputs_are_refused_or_run() {
-    let fates = scenarios(0..400, 20_270_104);
+    scenarios(0..60, 16, true);
+    let fates = scenarios(0..400, 20_270_104, false);
     assert!(fates.get("Run").copied().unwrap_or(0) >= 40, "{fates:?}");
     let fates = books(0..150, 20_270_104);
     assert!(fates.get("Run").copied().unwrap_or(0) >= 20, "{fates:?}");
@@ -243,7 +255,7 @@ fn number(name: &str, otherwise: u64) -> u64 {
     text.and_then(|text| text.parse().ok()).unwrap_or(otherwise)
 }
 
-/// As many as `FUZZ_COUNT` says, a tenth of that of books and of parts, by `FUZZ_SEED`, from `FUZZ_FROM` on.
+/// As many as `FUZZ_COUNT` says, a tenth of that of books and of parts, a hundredth to the program itself, by `FUZZ_SEED`, from `FUZZ_FROM` on.
 #[test]
 #[ignore = "a long run: .ci/fuzz COUNT"]
 fn many_mutated_inputs_are_refused_or_run() {
@@ -252,5 +264,6 @@ fn many_mutated_inputs_are_refused_or_run() {
     watch();
     parts(0..count / 10, seed);
     books(0..count / 10, seed);
-    scenarios(from..count, seed);
+    scenarios(from..from + (count - from) / 100, seed, true);
+    scenarios(from..count, seed, false);
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use pouchcast::model::{Model, Presence};
 use pouchcast::plant::{Machine, ShiftEnd};
-use pouchcast::record::{Finished, Levels, LotEvent, LotName, Observe, State, Unfinished};
+use pouchcast::record::{Finished, Levels, LotEvent, LotName, Observe, State, Unfinished, WebOf};
 use pouchcast::shop::Counts;
 use pouchcast::units::{Tick, ticks_from_minutes};
 
@@ -358,7 +358,7 @@ impl Observe for Watch<'_> {
         self.unfinished += 1;
     }
 
-    fn released(&mut self, at: Tick, _: usize, lane_mm: i64) {
+    fn released(&mut self, at: Tick, _: WebOf, lane_mm: i64) {
         self.passes(at);
         self.web_in += lane_mm;
     }
