@@ -212,6 +212,10 @@ pub struct Compare {
     /// Add replications until every difference from today in the 90 % lead time (or the figure the file names) is known within this share of today's value
     #[arg(long, short = 'p', value_name = "SHARE", value_parser = share)]
     pub precision: Option<f64>,
+    /// Add replications, up to so many, where a few bad stretches decide a difference and those of the file hold too few
+    /// of them for its interval [default: 400; none with --replications or --precision]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub at_most: Option<u32>,
     /// Compare only these variants with today; to be given several times
     #[arg(long, value_name = "NAME")]
     pub only: Vec<String>,

@@ -59,6 +59,18 @@ impl Alarm {
     }
 }
 
+/// Pairs that the differences of all variants from today want, demand case by demand case; what cannot keep up has
+/// no differences.
+pub fn wanted(runs: &[CaseRun], demands: usize) -> u64 {
+    let today = &runs[..demands.min(runs.len())];
+    let others = runs.iter().enumerate().skip(demands);
+    others
+        .filter_map(|(index, run)| run.alarm(&today[index % demands]))
+        .map(|alarm| alarm.seen.wanted().max(u64::from(LEAST)))
+        .max()
+        .unwrap_or(0)
+}
+
 /// Whether a headline moves with the queues.
 pub fn moves(headline: &Headline) -> bool {
     matches!(headline.needs, Needs::Steady(_))

@@ -32,6 +32,7 @@ pub mod run;
 pub mod rush;
 pub mod trade_off;
 
+pub use alarm::wanted as wanted_pairs;
 pub use difference::{Call, Difference, Unknown};
 pub use frontier::Rank;
 pub use headline::{Better, Headline, Needs, headlines};

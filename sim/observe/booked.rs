@@ -12,6 +12,8 @@ pub struct BookTimes {
     pub done: Vec<Tick>,
     /// Promised by place in the book; `NEVER` without a promise, or where the order never came in.
     pub due: Vec<Tick>,
+    /// By place in the book: it was done with fewer good pouches than ordered.
+    pub short: Vec<bool>,
 }
 
 /// Listens for booked orders.
@@ -31,6 +33,7 @@ impl Booked {
             times: BookTimes {
                 done: vec![NEVER; orders],
                 due: vec![NEVER; orders],
+                short: vec![false; orders],
             },
         }
     }
@@ -69,6 +72,9 @@ impl Observe for Booked {
 
     fn finished(&mut self, order: Finished<'_>) {
         self.note(order.order, order.done, order.due);
+        if let Some(entry) = self.entry(order.order) {
+            self.times.short[entry] = order.good < order.ordered;
+        }
     }
 
     fn unfinished(&mut self, order: Unfinished) {

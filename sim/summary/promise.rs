@@ -81,6 +81,8 @@ pub struct OrderPromise {
     pub late: Option<(f64, Interval)>,
     /// Replications in which it was not done when the clock ended.
     pub open: u32,
+    /// Share of replications in which it came out with fewer good pouches than ordered.
+    pub short: f64,
     /// How it stands.
     pub risk: Risk,
     /// How it would stand under the same luck without the new order; `None` where none is asked for.
@@ -272,6 +274,11 @@ fn order(model: &Model, times: &[BookTimes], entry: usize, confidence: f64) -> O
         points,
         due,
         late,
+        short: times
+            .iter()
+            .filter(|one| one.short.get(entry) == Some(&true))
+            .count() as f64
+            / times.len().max(1) as f64,
         open: sorted.iter().filter(|&&tick| tick == NEVER).count() as u32,
         risk: match late {
             None => Risk::NoPromise,

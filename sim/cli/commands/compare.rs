@@ -2,7 +2,9 @@
 //!
 //! In: a scenario with variants. Out: the comparison on stdout, a results folder, its name on stderr.
 
-use crate::compare::{Case, CaseRun, Comparison, Runs, headlines, home, lifted, precise, rush};
+use crate::compare::{
+    Case, CaseRun, Comparison, Runs, headlines, home, lifted, precise, rush, wanted_pairs,
+};
 use crate::model;
 use crate::plant::{Plant, Precision};
 use crate::report::compare::{self as report, Description, View};
@@ -19,6 +21,9 @@ use super::super::load::load_study;
 use super::super::variant;
 use super::many::{self, Workers};
 use super::promised::{Promise, Question};
+
+/// Most replications of a case where the file says how many and they are too few for how skewed differences are.
+const SKEWED_MOST: u32 = 400;
 
 /// Compares variants.
 ///
@@ -72,8 +77,23 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         let (_, h) = precision?;
         precise::widest(&cases, runs, &headlines, h, demands)
     };
+    let most = match (asked.at_most, many.replications) {
+        (Some(most), _) => most.max(plan.replications),
+        (None, Some(_)) => plan.replications,
+        // One replication was asked for to look at it, not for its intervals.
+        (None, None) if plan.replications < 2 => plan.replications,
+        (None, None) => SKEWED_MOST.max(plan.replications),
+    };
     let runs = match precision {
-        None => workers.run(&cases, &headlines, plan.replications, &stop),
+        None => {
+            // Half as many again at a time.
+            let counts = [plan.replications, plan.replications.div_ceil(2), most];
+            let enough = |runs: &[CaseRun]| {
+                let done = runs.first().map_or(0, |run| run.experiment.done);
+                u64::from(done) >= wanted_pairs(runs, demands)
+            };
+            workers.until(&cases, &headlines, counts, &enough, &stop)
+        }
         Some((wanted, _)) => {
             let counts = [
                 plan.replications.max(steady::PRECISION_LEAST),

@@ -32,6 +32,7 @@ pub fn csv(view: &View<'_>) -> Vec<u8> {
         "late_to",
         "risk",
         "not_done",
+        "short",
         "p90_without",
         "late_without",
         "moved_by_min",
@@ -59,6 +60,7 @@ pub fn csv(view: &View<'_>) -> Vec<u8> {
         }
         row.push(order.risk.key().to_owned());
         row.push(order.open.to_string());
+        row.push(format!("{:.4}", order.short));
         row.push(
             order
                 .without
@@ -95,6 +97,7 @@ pub fn json(view: &View<'_>) -> String {
             "late": order.late.map(|(share, i)| json!({ "share": share, "low": i.low, "high": i.high })),
             "risk": order.risk.key(),
             "not_done": order.open,
+            "short": order.short,
         });
         if let Some(map) = value.as_object_mut() {
             for (point, (_, key)) in order.points.iter().zip(POINTS) {

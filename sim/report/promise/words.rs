@@ -5,7 +5,7 @@ use crate::report::Provenance;
 use crate::report::clock::{by, by_date_time, due, iso_date};
 use crate::report::words::clean;
 use crate::summary::promise::{AT_RISK, Due, OrderPromise, Promises, Quote, Risk};
-use crate::units::{Tick, duration, grouped, minutes_from_ticks};
+use crate::units::{Tick, duration, grouped, minutes_from_ticks, percent};
 
 /// What stands for a date later than the run.
 pub const AFTER_END: &str = "after the end";
@@ -161,12 +161,37 @@ impl<'a> View<'a> {
                 are(safe),
             )],
         };
+        out.extend(self.short());
         if let Some(quote) = &self.promises.quote {
             out.push(self.quote(quote));
             out.extend(self.chance(quote));
             out.extend(self.effect());
         }
         out
+    }
+
+    /// Orders that may come out short, the likeliest first; nothing where none does more often than one in ten.
+    fn short(&self) -> Option<String> {
+        const NAMED: usize = 4;
+        let quoted = self.promises.quote.iter().map(|quote| &quote.order);
+        let mut short: Vec<&OrderPromise> = (self.promises.orders.iter().chain(quoted))
+            .filter(|order| order.short > AT_RISK)
+            .collect();
+        short.sort_by(|a, b| b.short.total_cmp(&a.short).then(a.entry.cmp(&b.entry)));
+        let names: Vec<String> = (short.iter().take(NAMED))
+            .map(|order| format!("{} ({})", self.name(order.entry), percent(order.short)))
+            .collect();
+        let more = match short.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        (!short.is_empty()).then(|| {
+            format!(
+                "Shipped with fewer pouches than ordered in more than {} of replications: {}{more}.",
+                percent(AT_RISK),
+                names.join(", ")
+            )
+        })
     }
 
     /// The chance of the date that the new order is promised for.
