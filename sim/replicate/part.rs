@@ -13,6 +13,7 @@ use crate::model::Model;
 use crate::observe::histogram::{BINS, SpanCounts};
 use crate::observe::{Layout, Outcome};
 use crate::shop::Counts;
+use crate::shop::audit::Audit;
 
 use super::seal::Seal;
 
@@ -125,6 +126,7 @@ struct Row {
     replication: u32,
     events: u64,
     orders: u64,
+    checks: u64,
     bottleneck: usize,
     figures: String,
     levels: String,
@@ -151,6 +153,7 @@ pub fn line(number: u32, outcome: &Outcome, counts: &Counts, seal: &mut Seal) ->
         replication: number,
         events: counts.events,
         orders: counts.released,
+        checks: counts.audit.checks,
         bottleneck: outcome.bottleneck,
         figures: joined(&outcome.figures),
         levels: joined(&outcome.levels),
@@ -202,6 +205,10 @@ pub fn read(
     let counts = Counts {
         events: row.events,
         released: row.orders,
+        audit: Audit {
+            checks: row.checks,
+            breach: None,
+        },
         ..Counts::default()
     };
     Ok((outcome, counts))

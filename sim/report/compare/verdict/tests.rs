@@ -51,6 +51,7 @@ fn summary() -> Summary {
         warnings: Vec::new(),
         events: 0,
         orders: 0,
+        checks: 0,
     }
 }
 
