@@ -146,6 +146,56 @@ fn files_stay_short() {
     );
 }
 
+/// What makes a file of the floor hard to read: functions that do not fit a screen, records full of flags, answers that
+/// are missing in two ways. Told by the layout that rustfmt gives.
+fn unreadable(text: &str) -> Vec<String> {
+    let lines: Vec<&str> = text.lines().collect();
+    let mut wrong = Vec::new();
+    for (number, line) in lines.iter().enumerate() {
+        let indent = line.len() - line.trim_start().len();
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let end = format!("{}}}", " ".repeat(indent));
+        let body = lines[number..].iter().take_while(|l| **l != end);
+        if words.contains(&"fn") && line.contains('(') && !line.trim_start().starts_with("//") {
+            let length = body.count() + 1;
+            if length > FUNCTION_MAX {
+                wrong.push(format!("{}: {length} lines", line.trim()));
+            }
+        } else if words.contains(&"struct") && line.ends_with('{') {
+            let flags = body.filter(|l| l.trim_end().ends_with(": bool,")).count();
+            if flags > FLAGS_MAX {
+                wrong.push(format!("{}: {flags} flags", line.trim()));
+            }
+        }
+        if line.contains("Option<Option<") {
+            wrong.push(format!("{}: missing in two ways", line.trim()));
+        }
+    }
+    wrong
+}
+
+/// Most lines of a function of the floor, and most flags of one of its records.
+const FUNCTION_MAX: usize = 80;
+const FLAGS_MAX: usize = 3;
+
+#[test]
+fn the_floor_can_be_read() {
+    let mut wrong = Vec::new();
+    for file in files() {
+        if module(&file).is_some_and(|module| module == "shop") {
+            let found = unreadable(&fs::read_to_string(&file).unwrap());
+            wrong.extend(found.iter().map(|w| format!("{}: {w}", file.display())));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+    // The scan sees what it should.
+    let long = format!("    fn f() {{\n{}    }}\n", "        x();\n".repeat(79));
+    assert_eq!(unreadable(&long).len(), 1);
+    let flags = format!("struct S {{\n{}}}\n", "    a: bool,\n".repeat(4));
+    assert_eq!(unreadable(&flags).len(), 1);
+    assert_eq!(unreadable("x: Option<Option<u8>>,").len(), 1);
+}
+
 /// Hash maps have no order and a wall clock is never the same twice: with either, the same scenario and
 /// seed would not give the same bytes.
 #[test]

@@ -21,6 +21,8 @@ pub enum Exit {
     Output = 5,
     /// A published value is not reproduced on this machine.
     Check = 6,
+    /// A run broke a rule of its audit: a fault of this program, of which nothing is printed as a result.
+    Audit = 7,
 }
 
 /// The table shown under `--help`.
@@ -31,6 +33,7 @@ pub const EXIT_CODES: &str = "Exit codes:
   4  interrupted: results are partial and say so, or there are none
   5  output could not be written, or something is there already
   6  a published value is not reproduced (verify)
+  7  a run broke a rule of its audit: a fault of this program, no result is given
 130  given up at the second Ctrl-C: nothing is written";
 
 impl From<Exit> for ExitCode {

@@ -28,11 +28,18 @@ mod progress;
 mod variant;
 mod write;
 
+use std::any::Any;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::process::ExitCode;
 
 use clap::Parser;
 
+use crate::replicate::Broken;
+use crate::units::{duration, minutes_from_ticks};
+
 use args::{Arguments, Command};
+
+use exit::Failure;
 
 pub use exit::Exit;
 
@@ -50,7 +57,19 @@ pub fn main() -> ExitCode {
             };
         }
     };
-    let ended = match arguments.command {
+    let followed = catch_unwind(AssertUnwindSafe(|| follow(arguments.command)));
+    match followed.unwrap_or_else(broken) {
+        Ok(exit) => exit.into(),
+        Err(failure) => {
+            console::say(failure.message());
+            failure.exit().into()
+        }
+    }
+}
+
+/// Does what a command asks.
+fn follow(command: Command) -> Result<Exit, Failure> {
+    match command {
         Command::Run(asked) => commands::run::run(&asked),
         Command::Choose(asked) => commands::choose::choose(&asked),
         Command::Promise(asked) => commands::promise::promise(&asked),
@@ -68,12 +87,30 @@ pub fn main() -> ExitCode {
         Command::Verify(asked) => commands::verify::verify(&asked),
         Command::Completions(asked) => commands::shell::completions(&asked),
         Command::Man(asked) => commands::shell::man(&asked),
-    };
-    match ended {
-        Ok(exit) => exit.into(),
-        Err(failure) => {
-            console::say(failure.message());
-            failure.exit().into()
-        }
     }
+}
+
+/// What unwound to here: a run whose audit was not kept. Anything else unwinds further.
+fn broken(unwound: Box<dyn Any + Send>) -> Result<Exit, Failure> {
+    let broken = *unwound
+        .downcast::<Broken>()
+        .unwrap_or_else(|other| resume_unwind(other));
+    let breach = broken.breach;
+    let order = breach
+        .order
+        .map_or_else(String::new, |order| format!("order {order}, "));
+    let after = duration(minutes_from_ticks(breach.at));
+    Err(Failure::new(
+        Exit::Audit,
+        format!(
+            "error: a run broke a rule of its audit, so no result is given\n  rule: {}\n  where: {order}replication {} of \
+             seed {}, {after} after the clock's start: found {}, expected {}\n  This is a fault of this program, not of the \
+             scenario. Please keep the scenario with its books and report both with this message.",
+            breach.rule.words(),
+            broken.replication,
+            broken.seed,
+            breach.found,
+            breach.expected,
+        ),
+    ))
 }

@@ -308,19 +308,15 @@ impl Observe for Tally<'_> {
     }
 
     /// Only where a stretch is measured in part.
-    #[inline]
     fn asks(&self, from: Tick, to: Tick) -> bool {
-        let cuts = |at: Tick| from < at && at < to;
-        cuts(self.model.warm_up) || cuts(self.model.measured_end)
+        let ends = [self.model.warm_up, self.model.measured_end];
+        ends.iter().any(|&at| from < at && at < to)
     }
 
-    #[inline]
     fn states(&mut self, machine: usize, from: Tick, to: Tick, ticks: &[Tick; STATES]) {
-        if from >= self.model.warm_up && to <= self.model.measured_end {
-            for (sum, ticks) in self.states[machine].iter_mut().zip(ticks) {
-                *sum += ticks;
-            }
-        }
+        let measured = from >= self.model.warm_up && to <= self.model.measured_end;
+        let sums = self.states[machine].iter_mut().zip(ticks);
+        sums.filter(|_| measured).for_each(|(sum, t)| *sum += t);
     }
 
     fn levels(&mut self, _: Tick, levels: Levels<'_>) {

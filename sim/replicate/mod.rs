@@ -17,6 +17,7 @@ use crate::observe::histogram::SpanCounts;
 use crate::observe::layout::LEADS;
 use crate::observe::{BookTimes, Booked, Layout, Outcome, Tally, Trace};
 use crate::random::Streams;
+use crate::shop::audit::Breach;
 use crate::shop::{Counts, Shop};
 use crate::stats::{Pooled, Ratio, Welford};
 
@@ -35,7 +36,37 @@ pub fn batch(least: usize) -> usize {
 pub fn one(model: &Model, layout: &Layout, number: u32) -> (Outcome, Counts) {
     let mut tally = Tally::new(model);
     let counts = Shop::new(model, streams(model, number), &mut tally).run();
-    (tally.outcome(layout), counts)
+    let outcome = tally.outcome(layout);
+    let counts = audited(model, number, counts, &outcome.figures);
+    (outcome, counts)
+}
+
+/// A replication that broke a rule of the audit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Broken {
+    /// Its number.
+    pub replication: u32,
+    /// Its seed.
+    pub seed: u64,
+    /// The rule and where it did not hold.
+    pub breach: Breach,
+}
+
+/// Gives the counts of a replication whose audit was kept.
+///
+/// # Panics
+/// Unwinds with a [`Broken`] where a rule did not hold, so that nothing of such a run can be printed, whoever asked for
+/// it and on whatever thread; the command line catches it and says what it is.
+fn audited(model: &Model, number: u32, mut counts: Counts, figures: &[f64]) -> Counts {
+    counts.audit.figures(model.end, figures);
+    if let Some(breach) = counts.audit.breach {
+        std::panic::resume_unwind(Box::new(Broken {
+            replication: number,
+            seed: model.plant.run.seed,
+            breach,
+        }));
+    }
+    counts
 }
 
 /// Replication `number` with its whole trace.
@@ -45,7 +76,9 @@ pub fn traced(model: &Model, layout: &Layout, number: u32) -> (Outcome, Trace, C
     let mut both = (&mut tally, &mut trace);
     let counts = Shop::new(model, streams(model, number), &mut both).run();
     trace.sort();
-    (tally.outcome(layout), trace, counts)
+    let outcome = tally.outcome(layout);
+    let counts = audited(model, number, counts, &outcome.figures);
+    (outcome, trace, counts)
 }
 
 /// When the orders of the book were done in replications 0 to `count`, on rayon's threads; nothing else is
@@ -62,7 +95,8 @@ pub fn booked(
             (!stop.load(Ordering::Relaxed)).then(|| {
                 let times = models.iter().map(|model| {
                     let mut booked = Booked::new(model);
-                    Shop::new(model, streams(model, number), &mut booked).run();
+                    let shop = Shop::new(model, streams(model, number), &mut booked);
+                    audited(model, number, shop.run(), &[]);
                     booked.times()
                 });
                 let times = times.collect();
@@ -108,6 +142,8 @@ pub struct Experiment {
     pub events: u64,
     /// Orders released.
     pub orders: u64,
+    /// Checks of the audit, all of them kept.
+    pub checks: u64,
 }
 
 impl Experiment {
@@ -124,6 +160,7 @@ impl Experiment {
             bottleneck: vec![0; model.stations.len()],
             events: 0,
             orders: 0,
+            checks: 0,
         }
     }
 
@@ -165,6 +202,7 @@ impl Experiment {
         self.bottleneck[outcome.bottleneck] += 1;
         self.events += counts.events;
         self.orders += counts.released;
+        self.checks += counts.audit.checks;
     }
 }
 

@@ -14,6 +14,7 @@ use crate::observe::layout::LEADS;
 use crate::observe::spans::{FINE, Spans};
 use crate::observe::{Layout, Outcome};
 use crate::shop::Counts;
+use crate::shop::audit::Audit;
 use crate::stats::Cell;
 
 use super::seal::Seal;
@@ -127,6 +128,7 @@ struct Row {
     replication: u32,
     events: u64,
     orders: u64,
+    checks: u64,
     bottleneck: usize,
     figures: String,
     weights: String,
@@ -156,6 +158,7 @@ pub fn line(number: u32, outcome: &Outcome, counts: &Counts, seal: &mut Seal) ->
         replication: number,
         events: counts.events,
         orders: counts.released,
+        checks: counts.audit.checks,
         bottleneck: outcome.bottleneck,
         figures: joined(&outcome.figures),
         weights: joined(&outcome.weights),
@@ -211,6 +214,10 @@ pub fn read(
     let counts = Counts {
         events: row.events,
         released: row.orders,
+        audit: Audit {
+            checks: row.checks,
+            breach: None,
+        },
         ..Counts::default()
     };
     Ok((outcome, counts))

@@ -50,6 +50,7 @@ pub fn render(c: &Context<'_>) -> String {
             "confidence": c.summary.confidence,
             "events": c.summary.events,
             "orders": c.summary.orders,
+            "audit_checks": c.summary.checks,
         },
         "answers": answers(c),
         "bottleneck": bottleneck(c),

@@ -145,9 +145,11 @@ pub fn sections(c: &Context<'_>) -> Vec<Section> {
         experiment: experiment(c, run),
         replications: Some(c.summary.done),
         effort: Some(format!(
-            "{} events and {} orders were simulated in all replications.",
+            "{} events and {} orders were simulated in all replications. Audit: {} checks of lots, web, pouches, \
+             people, places and minutes, all of them kept.",
             grouped(c.summary.events as f64, 0),
-            grouped(c.summary.orders as f64, 0)
+            grouped(c.summary.orders as f64, 0),
+            grouped(c.summary.checks as f64, 0)
         )),
     })
 }

@@ -14,8 +14,9 @@ use crate::random::{Source, Streams};
 use crate::record::{Observe, STATES};
 use crate::units::{Tick, ticks_from_minutes, whole_above};
 
+use super::Shop;
+use super::accounts::SPENT_IN;
 use super::state::{Doing, FailureClock, Hands, MachineRun, Progress};
-use super::{SPENT_IN, Shop};
 
 /// What a stretch of a course ends with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -261,21 +262,16 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &mut self.machines[m];
         let mut time = machine.next_rare();
         if machine.clock_runs() {
-            let mut course = std::mem::take(&mut machine.ahead);
             // Where each stop may change what is taken, each stop is one for itself.
             let single = self.stations[machine.plan.station].plan.restless;
-            let machine = &self.machines[m];
-            let ends = walk(
-                machine,
-                self.chances(m),
-                NEVER,
-                single,
-                &mut course,
-                |_, _| {},
-            );
+            let chances = Chances {
+                streams: &self.streams,
+                key: self.model.keys.machines[m],
+            };
+            let (machine, course) = (&self.machines[m], &mut self.courses[m]);
+            let ends = walk(machine, chances, NEVER, single, course, |_, _| {});
             let machine = &mut self.machines[m];
             machine.ends = ends;
-            machine.ahead = course;
             time = time.min(ends);
         }
         self.slots.set(m, time);
@@ -298,7 +294,14 @@ impl<O: Observe> Shop<'_, O> {
     /// Goes along the course of a machine up to now.
     pub(super) fn catch_up(&mut self, m: usize) {
         let now = self.now;
-        let mut course = std::mem::take(&mut self.machines[m].ahead);
+        let (machine, ahead) = (&mut self.machines[m], &mut self.courses[m]);
+        if machine.ends == now && ahead.changes == 0 && ahead.first_pouch == NEVER {
+            machine.segment_start = now;
+            machine.progress = ahead.progress;
+            std::mem::swap(&mut machine.failures, &mut ahead.failures);
+            return;
+        }
+        let mut course = std::mem::take(ahead);
         if self.machines[m].ends != now {
             walk(
                 &self.machines[m],
@@ -324,7 +327,7 @@ impl<O: Observe> Shop<'_, O> {
             let order = &mut self.orders[order];
             order.first_pouch = order.first_pouch.min(course.first_pouch);
         }
-        self.machines[m].ahead = course;
+        self.courses[m] = course;
     }
 
     /// Tells the states of a course up to the last change: each for itself to a listener that asks for it, together
@@ -350,6 +353,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         let machine = &mut self.machines[m];
         course.spent[machine.state as usize] += machine.segment_start - since;
+        machine.accounted += course.spent.iter().sum::<Tick>();
         machine.since = course.since;
         machine.state = machine.state_of(course.progress.doing);
         let lot = machine.lot;

@@ -16,6 +16,7 @@ use crate::trade::roll::{
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::audit::Must;
 
 /// No place held.
 pub(super) const NO_ROOM: u8 = u8::MAX;
@@ -121,11 +122,13 @@ impl<O: Observe> Shop<'_, O> {
         let (hot, racks) = (adhesive.hot.as_ref().map(|h| h.room), adhesive.racks);
         if let Some(room) = hot.filter(|&room| self.has_place(room)) {
             self.move_in(lot, room, true);
+            self.audit_room(room);
             return true;
         }
         match racks {
             Some(room) if self.has_place(room) => {
                 self.move_in(lot, room, false);
+                self.audit_room(room);
                 true
             }
             Some(_) => false,
@@ -145,6 +148,13 @@ impl<O: Observe> Shop<'_, O> {
         if let Some(room) = self.adhesive_of(lot).and_then(|adhesive| adhesive.racks) {
             self.move_in(lot, room, false);
         }
+    }
+
+    fn audit_room(&mut self, room: usize) {
+        let places = self.model.plant.rooms[room].places.unwrap_or(u32::MAX);
+        let taken = self.rooms[room].taken;
+        let audit = &mut self.counts.audit;
+        audit.at_most(Must::Places, self.now, None, taken.into(), places.into());
     }
 
     fn has_place(&self, room: usize) -> bool {

@@ -11,6 +11,7 @@ use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::audit::Must;
 use super::criteria::Leader;
 use super::cure::NO_ROOM;
 use super::state::{Doing, Door, Hands};
@@ -31,6 +32,11 @@ impl<'a, O: Observe> Shop<'a, O> {
         self.wait_as(station, lot, station);
         self.join(station, lot);
         let in_place = self.lots[lot].room != NO_ROOM;
+        // What was taken off a machine always has room, so only a lot that comes in takes a place within the number.
+        let places = if in_place { u32::MAX } else { plan.staging };
+        let staged = self.stations[station].staged;
+        let audit = &mut self.counts.audit;
+        audit.at_most(Must::Places, self.now, None, staged.into(), places.into());
         self.tell(lot, LotEvent::Queued(station, in_place));
     }
 
@@ -49,10 +55,13 @@ impl<'a, O: Observe> Shop<'a, O> {
                     _ => {}
                 }
             }
-            let (tie, joined) = (self.tie(lot), record.joined);
+            let joined = record.joined;
             let (first, second) = (keys[0], keys[1]);
             let mut sorted = std::mem::take(&mut self.stations[station].sorted);
-            let before = |other: u32| (self.lots[other].joined, self.tie(other)) <= (joined, tie);
+            let before = |other: u32| {
+                let theirs = self.lots[other].joined;
+                theirs < joined || (theirs == joined && self.tie(other) <= self.tie(lot))
+            };
             sorted.join(first, second, lot, before);
             self.stations[station].sorted = sorted;
         } else {

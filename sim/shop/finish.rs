@@ -3,7 +3,6 @@
 use crate::kernel::NEVER;
 use crate::plant::Shortage;
 use crate::record::{Finished, LotEvent, Observe, Spent};
-use crate::units::Tick;
 
 use super::Shop;
 
@@ -25,10 +24,18 @@ impl<O: Observe> Shop<'_, O> {
             self.counts.lane_mm_out += record.quantity;
             (record.quantity as f64 / part.pitch_mm) as i64
         };
+        let made_of = if record.pouches { 0 } else { record.quantity };
+        let packed = record.quantity - made_of;
         let line = &mut self.lines[line_index];
         line.live[0] -= 1;
         line.good += good;
+        line.web_open -= made_of;
+        line.pouches_open -= packed;
         let last_of_line = line.live[0] == 0;
+        if last_of_line {
+            let serial = self.orders[line.order].serial;
+            self.counts.audit.line(self.now, serial, line);
+        }
         let order_index = line.order;
         let order = &mut self.orders[order_index];
         order.ship = order.ship.max(ship);
@@ -76,12 +83,7 @@ impl<O: Observe> Shop<'_, O> {
         let base = lot as usize * self.stride;
         let split = &mut self.split[base..base + self.stride];
         split[self.first_spent + Spent::Cure as usize] += done - self.now;
-        debug_assert_eq!(
-            split.iter().sum::<Tick>(),
-            done - order.released,
-            "split adds up"
-        );
-        self.watch.finished(Finished {
+        let finished = Finished {
             order: order.serial,
             class,
             product: order.product as usize,
@@ -95,7 +97,11 @@ impl<O: Observe> Shop<'_, O> {
             done,
             measured: order.measured,
             split,
-        });
+        };
+        let running = split[self.first_spent + Spent::Running as usize];
+        let asked = self.lots[lot].asked;
+        self.counts.audit.order(&finished, running, asked);
+        self.watch.finished(finished);
         self.counts.finished += 1;
         if done > self.now {
             self.held_back.push(std::cmp::Reverse(done));

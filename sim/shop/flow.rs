@@ -84,6 +84,7 @@ impl<O: Observe> Shop<'_, O> {
         let record = self.lots[lot];
         let web = usize::from(record.web.web);
         self.counts.lane_mm_out += record.quantity;
+        self.lines[line_index].web_open -= record.quantity;
         let order = record.order;
         self.orders[order].ship = self.orders[order].ship.max(ship);
         self.lots.drop_at(lot);

@@ -112,6 +112,7 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &mut self.machines[m];
         machine.keep_reel();
         let record = &mut self.lots[lot];
+        record.asked += machine.asked - machine.progress.run_left;
         record.left = Some(Left {
             run: machine.progress.run_left,
             of: machine.run_total,

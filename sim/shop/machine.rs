@@ -10,7 +10,6 @@ use crate::plant::{Clock, Machine, ShiftEnd};
 use crate::record::State;
 use crate::units::{Tick, ticks_from_minutes};
 
-use super::course::Course;
 use super::status::{Doing, Door, Hands, Mender};
 
 /// One cause of breakdown on one machine.
@@ -79,8 +78,6 @@ pub struct MachineRun<'a> {
     pub spec: &'a Machine,
     /// How far it is with what it is doing, up to [`MachineRun::segment_start`].
     pub progress: Progress,
-    /// How far it will be at the end of its course.
-    pub(super) ahead: Course,
     /// Whether it is open.
     pub door: Door,
     /// Whose hands are on it.
@@ -89,6 +86,10 @@ pub struct MachineRun<'a> {
     pub state: State,
     /// Since when.
     pub since: Tick,
+    /// Time accounted so far.
+    pub accounted: Tick,
+    /// Running ticks that its lot was asked for when it was taken.
+    pub asked: Tick,
     /// End of permitted overtime.
     pub overtime_until: Tick,
     /// Next change of its calendar.
@@ -172,11 +173,12 @@ impl<'a> MachineRun<'a> {
             plan: machine,
             spec,
             progress: Progress::default(),
-            ahead: Course::default(),
             door: Door::Closed,
             hands: Hands::Nobody,
             state: State::NoWork,
             since: 0,
+            accounted: 0,
+            asked: 0,
             overtime_until: NEVER,
             boundary: NEVER,
             interval: 0,

@@ -12,6 +12,8 @@
 //! * `cure`: holds around the clock, hot rooms and racks.
 //! * `interrupt`: better-ranked orders that take a machine at once.
 //! * `line_up`: queues whose order nothing changes.
+//! * `accounts`: the time of machines and lots, and what is left at the end of the clock.
+//! * [`audit`]: what must hold in every run, checked while it runs.
 //! * `bell`: instants at which time alone changes what may be taken.
 //! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
 //! * `work`: a lot on a machine: start, hand-over; `course`: changeover, run and stops in one go; `timing`: how long; `failure`:
@@ -22,6 +24,8 @@
 //! * `shift`: opening and closing of machines, overtime.
 //! * `standstill`: machines that wait for each other for ever.
 
+mod accounts;
+pub mod audit;
 mod bell;
 mod course;
 mod criteria;
@@ -54,7 +58,7 @@ use std::collections::BTreeSet;
 use crate::kernel::{NEVER, Slots};
 use crate::model::Model;
 use crate::random::Streams;
-use crate::record::{LotEvent, LotName, Observe, SPENT, STATES, Spent, State};
+use crate::record::{LotEvent, LotName, Observe, SPENT, State};
 use crate::units::Tick;
 
 use state::{
@@ -70,6 +74,8 @@ pub struct Shop<'a, O: Observe> {
     now: Tick,
     slots: Slots,
     machines: Vec<MachineRun<'a>>,
+    /// How far each machine will be at the end of its course.
+    courses: Vec<course::Course>,
     stations: Vec<StationRun<'a>>,
     pools: Vec<PoolRun>,
     arrivals: Vec<ArrivalRun>,
@@ -158,22 +164,9 @@ pub struct Counts {
     pub stuck: u64,
     /// Events handled.
     pub events: u64,
+    /// What was checked, and whether it held.
+    pub audit: audit::Audit,
 }
-
-/// What the time of a lot counts as while its machine is in each [`State`].
-const SPENT_IN: [Spent; STATES] = [
-    Spent::OffShift,
-    Spent::OffShift,
-    Spent::People,
-    Spent::People,
-    Spent::People,
-    Spent::Changeover,
-    Spent::Running,
-    Spent::PlannedStop,
-    Spent::Blocked,
-    Spent::Down,
-    Spent::Down,
-];
 
 impl<'a, O: Observe> Shop<'a, O> {
     /// A floor at time zero.
@@ -184,6 +177,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         let mut shop = Self {
             slots: Slots::new(machines + 3 + pools + arrivals),
             machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
+            courses: vec![course::Course::default(); machines],
             stations: model.stations.iter().map(StationRun::new).collect(),
             pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
             arrivals: (0..arrivals).map(|_| ArrivalRun::default()).collect(),
@@ -341,99 +335,6 @@ impl<'a, O: Observe> Shop<'a, O> {
     #[inline]
     fn arrival_slot(&self, arrival: usize) -> usize {
         self.machines.len() + 3 + self.pools.len() + arrival
-    }
-
-    /// Closes every open account at the end of the clock.
-    fn close_the_books(&mut self) {
-        for m in 0..self.machines.len() {
-            self.settle(m);
-            self.account(m);
-        }
-        self.tell_standstill();
-        for index in self.lots.live_indices() {
-            let lot = &self.lots[index];
-            let part = lot.web;
-            let web = !part.is_piece() && !lot.pouches;
-            if web {
-                self.counts.lane_mm_inside += lot.quantity;
-            } else {
-                self.counts.pouches_inside += lot.quantity;
-            }
-        }
-        for index in self.orders.live_indices() {
-            let order = self.orders[index];
-            self.watch.unfinished(crate::record::Unfinished {
-                order: order.serial,
-                class: usize::from(order.class),
-                product: self.first_product(&order),
-                skus: u32::from(order.skus),
-                ordered: order.ordered,
-                released: order.released,
-                due: order.due,
-                measured: order.measured,
-            });
-        }
-    }
-
-    /// Adds the time since the last mark of a lot to one entry of its split.
-    #[inline]
-    fn charge(&mut self, lot: u32, entry: usize) {
-        self.charge_until(lot, entry, self.now);
-    }
-
-    #[inline]
-    fn charge_until(&mut self, lot: u32, entry: usize, at: Tick) {
-        let record = &mut self.lots[lot];
-        let passed = at - record.mark;
-        record.mark = at;
-        self.split[lot as usize * self.stride + entry] += passed;
-    }
-
-    /// Index of a [`Spent`] in a split.
-    #[inline]
-    fn spent(&self, spent: Spent) -> usize {
-        self.first_spent + spent as usize
-    }
-
-    /// Settles the account of a machine's present state up to now, and its lot's.
-    #[inline]
-    fn account(&mut self, m: usize) {
-        self.account_until(m, self.now);
-    }
-
-    #[inline]
-    fn account_until(&mut self, m: usize, at: Tick) {
-        let machine = &mut self.machines[m];
-        let (state, since, lot) = (machine.state, machine.since, machine.lot);
-        let short_of = usize::from(machine.short_of);
-        machine.since = at;
-        if since == at {
-            return;
-        }
-        let name = (O::LOTS && lot != crate::model::NONE).then(|| self.name(lot));
-        self.watch.state(m, state, since, at, name);
-        if state == State::WaitPeople {
-            self.watch.short_of(m, short_of, since, at);
-            if lot != crate::model::NONE {
-                self.lots[lot].passed_over += at - since;
-            }
-        }
-        if lot != crate::model::NONE {
-            let entry = self.spent(SPENT_IN[state as usize]);
-            self.charge_until(lot, entry, at);
-        }
-    }
-
-    /// From an instant on a machine is in a state; what was before is settled.
-    #[inline]
-    fn turns_to(&mut self, m: usize, state: State, at: Tick) {
-        let machine = &mut self.machines[m];
-        if machine.since == at {
-            machine.state = state;
-        } else if machine.state != state {
-            self.account_until(m, at);
-            self.machines[m].state = state;
-        }
     }
 
     /// Comes after every change of a machine: its state is derived anew and accounted, it is put on offer or

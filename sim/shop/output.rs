@@ -44,6 +44,8 @@ impl<O: Observe> Shop<'_, O> {
             if pouches && lost != 0 {
                 self.lots[lot].quantity -= lost;
                 self.counts.pouches_lost += lost;
+                let line = self.lots[lot].line;
+                self.lines[line].pouches_open -= lost;
                 if lost > 0 {
                     self.watch
                         .waste(self.now, station, Lost::Reject, [0, lost], web);
@@ -64,6 +66,12 @@ impl<O: Observe> Shop<'_, O> {
             (out, record.quantity - out)
         };
         self.counts.lane_mm_waste += lost;
+        let line = &mut self.lines[record.line];
+        line.web_open -= lost;
+        if step.makes_pouches {
+            line.web_open -= record.quantity - lost;
+            line.pouches_open += out;
+        }
         // Packing beside it goes on only while the machine is open and its people are there.
         let ran = machine.progress.at_it;
         let reels = job.reels(record.quantity, record.rolls);

@@ -13,6 +13,7 @@ use crate::record::{Observe, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::audit::Must;
 use super::state::{Doing, Door, Hands};
 use super::status::Mender;
 
@@ -314,7 +315,13 @@ impl<'a, O: Observe> Shop<'a, O> {
             return false;
         }
         for &(pool, need) in self.needs(m, crew) {
-            self.pools[pool].busy += need;
+            let run = &mut self.pools[pool];
+            run.busy += need;
+            if self.machines[m].door != Door::Overtime {
+                let (busy, present) = (i64::from(run.busy), i64::from(run.present));
+                let audit = &mut self.counts.audit;
+                audit.at_most(Must::People, self.now, None, busy, present);
+            }
         }
         self.machines[m].hands = crew;
         true

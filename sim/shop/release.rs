@@ -133,6 +133,8 @@ impl<O: Observe> Shop<'_, O> {
             live: [0; WEBS],
             gathered: [(NONE, 0); WEBS],
             waiting: NONE,
+            web_open: 0,
+            pouches_open: 0,
             webs_ready: true,
         });
         self.next_line += 1;
@@ -183,6 +185,7 @@ impl<O: Observe> Shop<'_, O> {
             let rolls = if pouches { 1 } else { part.rolls(amount) };
             if !pouches {
                 self.counts.lane_mm_in += amount;
+                self.lines[line].web_open += amount;
                 let web = WebOf {
                     part: part_index as usize,
                     measured: self.orders[self.lines[line].order].measured,
@@ -190,13 +193,10 @@ impl<O: Observe> Shop<'_, O> {
                 self.watch.released(self.now, web, amount);
             } else {
                 self.counts.pouches_made += amount;
+                self.lines[line].pouches_open += amount;
             }
             for roll in 0..rolls {
-                let share = if rolls == 1 {
-                    amount
-                } else {
-                    amount / rolls + i64::from(roll < amount % rolls)
-                };
+                let share = amount / rolls + i64::from(roll < amount % rolls);
                 let lot = self.new_lot(line, part_index, first as u16, pouches, share);
                 if first > 0 && !pouches {
                     self.lots[lot].reels = part.begun_reels(first, share);
@@ -211,20 +211,33 @@ impl<O: Observe> Shop<'_, O> {
                 made.push(lot);
             }
         }
+        self.open_accounts(line, &made, after);
+        self.send_off(&made, at);
+        self.printed = made;
+    }
+
+    /// The accounts of new lots begin: those of a remake go on from a lot, those of an order that waited outside have
+    /// that wait in them.
+    fn open_accounts(&mut self, line: u32, made: &[u32], after: Option<u32>) {
         let released = self.orders[self.lines[line].order].released;
         if let Some(after) = after {
-            for &lot in &made {
+            for &lot in made {
                 let (from, to) = (after as usize * self.stride, lot as usize * self.stride);
                 self.split.copy_within(from..from + self.stride, to);
+                self.lots[lot].asked = self.lots[after].asked;
             }
         } else if released < self.now {
             let outside = self.spent(Spent::Release);
-            for &lot in &made {
+            for &lot in made {
                 self.lots[lot].mark = released;
                 self.charge(lot, outside);
             }
         }
-        for &lot in &made {
+    }
+
+    /// New lots go to where they stand: on a machine, on a rack, or before their first step.
+    fn send_off(&mut self, made: &[u32], at: Option<Standing>) {
+        for &lot in made {
             self.tell(lot, LotEvent::Released);
             match at.and_then(|standing| standing.on) {
                 Some((within, left_min)) => self.place_on(within, lot, left_min),
@@ -236,7 +249,6 @@ impl<O: Observe> Shop<'_, O> {
                 }
             }
         }
-        self.printed = made;
     }
 
     /// Pieces of a line come in: one lot of one web that nothing has happened to.
@@ -246,6 +258,7 @@ impl<O: Observe> Shop<'_, O> {
         let lot = self.new_lot(line, part, 0, true, amount);
         let line = &mut self.lines[line];
         line.live[0] = 1;
+        line.pouches_open += amount;
         let released = self.orders[line.order].released;
         if released < self.now {
             self.lots[lot].mark = released;
@@ -303,6 +316,7 @@ impl<O: Observe> Shop<'_, O> {
             number: 0,
             cut: Cut::WHOLE,
             backs: 0,
+            asked: 0,
             sku: 0,
             left: None,
             extra_waste_mm: 0.0,

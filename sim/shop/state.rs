@@ -71,6 +71,8 @@ pub struct Lot<'a> {
     pub cut: Cut,
     /// Times it was sent back.
     pub backs: u16,
+    /// Running ticks it was asked for so far, and those before it on whose account it goes on.
+    pub asked: Tick,
     /// SKU of a ganged roll, from 1; 0 before the gang is parted.
     pub sku: u16,
     /// Begun already: what is left of its run.
@@ -221,6 +223,10 @@ pub struct OrderLine {
     pub gathered: [(u32, u32); WEBS],
     /// Body lots waiting for further webs: list head.
     pub waiting: u32,
+    /// Web planned and neither lost nor made into anything yet, lane-millimetres.
+    pub web_open: i64,
+    /// Pouches made and neither rejected nor packed yet.
+    pub pouches_open: i64,
     /// All further webs are complete and cured (or there are none).
     pub webs_ready: bool,
 }

@@ -2,11 +2,12 @@
 
 use crate::kernel::NEVER;
 use crate::model::{Job, NONE};
-use crate::plant::ShiftEnd;
+use crate::plant::{Interrupt, ShiftEnd};
 use crate::record::{LotEvent, Observe};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
+use super::audit::Must;
 use super::course::Turn;
 use super::state::{Doing, Door, Hands, Lot, MachineRun};
 
@@ -109,6 +110,7 @@ impl<O: Observe> Shop<'_, O> {
         // What is told to be left has its doffs and changes of rolls in it.
         let machine = &mut self.machines[m];
         machine.progress.run_left = ticks_from_minutes(left_min).max(0);
+        machine.asked = machine.progress.run_left;
         (machine.progress.to_stop, machine.progress.stops_left) = (NEVER, 0);
         if !machine.uses_reel {
             machine.progress.to_reel = NEVER;
@@ -125,8 +127,12 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn start(&mut self, m: usize, lot: u32) {
         let machine = &mut self.machines[m];
         let plan = machine.plan;
-        debug_assert_eq!(machine.lot, NONE, "a machine that takes a lot is free");
+        let lots = i64::from(machine.lot != NONE);
+        self.counts
+            .audit
+            .equal(Must::OneLot, self.now, None, lots, 0);
         let since = std::mem::replace(&mut machine.since, self.now);
+        machine.accounted += self.now - since;
         if since != self.now {
             self.watch.state(m, machine.state, since, self.now, None);
         }
@@ -134,7 +140,7 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         let job = record.job(plan);
         let continues = continues(&self.machines[m], record);
-        let planned = self.planned_work(m, lot, 0);
+        let planned = self.planned_at_start(m, lot);
         self.count_family(m, lot);
         let record = &self.lots[lot];
         let run = ticks_from_minutes(self.run_minutes(job, record)).max(0);
@@ -173,25 +179,35 @@ impl<O: Observe> Shop<'_, O> {
             machine.progress.stops_left = machine.progress.stops_left.min(left.stops);
         }
         (machine.planned, machine.progress.worked) = (planned, 0);
+        machine.asked = machine.progress.run_left;
         // From here on the machine is on this SKU, whether or not the lot is finished in one go.
         machine.last_line = record.uid;
         machine.last_order = record.order;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        if continues && job.roll_change > 0 && remounts {
-            machine.progress.doing = Doing::Stop;
-            machine.progress.left = job.roll_change;
-        } else if setup > 0 {
-            machine.progress.doing = Doing::Setup;
-            machine.progress.left = setup;
-        } else {
-            machine.progress.doing = Doing::Run;
-        }
+        (machine.progress.doing, machine.progress.left) =
+            if continues && job.roll_change > 0 && remounts {
+                (Doing::Stop, job.roll_change)
+            } else if setup > 0 {
+                (Doing::Setup, setup)
+            } else {
+                (Doing::Run, 0)
+            };
         machine.segment_start = self.now;
         if !job.bare {
             self.await_first_pouch(m);
         }
         self.resume(m);
+    }
+
+    /// Planned work of a lot that a machine takes, where anybody asks when it would be through.
+    fn planned_at_start(&self, m: usize, lot: u32) -> Tick {
+        let station = self.stations[self.machines[m].plan.station].plan;
+        if station.reckons || station.interrupt == Interrupt::AtOnce {
+            self.planned_work(m, lot, 0)
+        } else {
+            0
+        }
     }
 
     /// Counts the lots of one family that a machine takes in a row.
@@ -272,6 +288,7 @@ impl<O: Observe> Shop<'_, O> {
         if job.loses || !record.pouches {
             self.book_output(m, lot);
         }
+        self.lots[lot].asked += self.machines[m].asked;
         let record = &self.lots[lot];
         let reactive = record.at.is_some_and(|step| step.bonds) && self.runs_reactive(lot);
         let uid = record.uid;

@@ -56,6 +56,8 @@ pub struct Summary {
     pub events: u64,
     /// Orders released in all replications.
     pub orders: u64,
+    /// Checks of the audit in all replications, all of them kept.
+    pub checks: u64,
 }
 
 /// Levels at one instant over all replications.
@@ -134,6 +136,7 @@ impl Summary {
             warnings: Vec::new(),
             events: experiment.events,
             orders: experiment.orders,
+            checks: experiment.checks,
         };
         summary.warnings = warning::warnings(model, &summary);
         summary

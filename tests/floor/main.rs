@@ -40,7 +40,9 @@ fn run(text: &str, book: &str) -> Seen {
     let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
     let (outcome, trace, counts) = replicate::traced(&model, &layout, 0);
-    // As text: a figure that is not known is equal to itself.
+    // As text: a figure that is not known is equal to itself. How much there was to check is none.
+    let mut counts = counts;
+    counts.audit.checks = 0;
     let figures = format!("{:?} {trace:?} {counts:?}", outcome.figures);
     let keys = layout.measures.iter().map(|m| m.key.clone());
     Seen {

@@ -53,6 +53,7 @@ fn summary() -> Summary {
         warnings: Vec::new(),
         events: 0,
         orders: 0,
+        checks: 0,
     }
 }
 
