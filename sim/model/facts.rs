@@ -47,12 +47,13 @@ pub(super) fn once(rules: &[Rule]) -> Vec<Rule> {
 }
 
 /// It makes no difference which machine of a station takes a lot, if both are free: all can do the same in the same
-/// planned time, none changes over, all have the same hours.
+/// planned time, no changeover takes any or people, all have the same hours.
 pub(super) fn alike(station: usize, machines: &[MachineModel], parts: &[PartModel]) -> bool {
     let Some(first) = machines.first() else {
         return true;
     };
-    let same_machine = |m: &MachineModel| !m.changes_over && m.timeline == first.timeline;
+    let changes = |m: &MachineModel| m.changes_over && !(m.quick && m.crewless);
+    let same_machine = |m: &MachineModel| !changes(m) && m.timeline == first.timeline;
     let same_job = |job: &Job, like: &Job| {
         let minutes = |job: &Job| job.law.minutes(1_000_000, job.lanes, 0.0);
         job.able == like.able
