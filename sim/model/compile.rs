@@ -152,6 +152,7 @@ pub fn compile(plant: Plant) -> Model {
         parts,
         body,
         promise_closings,
+        quotes: plant.classes.iter().any(|class| class.when_full.is_some()),
         warm_up: ticks(run.warm_up_min),
         measured_end: ticks(run.warm_up_min + run.measure_min),
         end: ticks(total_min),

@@ -53,6 +53,8 @@ pub struct Model {
     pub streams: Vec<StreamFacts>,
     /// Closing instants of each class's promise calendar (one per opening day), ticks.
     pub promise_closings: Vec<Vec<Tick>>,
+    /// Dates are worked out for some orders when they are asked for.
+    pub quotes: bool,
     /// End of the warm-up.
     pub warm_up: Tick,
     /// End of the measured time.

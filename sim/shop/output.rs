@@ -22,6 +22,14 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// Which web is spoken of.
+    pub(super) fn web_of(&self, part: u32, order: u32) -> WebOf {
+        WebOf {
+            part: part as usize,
+            measured: self.orders[order].measured,
+        }
+    }
+
     /// Turns what went in into what comes out, and books the difference as waste.
     #[inline]
     pub(super) fn book_output(&mut self, m: usize, lot: u32) {
@@ -33,10 +41,7 @@ impl<O: Observe> Shop<'_, O> {
         let pitch_mm = part.pitch_mm;
         let waste = self.waste_share(m, lot);
         let job = self.job(m, lot);
-        let web = WebOf {
-            part: record.part as usize,
-            measured: self.orders[record.order].measured,
-        };
+        let web = self.web_of(record.part, record.order);
         if record.pouches || part.is_piece() {
             let pouches = record.pouches;
             let lost = whole(record.quantity as f64 * waste);

@@ -4,7 +4,7 @@ use crate::kernel::NEVER;
 use crate::model::{NONE, plan_entry, start_loss};
 use crate::plant::Standing;
 use crate::random::Source;
-use crate::record::{LotEvent, Observe, Spent, WebOf};
+use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{ticks_from_minutes, whole};
 
 use super::Shop;
@@ -186,10 +186,7 @@ impl<O: Observe> Shop<'_, O> {
             if !pouches {
                 self.counts.lane_mm_in += amount;
                 self.lines[line].web_open += amount;
-                let web = WebOf {
-                    part: part_index as usize,
-                    measured: self.orders[self.lines[line].order].measured,
-                };
+                let web = self.web_of(part_index, self.lines[line].order);
                 self.watch.released(self.now, web, amount);
             } else {
                 self.counts.pouches_made += amount;

@@ -203,7 +203,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Planned work of a lot that a machine takes, where anybody asks when it would be through.
     fn planned_at_start(&self, m: usize, lot: u32) -> Tick {
         let station = self.stations[self.machines[m].plan.station].plan;
-        if station.reckons || station.interrupt == Interrupt::AtOnce {
+        if station.reckons || station.interrupt == Interrupt::AtOnce || self.model.quotes {
             self.planned_work(m, lot, 0)
         } else {
             0
