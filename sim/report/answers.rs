@@ -131,7 +131,11 @@ pub fn verdict(c: &Context<'_>) -> String {
                 "in some replications more than 1 order in 10 took longer than the run".to_owned()
             };
             let kept = if on_time.known {
-                format!(", and {} are done by the promised date", on_time.value)
+                let of = match not_taken(c).is_empty() {
+                    true => "are",
+                    false => "of all that are asked for are",
+                };
+                format!(", and {} {of} done by the promised date", on_time.value)
             } else {
                 String::new()
             };
@@ -342,7 +346,7 @@ pub fn not_taken(c: &Context<'_>) -> Vec<Line> {
         out.push(line(words, c.figure(c.group_index(0, place))));
     };
     if rules().next().is_some() {
-        add("of the orders taken", place::ON_TIME_TAKEN);
+        add("on time, of those taken", place::ON_TIME_TAKEN);
         add("turned away a week", place::TURNED_AWAY);
     }
     if rules().any(|rule| rule.outside.is_some()) {

@@ -70,5 +70,8 @@ proptest! {
         let counts = Shop::new(&model, Streams::new(model.plant.run.seed, 0), &mut watch).run();
         let wrong = watch.verdict(&counts);
         prop_assert!(wrong.is_empty(), "{}\n{}", wrong.join("\n"), text);
+        // The audit that every run keeps finds nothing, either, and has looked.
+        prop_assert!(counts.audit.breach.is_none(), "{:?}\n{}", counts.audit.breach, text);
+        prop_assert!(counts.audit.checks > 0);
     }
 }
