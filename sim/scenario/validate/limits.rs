@@ -51,7 +51,7 @@ pub(super) fn sizes(check: &mut Checker, file: &ScenarioFile) -> bool {
         ("adhesives", file.adhesives.len(), 1_000),
         ("laminates", file.laminates.len(), 1_000),
         ("products", file.products.len(), 1_000),
-        ("stations", file.stations.len(), 50),
+        ("stations", file.stations.len(), 100),
         ("classes", file.classes.len(), 100),
         ("orders", file.orders.len(), 1_000),
     ];
