@@ -110,7 +110,13 @@ pub fn compile(plant: Plant) -> Model {
         let whole = station.lot == crate::plant::LotSize::Order || station.work == Work::Bench;
         let choosy = machines[station.machines.clone()]
             .iter()
-            .any(|m: &MachineModel| m.shift_end == ShiftEnd::NoLateStart);
+            .any(|m: &MachineModel| {
+                // Before its closing, and in overtime, a machine does not take just any lot.
+                matches!(
+                    m.shift_end,
+                    ShiftEnd::NoLateStart | ShiftEnd::FinishOrder(_)
+                )
+            });
         let policy = station.timed
             || station.freeze > 0
             || station.split_factor.is_some()

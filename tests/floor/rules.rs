@@ -290,3 +290,19 @@ fn every_rule_has_code_and_a_test() {
         );
     }
 }
+
+/// Overtime is for the order that is on the machine, whoever waits in front: x and y pass the bench twice, 20 min each
+/// time. The machine closes at 10; x ends its first pass at 20 and its second at 40, in overtime, though y has waited
+/// since 0 and x only since 20. y begins when the machine opens, at 480: 500 and 520.
+#[test]
+fn overtime_is_for_the_order_on_the_machine() {
+    let text = bench(
+        "time: 20 min",
+        "",
+        "m: { calendar: early, shift_end: finish_order, overtime: 3 h }",
+    )
+    .replacen("a: {}", "a: { route: [bench, bench] }", 1)
+    .replacen("00:00-00:05", "00:00-00:10, Mon-Sun 08:00-16:00", 1);
+    let book = rows(&[("x", "rush", "a", 1, 0), ("y", "rush", "a", 1, 0)]);
+    assert_eq!(run(&text, &book).done(), [40.0, 520.0]);
+}
