@@ -435,3 +435,41 @@ fn the_owners_capacity_by_hand() {
     let saved = bound.work_min_per_week - of("quicker changeovers").work_min_per_week;
     assert!((saved - 0.25 * 99.0 * 6.5).abs() < 0.5, "{saved}");
 }
+
+/// A stream is a stream whichever others there are: where the first two of three are taken out, what is left brings its
+/// own products, and as many of them. Orders of `a`, `b` and `c` come from a stream each; without the first two only `c`
+/// is left, as often as before to the last order.
+#[test]
+fn a_variant_can_take_out_streams() {
+    let bench = Bench::new("");
+    let stream = |name: &str| {
+        format!("{{ name: from {name}, per_week: 40, products: {{ {name}: 100 % }} }}")
+    };
+    fs::write(
+        bench.path("streams.yaml"),
+        format!(
+            "format: 1\nname: streams\nrun: {{ warm_up: 0 min, measure: 4 wk, run_out: 1 wk, replications: 4 }}\n\
+             products: {{ a: {{}}, b: {{}}, c: {{}} }}\n\
+             stations: {{ bench: {{ work: bench, time: 5 min, machines: {{ m: {{}} }} }} }}\n\
+             orders: [{}, {}, {}]\n\
+             variants:\n  last: {{ change: {{ orders: [{}] }} }}\n",
+            stream("a"),
+            stream("b"),
+            stream("c"),
+            stream("c"),
+        ),
+    )
+    .unwrap();
+    bench.ends(0, &["compare", "streams.yaml", "-q", "--no-files"]);
+    let orders = |folder: &str, variant: &[&str]| {
+        bench.ends(
+            0,
+            &[&["run", "streams.yaml", "-q", "-o", folder], variant].concat(),
+        );
+        let told = bench.json(&format!("{folder}/summary.json"));
+        ["a", "c"].map(|p| told["figures"][format!("orders/product:{p}").as_str()]["mean"].clone())
+    };
+    let (today, last) = (orders("today", &[]), orders("last", &["--variant", "last"]));
+    assert!(today[0].as_f64() > Some(30.0) && today[1].as_f64() > Some(30.0));
+    assert_eq!((&last[0], &last[1]), (&Value::from(0.0), &today[1]));
+}

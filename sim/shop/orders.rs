@@ -60,7 +60,7 @@ impl<O: Observe> Shop<'_, O> {
         });
         let due = self.due_date(class, key, self.now);
         if !self.is_refused(stream, key, class, due) {
-            self.take_order(key, class, self.now, due, NONE);
+            self.take_order(key, class, [self.now, due], stream, NONE);
         }
         self.arrivals[stream].count += 1;
         self.next_arrival(stream);
@@ -91,18 +91,26 @@ impl<O: Observe> Shop<'_, O> {
             Some(minutes) => ticks_from_minutes(minutes),
             None => self.due_date(booked.class, key, released),
         };
-        self.take_order(key, booked.class, released, due, index as u32);
+        self.take_order(key, booked.class, [released, due], 0, index as u32);
         self.next_book += 1;
         self.next_booked();
     }
 
     #[inline]
-    fn take_order(&mut self, key: u64, class: usize, released: Tick, due: Tick, book: u32) {
+    fn take_order(
+        &mut self,
+        key: u64,
+        class: usize,
+        [released, due]: [Tick; 2],
+        stream: usize,
+        book: u32,
+    ) {
         let model = self.model;
         let (now, serial) = (self.now, self.next_order);
         let order = self.orders.put(move || Order {
             serial,
             key,
+            stream: stream as u16,
             class: class as u16,
             skus: 0,
             open_lines: 0,

@@ -21,7 +21,7 @@ impl<O: Observe> Shop<'_, O> {
         if order.skus > 0 {
             order.product as usize
         } else if order.book == NONE {
-            self.draw_line((order.key >> 48) as usize, order.key, 0).0
+            self.draw_line(usize::from(order.stream), order.key, 0).0
         } else {
             self.model.plant.book[order.book as usize].lines[0].product
         }
@@ -31,7 +31,7 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn release(&mut self, order_index: u32) {
         let order = &self.orders[order_index];
-        let (key, stream) = (order.key, (order.key >> 48) as usize);
+        let (key, stream) = (order.key, usize::from(order.stream));
         let class = usize::from(order.class);
         let single = order.book == NONE && self.model.streams[stream].one_line;
         self.on_floor[class] += 1;
@@ -83,7 +83,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn lines_of(&self, order: u32, lines: &mut Vec<Drawn>) {
         let order = &self.orders[order];
         match self.model.plant.book.get(order.book as usize) {
-            None => self.stream_lines((order.key >> 48) as usize, order.key, lines),
+            None => self.stream_lines(usize::from(order.stream), order.key, lines),
             Some(booked) => lines.extend(
                 booked
                     .lines

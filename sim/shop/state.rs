@@ -169,6 +169,8 @@ pub struct Order {
     pub serial: u32,
     /// Key of its chances: stream and number within it.
     pub key: u64,
+    /// Stream it came from; the key has its number, which is another one where chances are shared with another cell.
+    pub stream: u16,
     /// Class.
     pub class: u16,
     /// SKUs.
