@@ -61,7 +61,10 @@ impl Bench {
 #[test]
 fn a_variant_is_run_with_the_luck_that_compare_gives_it() {
     let bench = Bench::new();
-    bench.ends(0, &["compare", "cell.yaml", "-q", "-o", "compared"]);
+    bench.ends(
+        0,
+        &["compare", "cell.yaml", "-n", "6", "-q", "-o", "compared"],
+    );
     let compared = bench.json("compared/compare.json");
     for (file, variant) in [
         ("cell.yaml", "second machine"),
