@@ -129,3 +129,58 @@ products:",
         machine.used
     );
 }
+
+/// Work of 20 min comes every hour, a third of the time of the table. First come, first served, every second order
+/// changes over for 100 min: 20 + 50 = 70 min an order are more than the hour there is, though the arithmetic load is
+/// 0.33. It is the rule that holds the cell back, and it is named; with a week for the family the same cell keeps up.
+#[test]
+fn a_rule_that_holds_the_cell_back_is_named() {
+    let cell = |wait: &str| {
+        bench("warm_up: 1 week, measure: 12 weeks, run_out: 1 week", 20)
+            .replace("products: { piece: { route: [bench] } }", "products: { a: {}, b: {} }")
+            .replace("piece: 100 %", "a: 50 %, b: 50 %")
+            .replace(
+                "work: bench",
+                &format!("work: bench\n    next: [shortest_changeover, first_come]\n    family_wait: {wait}"),
+            )
+            .replace(
+                "calendar: always",
+                "calendar: always, changeover: { table: [{ from: a, to: b, time: 100 min }, { from: b, to: a, time: 100 min }] }",
+            )
+    };
+    let summary = run(&cell("1 min"));
+    assert_eq!(Standing::of(&summary), Standing::Overloaded);
+    assert_eq!(held_back(&summary).len(), 1, "{:?}", summary.warnings);
+    assert!(held_back(&summary)[0].contains("family_wait: 1 min"));
+    let summary = run(&cell("1 wk"));
+    assert_eq!(Standing::of(&summary), Standing::Steady);
+    assert!(held_back(&summary).is_empty());
+}
+
+/// The table is open day and night and a third full by arithmetic, but its one person is there for six hours a day,
+/// which is less than the eight hours of work: people hold it back, not the table.
+#[test]
+fn people_that_hold_the_cell_back_are_named() {
+    let cell = bench("warm_up: 1 week, measure: 12 weeks, run_out: 1 week", 20)
+        .replacen(
+            "products:",
+            "calendars: { morning: { open: [Mon-Sun 06:00-12:00] } }\npeople: { crew: { shifts: { morning: 1 } } }\nproducts:",
+            1,
+        )
+        .replace("calendar: always", "calendar: always, crew: { run: { crew: 1 } }");
+    let summary = run(&cell);
+    assert_eq!(Standing::of(&summary), Standing::Overloaded);
+    assert!(
+        held_back(&summary)[0].contains("people (crew)"),
+        "{:?}",
+        summary.warnings
+    );
+}
+
+fn held_back(summary: &pouchcast::summary::Summary) -> Vec<&String> {
+    let told = summary.warnings.iter().filter_map(|warning| match warning {
+        Warning::HeldBack(_, what) => Some(what),
+        _ => None,
+    });
+    told.collect()
+}

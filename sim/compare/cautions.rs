@@ -2,11 +2,8 @@
 //!
 //! In: the cells that are compared, today first, at one demand. Out: [`Cautions`] for each.
 
-use crate::plant::{Arrivals, Machine, Plant};
+use crate::plant::{Machine, Plant};
 use crate::summary::money::Needs as Bought;
-
-/// Minutes in a week.
-const WEEK_MIN: f64 = 7.0 * 1440.0;
 
 /// Orders of a variant that are others than today's.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -136,17 +133,11 @@ fn added(today: &Plant, plant: &Plant) -> Vec<String> {
     out
 }
 
-fn per_week(plant: &Plant, stream: &Arrivals) -> f64 {
-    let clock = stream
-        .calendar
-        .map_or(WEEK_MIN, |c| plant.calendars[c].weekly_open_min() as f64);
-    clock / stream.gap.mean()
-}
-
 fn other_orders(today: &Plant, plant: &Plant) -> Option<OtherOrders> {
     let rate = |plant: &Plant| -> f64 {
         let all = plant.arrivals.iter();
-        all.map(|stream| per_week(plant, stream)).sum()
+        all.map(|stream| stream.orders_per_week(&plant.calendars))
+            .sum()
     };
     // Shares of products over all orders, by name.
     let shares = |plant: &Plant| -> Vec<(String, f64)> {
@@ -154,7 +145,7 @@ fn other_orders(today: &Plant, plant: &Plant) -> Option<OtherOrders> {
         for stream in &plant.arrivals {
             for &(product, share) in stream.products.iter().filter(|(_, share)| *share > 0.0) {
                 let name = &plant.products[product].name;
-                let orders = share * per_week(plant, stream) / rate(plant);
+                let orders = share * stream.orders_per_week(&plant.calendars) / rate(plant);
                 match all.iter_mut().find(|(known, _)| known == name) {
                     Some((_, sum)) => *sum += orders,
                     None => all.push((name.clone(), orders)),

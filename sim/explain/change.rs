@@ -155,7 +155,7 @@ fn average(model: &Model, m: usize, of: impl Fn(usize, &Dressing) -> f64) -> Opt
     let station = model.machines[m].station;
     let within = m - model.stations[station].machines.start;
     let (mut sum, mut weights) = (0.0, 0.0);
-    for (product, weight) in mix(model)
+    for (product, weight) in (model.plant.skus_per_week())
         .into_iter()
         .enumerate()
         .filter(|(_, weight)| *weight > 0.0)
@@ -173,22 +173,6 @@ fn average(model: &Model, m: usize, of: impl Fn(usize, &Dressing) -> f64) -> Opt
         weights += weight;
     }
     (weights > 0.0).then(|| sum / weights)
-}
-
-/// SKUs a week by product.
-fn mix(model: &Model) -> Vec<f64> {
-    let plant = &model.plant;
-    let mut mix = vec![0.0; plant.products.len()];
-    for stream in &plant.arrivals {
-        let open_min = stream.calendar.map_or(7.0 * 1440.0, |c| {
-            plant.calendars[c].weekly_open_min() as f64
-        });
-        let skus = open_min / stream.gap.mean() * stream.skus.mean();
-        for &(product, share) in &stream.products {
-            mix[product] += skus * share;
-        }
-    }
-    mix
 }
 
 /// Kinds that may stay as they are on a machine.

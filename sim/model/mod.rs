@@ -27,7 +27,7 @@ use std::ops::Range;
 
 use crate::plant::{Element, ElementKind, Interrupt, LotSize, Plant, Rule, ShiftEnd, Work};
 use crate::random::Dist;
-use crate::units::Tick;
+use crate::units::{Tick, minutes_from_ticks};
 
 /// "None" for the `u32` and `u16` indices of the engine.
 pub const NONE: u32 = u32::MAX;
@@ -294,6 +294,15 @@ pub struct Job {
 }
 
 impl Job {
+    /// Planned minutes of a run: drawn times at their mean, the stops that are planned in it included.
+    pub fn planned_minutes(&self, quantity: i64) -> f64 {
+        let stop = self.law.stops(quantity, self.lanes, 0);
+        let stopped = stop.map_or(0.0, |stop| {
+            minutes_from_ticks(stop.length) * f64::from(self.law.sets(quantity, self.lanes))
+        });
+        self.law.minutes(quantity, self.lanes, 0.0) + stopped
+    }
+
     /// Loads of the unwinds that `rolls` rolls or reels in `lots` lots make; what is mounted together counts once.
     pub fn loads(&self, rolls: u32, lots: u32) -> u32 {
         let each = (rolls / lots.max(1)).max(1);

@@ -8,21 +8,6 @@ use crate::plant::Plant;
 
 use super::{MachineModel, PartModel, StationModel};
 
-/// SKUs a minute that the streams bring of each product, on average.
-fn rates(plant: &Plant) -> Vec<f64> {
-    let mut rates = vec![0.0; plant.products.len()];
-    for stream in &plant.arrivals {
-        let clock = stream.calendar.map_or(1.0, |calendar| {
-            plant.calendars[calendar].weekly_open_min() as f64 / 10_080.0
-        });
-        let lines = clock / stream.gap.mean() * stream.skus.mean();
-        for &(product, share) in &stream.products {
-            rates[product] += lines * share;
-        }
-    }
-    rates
-}
-
 /// Fills [`super::StepModel::typical_change_min`] where some class has its dates worked out.
 pub(super) fn typical_changes(
     plant: &Plant,
@@ -33,7 +18,7 @@ pub(super) fn typical_changes(
     if plant.classes.iter().all(|class| class.when_full.is_none()) {
         return;
     }
-    let rates = rates(plant);
+    let rates = plant.skus_per_week();
     for index in 0..parts.len() {
         for step in 0..parts[index].steps.len() {
             let here = &parts[index].steps[step];

@@ -57,6 +57,8 @@ pub mod place {
     pub const ON_TIME: usize = 2;
     /// Mean lateness of late orders.
     pub const TARDINESS: usize = 3;
+    /// Measured orders that were taken.
+    pub const RELEASED: usize = 4;
     /// Measured orders not done at the end.
     pub const UNFINISHED: usize = 5;
     /// Share done by the promised date, of the orders that were taken.
@@ -363,6 +365,21 @@ impl Layout {
         {
             Some(&(p, _)) => Kind::Point(group * LEADS.len() + lead / LEAD_FIGURES, p),
             None => Kind::Mean,
+        }
+    }
+
+    /// What a figure of one replication may be at least and at most, whatever the scenario: shares lie between nothing
+    /// and all, only growth and money can be below nothing.
+    pub fn range(&self, index: usize) -> [f64; 2] {
+        let Some(measure) = self.measures.get(index) else {
+            return [f64::NEG_INFINITY, f64::INFINITY];
+        };
+        let signed =
+            measure.unit.starts_with("money") || measure.key.starts_with("cell/wip_growth");
+        match measure.unit {
+            "share" => [0.0, 1.0],
+            _ if signed => [f64::MIN, f64::INFINITY],
+            _ => [0.0, f64::INFINITY],
         }
     }
 

@@ -69,6 +69,20 @@ pub struct Plant {
     pub money: Option<Money>,
 }
 
+impl Plant {
+    /// SKUs a week that the streams bring of each product, on average.
+    pub fn skus_per_week(&self) -> Vec<f64> {
+        let mut rates = vec![0.0; self.products.len()];
+        for stream in &self.arrivals {
+            let skus = stream.skus_per_week(&self.calendars);
+            for &(product, share) in &stream.products {
+                rates[product] += skus * share;
+            }
+        }
+        rates
+    }
+}
+
 /// How figures are shown to the reader of results.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reader {

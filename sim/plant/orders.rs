@@ -2,6 +2,8 @@
 
 use crate::random::Dist;
 
+use super::Calendar;
+
 /// Experiment settings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RunPlan {
@@ -160,6 +162,22 @@ pub struct Arrivals {
     pub gang: bool,
     /// Good pouches (roll-stock: metres) per SKU; pieces for products without a format.
     pub quantity: Dist,
+}
+
+/// Minutes of a week.
+const WEEK_MIN: f64 = 7.0 * 1440.0;
+
+impl Arrivals {
+    /// Orders a week, on average, by the clock that its gaps run on.
+    pub fn orders_per_week(&self, calendars: &[Calendar]) -> f64 {
+        let clock = self.calendar.and_then(|calendar| calendars.get(calendar));
+        clock.map_or(WEEK_MIN, |open| open.weekly_open_min() as f64) / self.gap.mean()
+    }
+
+    /// SKUs a week, on average.
+    pub fn skus_per_week(&self, calendars: &[Calendar]) -> f64 {
+        self.orders_per_week(calendars) * self.skus.mean()
+    }
 }
 
 /// One line of an order book, or a lot that is already in the cell at the clock's zero.

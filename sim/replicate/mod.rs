@@ -37,7 +37,7 @@ pub fn one(model: &Model, layout: &Layout, number: u32) -> (Outcome, Counts) {
     let mut tally = Tally::new(model);
     let counts = Shop::new(model, streams(model, number), &mut tally).run();
     let outcome = tally.outcome(layout);
-    let counts = audited(model, number, counts, &outcome.figures);
+    let counts = audited((model, Some(layout)), number, counts, &outcome.figures);
     (outcome, counts)
 }
 
@@ -57,8 +57,17 @@ pub struct Broken {
 /// # Panics
 /// Unwinds with a [`Broken`] where a rule did not hold, so that nothing of such a run can be printed, whoever asked for
 /// it and on whatever thread; the command line catches it and says what it is.
-fn audited(model: &Model, number: u32, mut counts: Counts, figures: &[f64]) -> Counts {
-    counts.audit.figures(model.end, figures);
+fn audited(
+    (model, layout): (&Model, Option<&Layout>),
+    number: u32,
+    mut counts: Counts,
+    figures: &[f64],
+) -> Counts {
+    if let Some(layout) = layout {
+        let told = figures.iter().enumerate();
+        let ranged = told.map(|(index, &figure)| (figure, layout.range(index)));
+        counts.audit.figures(model.end, ranged);
+    }
     if let Some(breach) = counts.audit.breach {
         std::panic::resume_unwind(Box::new(Broken {
             replication: number,
@@ -77,7 +86,7 @@ pub fn traced(model: &Model, layout: &Layout, number: u32) -> (Outcome, Trace, C
     let counts = Shop::new(model, streams(model, number), &mut both).run();
     trace.sort();
     let outcome = tally.outcome(layout);
-    let counts = audited(model, number, counts, &outcome.figures);
+    let counts = audited((model, Some(layout)), number, counts, &outcome.figures);
     (outcome, trace, counts)
 }
 
@@ -96,7 +105,7 @@ pub fn booked(
                 let times = models.iter().map(|model| {
                     let mut booked = Booked::new(model);
                     let shop = Shop::new(model, streams(model, number), &mut booked);
-                    audited(model, number, shop.run(), &[]);
+                    audited((model, None), number, shop.run(), &[]);
                     booked.times()
                 });
                 let times = times.collect();

@@ -2,6 +2,7 @@
 //!
 //! In: a [`Context`]. Out: [`Table`]s whose cells are finished text.
 
+use crate::observe::layout::place;
 use crate::record::{ALL_STATES, State};
 
 use super::answers::POINTS;
@@ -39,7 +40,7 @@ pub fn groups(c: &Context<'_>, title: &str, groups: std::ops::Range<usize>) -> T
             if c.has_pouches {
                 row.push(c.figure(c.group_index(g, 1)));
             }
-            row.push(c.figure(c.group_index(g, 2)));
+            row.push(c.figure(c.group_index(g, place::ON_TIME)));
             row.extend(POINTS.iter().map(|p| c.figure(c.lead_index(g, 0, p.0))));
             (c.groups[g].clone(), row)
         })
@@ -219,7 +220,13 @@ pub fn lateness(c: &Context<'_>) -> Table {
     let rows = c
         .split_groups()
         .map(|g| {
-            let figures = [2, 3, 4, 5].map(|figure| c.figure(c.group_index(g, figure)));
+            let figures = [
+                place::ON_TIME,
+                place::TARDINESS,
+                place::RELEASED,
+                place::UNFINISHED,
+            ]
+            .map(|figure| c.figure(c.group_index(g, figure)));
             (c.groups[g].clone(), figures.into())
         })
         .collect();

@@ -36,7 +36,7 @@ pub enum Must {
     AllPouches,
     /// Orders: released equals done and inside.
     Orders,
-    /// Figures are numbers.
+    /// Figures lie where figures of their kind can: none of what is counted below nothing, no share above all.
     Figures,
 }
 
@@ -60,7 +60,7 @@ impl Must {
             Must::AllWeb => "web handed over equals web made, lost and still inside",
             Must::AllPouches => "pouches made equal pouches packed, rejected and still inside",
             Must::Orders => "orders released equal orders done and still inside",
-            Must::Figures => "figures are numbers",
+            Must::Figures => "nothing that is counted is below nothing, and no share is above all",
         }
     }
 }
@@ -160,9 +160,14 @@ impl Audit {
         self.equal(Must::Orders, at, None, orders, c.released as i64);
     }
 
-    /// Figures of a replication: what is not known may be missing, and what never ended infinite, nothing else.
-    pub fn figures(&mut self, at: Tick, figures: &[f64]) {
-        let odd = figures.iter().filter(|&&f| f == f64::NEG_INFINITY).count();
+    /// Figures of a replication, each with what it may be at least and at most: what is not known may be missing, what
+    /// never ended may be infinite where nothing bounds it.
+    pub fn figures(&mut self, at: Tick, figures: impl Iterator<Item = (f64, [f64; 2])>) {
+        // Sums of areas are off by their last digits.
+        const GRACE: f64 = 1e-6;
+        let odd = figures
+            .filter(|&(figure, [least, most])| figure < least - GRACE || figure > most + GRACE)
+            .count();
         self.equal(Must::Figures, at, None, odd as i64, 0);
     }
 }
@@ -268,9 +273,14 @@ mod tests {
             assert_eq!(check(doctored, 5, 5), Some((Must::Instants, Some(7))));
         }
         let mut audit = Audit::default();
-        audit.figures(0, &[1.0, f64::NAN, f64::INFINITY]);
+        let (share, count) = ([0.0, 1.0], [0.0, f64::INFINITY]);
+        let sound = [(1.0, share), (f64::NAN, share), (f64::INFINITY, count)];
+        audit.figures(0, sound.into_iter());
         assert_eq!(audit.breach, None);
-        audit.figures(0, &[f64::NEG_INFINITY]);
-        assert_eq!(audit.breach.map(|b| b.rule), Some(Must::Figures));
+        for odd in [(1.1, share), (-0.5, count), (f64::NEG_INFINITY, count)] {
+            let mut audit = Audit::default();
+            audit.figures(0, std::iter::once(odd));
+            assert_eq!(audit.breach.map(|b| b.rule), Some(Must::Figures));
+        }
     }
 }

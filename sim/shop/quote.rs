@@ -40,11 +40,7 @@ fn run_minutes(job: &Job, quantity: i64) -> f64 {
         Law::Pieces {
             alongside: true, ..
         } => 0.0,
-        law => {
-            let stop = law.stops(quantity, job.lanes, 0);
-            let each = stop.map_or(0.0, |s| crate::units::minutes_from_ticks(s.length));
-            law.minutes(quantity, job.lanes, 0.0) + each * f64::from(law.sets(quantity, job.lanes))
-        }
+        _ => job.planned_minutes(quantity),
     }
 }
 
@@ -150,9 +146,7 @@ impl<O: Observe> Shop<'_, O> {
             if machine.lot != NONE {
                 let rest = self.planned_rest(m);
                 board.ahead[machine.plan.station].push((self.now, rest));
-                board
-                    .on
-                    .push((machine.lot, self.open_from(m, self.now, rest)));
+                board.on.push((machine.lot, self.open_after(m, rest)));
             }
         }
         for lot in self.lots.live() {
@@ -305,32 +299,5 @@ impl<O: Observe> Shop<'_, O> {
             }
             from = to;
         }
-    }
-
-    /// The instant by which a machine has been open for so long, counted from `start`.
-    fn open_from(&self, m: usize, start: Tick, work: Tick) -> Tick {
-        if start == NEVER {
-            return NEVER;
-        }
-        let timeline = &self.machines[m].plan.timeline;
-        let (mut from, mut left) = (start, work);
-        let place = timeline.partition_point(|entry| entry.0 <= start);
-        for index in place.saturating_sub(1).. {
-            let Some(&(_, presence)) = timeline.get(index) else {
-                return NEVER;
-            };
-            let to = timeline.get(index + 1).map_or(NEVER, |next| next.0);
-            if presence == Presence::Open {
-                if to == NEVER || to - from >= left {
-                    return from.saturating_add(left);
-                }
-                left -= to - from;
-            }
-            if to == NEVER {
-                return NEVER;
-            }
-            from = to;
-        }
-        NEVER
     }
 }

@@ -69,14 +69,8 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn run_mean(&self, m: usize, lot: u32) -> f64 {
         let record = &self.lots[lot];
         let job = self.job(m, lot);
-        let whole = job.law.minutes(record.quantity, job.lanes, 0.0);
-        let stops = job.law.sets(record.quantity, job.lanes);
-        let stop = job.law.stops(record.quantity, job.lanes, 0);
-        let stopped = stop.map_or(0.0, |s| {
-            crate::units::minutes_from_ticks(s.length) * f64::from(stops)
-        });
         let left = record.left.map_or(1.0, |left| left.share());
-        (whole + stopped) * left
+        job.planned_minutes(record.quantity) * left
     }
 
     /// What is left, by plan, of the work a machine is on.
@@ -98,29 +92,39 @@ impl<O: Observe> Shop<'_, O> {
     /// The instant by which a machine has been open for so long, counted from now.
     pub(super) fn open_after(&self, m: usize, work: Tick) -> Tick {
         let machine = &self.machines[m];
-        let timeline = &machine.plan.timeline;
-        let mut left = work;
-        let mut from = self.now;
-        if machine.door == Door::Overtime {
-            return from.saturating_add(left);
+        match machine.door {
+            Door::Overtime => self.now.saturating_add(work),
+            _ => open_in(&machine.plan.timeline, machine.interval, self.now, work),
         }
-        for index in machine.interval.. {
-            let Some(&(_, presence)) = timeline.get(index) else {
-                return NEVER;
-            };
-            let to = timeline.get(index + 1).map_or(NEVER, |next| next.0);
-            if presence == Presence::Open {
-                let here = to - from;
-                if here >= left {
-                    return from.saturating_add(left);
-                }
-                left -= here;
-            }
-            from = to;
-            if to == NEVER {
-                return NEVER;
-            }
-        }
-        NEVER
     }
+
+    /// The same, counted from a later instant.
+    pub(super) fn open_from(&self, m: usize, start: Tick, work: Tick) -> Tick {
+        let timeline = &self.machines[m].plan.timeline;
+        let later = timeline.partition_point(|entry| entry.0 <= start);
+        open_in(timeline, later.saturating_sub(1), start, work)
+    }
+}
+
+/// The instant by which a calendar has been open for so long from an instant on, which lies in its entry `place`.
+fn open_in(timeline: &[(Tick, Presence)], place: usize, mut from: Tick, work: Tick) -> Tick {
+    let mut left = work;
+    for index in place.. {
+        let Some(&(_, presence)) = timeline.get(index) else {
+            return NEVER;
+        };
+        let to = timeline.get(index + 1).map_or(NEVER, |next| next.0);
+        if presence == Presence::Open {
+            let here = to - from;
+            if here >= left {
+                return from.saturating_add(left);
+            }
+            left -= here;
+        }
+        from = to;
+        if to == NEVER {
+            return NEVER;
+        }
+    }
+    NEVER
 }

@@ -191,6 +191,12 @@ impl<O: Observe> Shop<'_, O> {
             } else {
                 self.counts.pouches_made += amount;
                 self.lines[line].pouches_open += amount;
+                if is_web {
+                    // What stands there as pouches has brought its web with it.
+                    let web = self.web_of(part_index, self.lines[line].order);
+                    let lane_mm = whole(amount as f64 * part.pitch_mm);
+                    self.watch.released(self.now, web, lane_mm);
+                }
             }
             for roll in 0..rolls {
                 let share = amount / rolls + i64::from(roll < amount % rolls);

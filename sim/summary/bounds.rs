@@ -38,10 +38,7 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
         })
         .collect();
     for stream in &plant.arrivals {
-        let clock = stream.calendar.map_or(7.0 * 1440.0, |c| {
-            plant.calendars[c].weekly_open_min() as f64
-        });
-        let lines = clock / stream.gap.mean() * stream.skus.mean();
+        let lines = stream.skus_per_week(&plant.calendars);
         let quantity = stream.quantity.mean();
         for &(product, share) in &stream.products {
             for part in model.parts_of(product) {

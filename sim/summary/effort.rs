@@ -30,6 +30,9 @@ const TRACED_BYTES: f64 = 64.0;
 /// Bytes of the program itself.
 const PROGRAM_BYTES: f64 = 20e6;
 
+/// Minutes of a week.
+const WEEK_MIN: f64 = 7.0 * 1440.0;
+
 /// What a run will cost.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
@@ -62,10 +65,7 @@ pub fn effort(model: &Model) -> Effort {
     };
     let mut lots = 0.0;
     for stream in &plant.arrivals {
-        let share = stream
-            .calendar
-            .map_or(1.0, |c| open_share(&plant.calendars[c]));
-        let orders = minutes * share / stream.gap.mean();
+        let orders = minutes / WEEK_MIN * stream.orders_per_week(&plant.calendars);
         sum.orders += orders;
         sum.events += orders;
         for &(product, share) in &stream.products {
@@ -173,7 +173,7 @@ fn of_machines(model: &Model, minutes: f64) -> f64 {
 
 /// Share of the week in which a calendar is open.
 fn open_share(calendar: &Calendar) -> f64 {
-    (calendar.weekly_open_min() as f64 / 10_080.0).clamp(0.0, 1.0)
+    (calendar.weekly_open_min() as f64 / WEEK_MIN).clamp(0.0, 1.0)
 }
 
 #[cfg(test)]

@@ -124,8 +124,8 @@ impl fmt::Display for Warning {
             Warning::Skewed(done, wanted) => write!(
                 f,
                 "A few bad stretches decide the lead times, lateness and costs here, and {done} replications hold too few of \
-                 them: where it says `at least` or `at most` the other end of the interval is not claimed. Some \
-                 {} replications would do.",
+                 them: where it says `at least` or `at most` the other end of the interval is not claimed. By \
+                 what they show at least some {} are wanted.",
                 crate::units::grouped(rounded_up(*wanted), 0)
             ),
             Warning::Wide(width) => write!(

@@ -481,3 +481,23 @@ fn what_is_packed_beside_the_run_is_packed_while_it_runs() {
     assert_eq!(broken.left("pouch"), [1456.0]);
     assert_eq!(packed(&broken), 20.0);
 }
+
+/// Work that stands as pouches at the start has brought its web with it: 2,000 pouches of 100 x 300 mm of a lane before a
+/// bench that nothing is lost on are 60 m2 of lanes; they are handed over and in pouches, nothing is below nothing.
+#[test]
+fn begun_pouches_have_brought_their_web() {
+    let text = cell().replacen(
+        "classes: {",
+        "\x20 pack: { work: packing, machines: { pack: { rate: 100 /min } } }\nclasses: {",
+        1,
+    );
+    let seen = run(
+        &text,
+        "order,product,quantity,at,bonded\nx,p,2000,pack,2026-12-20\n",
+    );
+    let weeks = 4.0;
+    let told = |key: &str| seen.figure(&format!("web/all/{key}")) * weeks;
+    let lanes = told("m2") - told("trims_m2") - told("unused_m2");
+    assert!((told("pouches_m2") - lanes).abs() < 1e-9);
+    assert!((lanes - 2000.0 * 0.1 * 0.3).abs() < 1e-9, "{lanes}");
+}

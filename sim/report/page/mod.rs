@@ -10,6 +10,7 @@ pub(super) mod parts;
 mod policy;
 
 use crate::observe::Trace;
+use crate::observe::layout::place;
 
 use super::Provenance;
 use super::answers::{self, Line};
@@ -137,7 +138,7 @@ fn answer(c: &Context<'_>) -> String {
         "9 of 10 orders shippable within",
         &c.figure(c.lead_index(0, 0, 3)),
     );
-    let on_time = c.figure(c.group_index(0, 2));
+    let on_time = c.figure(c.group_index(0, place::ON_TIME));
     if on_time.value != "–" {
         inner += &card("done by the promised date", &on_time);
     }
