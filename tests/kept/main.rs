@@ -333,7 +333,6 @@ fn parts_that_meet_both_survive() {
 }
 
 /// A small generator, so that damage and moments are the same on every machine (xorshift64, Marsaglia 2003).
-
 struct Luck(u64);
 
 impl Luck {
