@@ -234,7 +234,7 @@ fn a_fixed_effort_is_spent_and_promises_nothing() {
         "--by",
         "lead_done/all/mean",
         "--effort",
-        "100",
+        "3000",
         "--out",
         "effort",
     ];
@@ -242,7 +242,18 @@ fn a_fixed_effort_is_spent_and_promises_nothing() {
     assert!(out.contains("not a guarantee"), "{out}");
     let json = desk.json("effort");
     assert_eq!(json["best"], "quickest");
-    assert_eq!(json["replications"], 100);
+    assert_eq!(json["replications"], 3000);
+    assert!(json["chance"].is_f64() && json["wanted"].is_null());
+    // A little effort has seen too little of the long waits to state a chance.
+    let little = ["choose", "cell.yaml", "-q", "--by", "lead_done/all/mean"];
+    let little = [&little[..], &["--effort", "40", "--out", "little"]].concat();
+    let (out, _) = desk.ends(0, &little);
+    let json = desk.json("little");
+    assert_eq!(json["chance"].is_null(), json["wanted"].is_u64());
+    assert!(
+        json["chance"].is_null() && out.contains("cannot be stated"),
+        "{out}"
+    );
     let (_, err) = desk.ends(2, &["choose", "cell.yaml", "--effort", "12"]);
     assert!(err.contains("at least 40"), "{err}");
 }

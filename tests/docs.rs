@@ -105,7 +105,7 @@ fn the_worked_shops_are_healthy() {
     for (file, machine, use_from, use_to) in [
         ("owner", "pouch_machine", 0.80, 0.90),
         ("planner", "pouch_machine_1", 0.85, 0.95),
-        ("consultant", "narrow_machine", 0.75, 0.90),
+        ("consultant", "narrow_machine", 0.80, 0.90),
     ] {
         let loaded = load(&root().join(format!("scenarios/{file}.yaml")));
         assert!(loaded.plant.products.len() >= 10, "{file}");

@@ -47,10 +47,10 @@ fn three(study: &Study, demand: f64, count: u32) -> (Vec<CaseRun>, Vec<Headline>
     let case = |seed: u64| {
         let mut plant = plant(second.unwrap());
         plant.run.seed = seed;
-        Case::new(compile(plant), Some(&base))
+        Case::new(compile(plant))
     };
     let cases = [
-        Case::new(base.clone(), None),
+        Case::new(base.clone()),
         case(base.plant.run.seed),
         case(4711),
     ];

@@ -229,7 +229,10 @@ fn promises_are_those_of_the_variant() {
     )
     .unwrap();
     let ask = |more: &[&str]| {
-        let (book, out) = ("desk/book.csv", ["-q", "--replace", "-o", "dates"]);
+        let (book, out) = (
+            "desk/book.csv",
+            ["-q", "--replace", "-o", "dates", "-n", "60"],
+        );
         let promise = ["promise", "cell.yaml", "--orders", book];
         let (text, _) = bench.ends(0, &[&promise[..], &out, more].concat());
         let told = bench.json("dates/promise.json");

@@ -265,6 +265,10 @@ pub struct Limit {
     /// Largest factor that is looked at
     #[arg(long, value_name = "X", default_value_t = 2.0)]
     pub to: f64,
+    /// Add replications at a setting, up to so many, where a few bad stretches decide the share and those of the file
+    /// hold too few of them for its interval [default: 400; none with --replications]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub at_most: Option<u32>,
 }
 
 /// A share such as `5%` or `5 %`, from 0.1 % to 50 %.

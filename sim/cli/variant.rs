@@ -2,15 +2,12 @@
 //!
 //! In: the name of a file, perhaps that of a variant in it. Out: a scenario whose plant is that of the variant,
 //! with what its results must carry: its name in the title and among what was asked for, what differs from
-//! today, a fingerprint of its own, and today's cell, whose chances it shares - so that the figures are those
-//! that `compare` has for it.
+//! today, a fingerprint of its own. Chances go by names, so the figures are those that `compare` has for it.
 
 use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use crate::model::{self, Model};
-use crate::plant::Plant;
 use crate::report::words::clean;
 use crate::scenario::{Difference, Loaded, Study, nearest};
 
@@ -27,8 +24,6 @@ pub struct Chosen {
     pub name: String,
     /// The file the cell stands in and its bytes, where variants have a file of their own.
     pub base_file: Option<(String, Vec<u8>)>,
-    /// Today's cell.
-    today: Plant,
 }
 
 /// Reads a scenario with one of its variants as the cell; `None`: as it stands.
@@ -54,7 +49,6 @@ pub fn load_cell(
         Failure::new(Exit::Scenario, report.render(colour, columns))
     })?;
     let variant = &study.variants[chosen];
-    let today = study.base.plant.clone();
     if chosen > 0 {
         plant.name = format!("Variant \"{}\": {}", variant.name, study.name);
         plant.note = note(&variant.note, &variant.differences, &study.note);
@@ -62,7 +56,6 @@ pub fn load_cell(
     let told = Chosen {
         name: variant.name.clone(),
         base_file: study.base_file,
-        today,
     };
     let loaded = Loaded {
         plant,
@@ -112,15 +105,6 @@ pub fn unknown<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone) -> 
             names.join(", ")
         ),
     )
-}
-
-/// The model of a plant, its chances keyed as those of today's cell where it is a variant.
-pub fn model_of(plant: Plant, chosen: Option<&Chosen>) -> Model {
-    let mut model = model::compile(plant);
-    if let Some(chosen) = chosen {
-        model.share_chances_with(&model::compile(chosen.today.clone()));
-    }
-    model
 }
 
 /// SHA-256 of the scenario, the base it may name, its order book, and the name of the variant that is the cell.
@@ -183,11 +167,9 @@ mod tests {
     use super::*;
 
     fn chosen(name: &str) -> Chosen {
-        let starter = crate::scenario::read("starter", crate::scenario::starter().as_bytes());
         Chosen {
             name: name.to_owned(),
             base_file: None,
-            today: starter.unwrap().plant,
         }
     }
 

@@ -59,6 +59,16 @@ impl Alarm {
     }
 }
 
+/// Pairs that the differences of two cases want, by what each replication says of figures that are judged together:
+/// values of one case and of the other, replication by replication. What has no value in one is left out.
+pub fn wanted_of<'a>(figures: impl Iterator<Item = (&'a [f64], &'a [f64])>) -> u64 {
+    figures
+        .filter_map(|(mine, other)| Alarm::of(mine, other))
+        .map(|alarm| alarm.seen.wanted())
+        .max()
+        .unwrap_or(0)
+}
+
 /// Pairs that the differences of all variants from today want, demand case by demand case; what cannot keep up has
 /// no differences.
 pub fn wanted(runs: &[CaseRun], demands: usize) -> u64 {

@@ -18,7 +18,8 @@ use crate::stats::selection::budget::{self, Seen};
 use crate::stats::selection::{Best, race::Race};
 use crate::summary::{Standing, Summary};
 
-use super::headline::{Finder, Headline, Needs};
+use super::alarm;
+use super::headline::{Finder, Headline, Needs, headlines};
 use super::run::Case;
 
 /// Replications of each line-up in the first step of a fixed effort.
@@ -33,13 +34,13 @@ const STEP: u64 = 20;
 /// How the best is looked for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Way {
-    /// Kim and Nelson's procedure.
+    /// Kim and Nelson's procedure; its first stage is as long as the skewness of the differences asks.
     Race {
         /// Smallest difference that matters.
         zone: f64,
         /// Confidence of the guarantee.
         confidence: f64,
-        /// Replications before anything may fall.
+        /// Replications before anything may fall, at least.
         first: u32,
         /// Most replications of a line-up.
         most: u32,
@@ -88,6 +89,8 @@ pub struct Chosen {
     pub winner: Option<usize>,
     /// Estimated chance (a lower bound) that it is best; a fixed effort only.
     pub chance: Option<f64>,
+    /// Replications from which on a probability may be stated, where there are fewer: a few bad stretches decide.
+    pub wanted: Option<u64>,
     /// Replications of all line-ups.
     pub effort: u64,
     /// It was interrupted.
@@ -100,14 +103,17 @@ struct Runner<'a> {
     finder: Finder,
     experiment: Experiment,
     seen: Welford,
+    /// By figure that is judged, the one asked for first: the value of each replication.
+    values: Vec<Vec<f64>>,
     fate: Fate,
 }
 
 impl<'a> Runner<'a> {
-    fn new(case: &'a Case, headline: &Headline) -> Self {
+    fn new(case: &'a Case, judged: &[Headline]) -> Self {
         Self {
             case,
-            finder: Finder::new(std::slice::from_ref(headline), &case.model, &case.layout),
+            finder: Finder::new(judged, &case.model, &case.layout),
+            values: vec![Vec::new(); judged.len()],
             experiment: Experiment::new(&case.model, &case.layout, 0),
             seen: Welford::new(),
             fate: Fate::In,
@@ -117,12 +123,11 @@ impl<'a> Runner<'a> {
     /// Takes the next replication; its figure.
     fn take(&mut self, (outcome, counts): &(Outcome, Counts)) -> f64 {
         self.experiment.fold(outcome, counts);
-        let value = self
-            .finder
-            .read(outcome)
-            .first()
-            .copied()
-            .unwrap_or(f64::NAN);
+        let told = self.finder.read(outcome);
+        for (values, &value) in self.values.iter_mut().zip(&told) {
+            values.push(value);
+        }
+        let value = told.first().copied().unwrap_or(f64::NAN);
         if value.is_finite() {
             self.seen.push(value);
         } else {
@@ -212,15 +217,17 @@ pub fn choose(
     if cases.len() < 2 {
         return None;
     }
+    let judged = judged(&cases[0], headline);
     let mut runners: Vec<Runner<'_>> = cases
         .iter()
-        .map(|case| Runner::new(case, headline))
+        .map(|case| Runner::new(case, &judged))
         .collect();
     let mut chosen = Chosen {
         way,
         lines: Vec::new(),
         winner: None,
         chance: None,
+        wanted: None,
         effort: 0,
         interrupted: false,
     };
@@ -231,15 +238,25 @@ pub fn choose(
             first,
             most,
         } => {
-            let mut race = Race::new(cases.len(), best, zone, confidence, first)?;
-            chosen.interrupted = !run_race(
-                &mut runners,
-                &mut race,
-                headline.needs,
-                (first, most),
-                stop,
-                progress,
-            );
+            Race::new(cases.len(), best, zone, confidence, first)?;
+            let bounds = (first, most.max(first));
+            match first_stage(&mut runners, headline.needs, bounds, stop, progress) {
+                None => chosen.interrupted = true,
+                Some(rows) => {
+                    let first = rows.len() as u32;
+                    chosen.wanted = Some(wanted(&runners)).filter(|&n| n > u64::from(first));
+                    let mut race = Race::new(cases.len(), best, zone, confidence, first)?;
+                    let needs = headline.needs;
+                    chosen.interrupted = !run_race(
+                        &mut runners,
+                        &mut race,
+                        &rows,
+                        (needs, most),
+                        stop,
+                        progress,
+                    );
+                }
+            }
             let left: Vec<usize> = (0..runners.len())
                 .filter(|&i| runners[i].fate == Fate::In)
                 .collect();
@@ -257,10 +274,13 @@ pub fn choose(
                 .collect();
             let seen = seen(&runners, &left);
             if !chosen.interrupted {
+                let least = left.iter().map(|&i| runners[i].seen.count()).min();
+                chosen.wanted = Some(wanted(&runners)).filter(|&n| least.is_some_and(|m| n > m));
                 chosen.winner = budget::leader(&seen, best)
                     .and_then(|i| left.get(i))
                     .copied();
-                chosen.chance = (left.len() > 1).then(|| budget::chance_best(&seen, best));
+                let stated = left.len() > 1 && chosen.wanted.is_none();
+                chosen.chance = stated.then(|| budget::chance_best(&seen, best));
             }
         }
     }
@@ -279,25 +299,90 @@ fn seen(runners: &[Runner<'_>], left: &[usize]) -> Vec<Seen> {
         .collect()
 }
 
-/// Runs the race to its end or its most replications; false where it was interrupted.
-fn run_race(
+/// The figures that are looked at for bad stretches: the one asked for, and where that moves with the queues all
+/// others that do.
+fn judged(case: &Case, headline: &Headline) -> Vec<Headline> {
+    let mut judged = vec![headline.clone()];
+    if alarm::moves(headline) {
+        let others = headlines(&case.model).into_iter();
+        judged.extend(others.filter(|other| alarm::moves(other) && other.key != headline.key));
+    }
+    judged
+}
+
+/// Replications that the differences between the line-ups still in want.
+fn wanted(runners: &[Runner<'_>]) -> u64 {
+    let left: Vec<&Runner<'_>> = runners.iter().filter(|r| r.fate == Fate::In).collect();
+    let mut most = 0;
+    for (place, mine) in left.iter().enumerate() {
+        for other in &left[..place] {
+            let both = mine.values.iter().zip(&other.values).map(|(a, b)| {
+                let n = a.len().min(b.len());
+                (&a[..n], &b[..n])
+            });
+            most = alarm::wanted_of(both).max(most);
+        }
+    }
+    most
+}
+
+/// The first stage of a race, as long as the skewness of the differences asks for: the figure of each line-up by
+/// replication. `None` where it was interrupted.
+fn first_stage(
     runners: &mut [Runner<'_>],
-    race: &mut Race,
     needs: Needs,
     (first, most): (u32, u32),
     stop: &AtomicBool,
     progress: &(dyn Fn() + Sync),
+) -> Option<Vec<Vec<f64>>> {
+    let mut rows = Vec::new();
+    let mut until = first;
+    loop {
+        let done = rows.len() as u32;
+        let jobs: Vec<(usize, u32)> = (done..until)
+            .flat_map(|n| (0..runners.len()).map(move |i| (i, n)))
+            .collect();
+        let outcomes = outcomes(runners, &jobs, stop, progress)?;
+        for row in outcomes.chunks(runners.len()) {
+            let told = runners.iter_mut().zip(row);
+            rows.push(told.map(|(runner, outcome)| runner.take(outcome)).collect());
+        }
+        runners.iter_mut().for_each(|runner| runner.look(needs));
+        // Half as many again at a time: what few have seen of a tail says too little of it.
+        let wanted = u32::try_from(wanted(runners)).unwrap_or(u32::MAX).min(most);
+        if wanted <= until {
+            return Some(rows);
+        }
+        until = (until + until.div_ceil(2)).min(wanted);
+    }
+}
+
+/// Runs the race to its end or its most replications, after its first stage; false where it was interrupted.
+fn run_race(
+    runners: &mut [Runner<'_>],
+    race: &mut Race,
+    rows: &[Vec<f64>],
+    (needs, most): (Needs, u32),
+    stop: &AtomicBool,
+    progress: &(dyn Fn() + Sync),
 ) -> bool {
-    let mut number = 0;
+    // Who has no value, or drowns, is out before it can beat anybody; the race goes on without it, which can only be
+    // on the safe side.
+    for (i, runner) in runners.iter().enumerate() {
+        if runner.fate != Fate::In {
+            race.withdraw(i);
+        }
+    }
+    for row in rows {
+        push(race, row);
+    }
+    let mut number = rows.len() as u32;
+    fall(runners, race, needs);
     let mut ready: VecDeque<Row> = VecDeque::new();
-    while number < most.max(first) && race.survivors().len() > 1 {
+    while number < most && race.survivors().len() > 1 {
         let survivors = race.survivors();
         if ready.is_empty() {
-            let last = if number == 0 {
-                first
-            } else {
-                number.saturating_add(ahead(survivors.len())).min(most)
-            };
+            let last = number.saturating_add(ahead(survivors.len())).min(most);
             let jobs: Vec<(usize, u32)> = (number..last)
                 .flat_map(|n| survivors.iter().map(move |&i| (i, n)))
                 .collect();
@@ -310,53 +395,44 @@ fn run_race(
                     .map(|_| -> Row { survivors.iter().copied().zip(done.by_ref()).collect() }),
             );
         }
-        // The first stage is needed whole; after it one replication decides whether there is a next. What was run
-        // ahead for a line-up that has fallen since is not looked at, so that the answer is the same.
-        let now = if number == 0 { ready.len() } else { 1 };
-        let last = number + now as u32;
-        let rows: Vec<Vec<f64>> = ready
-            .drain(..now)
-            .map(|row| {
-                row.iter()
-                    .filter(|(i, _)| survivors.contains(i))
-                    .map(|(i, outcome)| runners[*i].take(outcome))
-                    .collect()
-            })
-            .collect();
-        // Who has no value, or drowns, is out before it can beat anybody; the race goes on without it, which
-        // can only be on the safe side.
+        // One replication decides whether there is a next. What was run ahead for a line-up that has fallen since is
+        // not looked at, so that the answer is the same.
+        let Some(row) = ready.pop_front() else { break };
+        let mut values = vec![f64::NAN; runners.len()];
+        for (i, outcome) in row.iter().filter(|(i, _)| survivors.contains(i)) {
+            values[*i] = runners[*i].take(outcome);
+        }
         for &i in &survivors {
-            if number == 0 {
-                runners[i].look(needs);
-            }
             if runners[i].fate != Fate::In {
                 race.withdraw(i);
             }
         }
-        for row in &rows {
-            let still = race.survivors();
-            let kept: Vec<f64> = survivors
-                .iter()
-                .zip(row)
-                .filter(|(i, _)| still.contains(i))
-                .map(|(_, &value)| value)
-                .collect();
-            race.push(&kept);
-        }
-        number = last;
-        for (i, fell) in race.dropped().iter().enumerate() {
-            if fell.is_some() && runners[i].fate == Fate::In {
-                runners[i].look(needs);
-                if runners[i].fate == Fate::In {
-                    runners[i].fate = Fate::Beaten;
-                }
-            }
-        }
+        push(race, &values);
+        number += 1;
+        fall(runners, race, needs);
     }
     for &i in &race.survivors() {
         runners[i].look(needs);
     }
     true
+}
+
+/// One replication of all that are still in the race; `values` by line-up.
+fn push(race: &mut Race, values: &[f64]) {
+    let still: Vec<f64> = race.survivors().iter().map(|&i| values[i]).collect();
+    race.push(&still);
+}
+
+/// What has fallen in the race is out, beaten or for a reason of its own.
+fn fall(runners: &mut [Runner<'_>], race: &Race, needs: Needs) {
+    for (i, fell) in race.dropped().iter().enumerate() {
+        if fell.is_some() && runners[i].fate == Fate::In {
+            runners[i].look(needs);
+            if runners[i].fate == Fate::In {
+                runners[i].fate = Fate::Beaten;
+            }
+        }
+    }
 }
 
 /// Spends a fixed effort; false where it was interrupted.

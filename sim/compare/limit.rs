@@ -1,15 +1,17 @@
 //! How far a promise is kept: the largest setting (demand, rush share, ...) at which a share holds.
 //!
-//! In: a function that runs the cell at a setting and gives, replication by replication, the share that
-//! keeps the promise. Out: [`Limit`]: where the mean share falls to the promised one, with an interval.
+//! In: a function that runs the cell at a setting and gives the estimate of the share that keeps the promise.
+//! Out: [`Limit`]: where the share falls to the promised one, with an interval.
 //!
 //! Every setting meets the same replications (common random numbers), so the mean share is one falling curve
 //! and not a cloud. A root is first looked for with few replications, then with all of them near it
 //! (retrospective approximation; Chen and Schmeiser, IIE Transactions 33, 2001). The interval holds every
 //! setting at which the interval of the mean share holds the promised one: the confidence interval turned on
-//! its side, as in Fieller's construction, and no less sure for the curve being steep or flat.
+//! its side, as in Fieller's construction, and no less sure for the curve being steep or flat. Where a setting has
+//! fewer replications than a few bad stretches ask for, the lower end of its share is not claimed, and so neither is
+//! the setting up to which the promise is clearly kept.
 
-use crate::stats::{Welford, skewed_interval};
+use crate::summary::Estimate;
 
 /// A setting that was run.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,10 +22,12 @@ pub struct Point {
     pub n: u32,
     /// Mean share that keeps the promise.
     pub mean: f64,
-    /// Lower end of its interval.
+    /// Lower end of its interval; infinite where it is not claimed.
     pub low: f64,
-    /// Upper end.
+    /// Upper end; infinite where it is not claimed.
     pub high: f64,
+    /// Replications from which on both ends may be claimed.
+    pub wanted: u32,
 }
 
 /// What was found.
@@ -39,6 +43,8 @@ pub struct Limit {
     pub low: Option<f64>,
     /// Highest setting that is not ruled out; `None`: above the range.
     pub high: Option<f64>,
+    /// Replications at a setting from which on the lower end would be told; `None` where it is.
+    pub wanted: Option<u32>,
     /// True where the promise is kept at the upper end of the range, as far as the mean tells.
     pub kept_at_end: bool,
     /// Settings that were run with all replications, in rising order.
@@ -54,8 +60,6 @@ pub struct Search {
     pub range: (f64, f64),
     /// Replications at each setting.
     pub replications: u32,
-    /// Level of the interval.
-    pub confidence: f64,
     /// Settings closer than this part of themselves are not told apart.
     pub tolerance: f64,
 }
@@ -66,17 +70,24 @@ const STEP: f64 = 1.05;
 /// Part of a step in the first, rough look.
 const LEAP: f64 = 1.15;
 
-/// Looks for the limit. `run(setting, replications)` gives one share for each replication; `None` where it was
-/// stopped, which ends the search without a result.
-pub fn limit(search: &Search, mut run: impl FnMut(f64, u32) -> Option<Vec<f64>>) -> Option<Limit> {
+/// How closely a setting is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Look {
+    /// With so many replications.
+    Rough(u32),
+    /// With all of them, and as many more as its interval asks for.
+    Full,
+}
+
+/// Looks for the limit. `run(setting, look)` gives the estimate of the share; `None` where it was stopped, which ends
+/// the search without a result.
+pub fn limit(search: &Search, mut run: impl FnMut(f64, Look) -> Option<Estimate>) -> Option<Limit> {
     let (from, to) = search.range;
     let few = (search.replications / 8)
         .clamp(10, 40)
         .min(search.replications);
-    let mut roughly = |at: f64| -> Option<bool> {
-        let values: Welford = run(at, few)?.into_iter().collect();
-        Some(values.mean() >= search.share)
-    };
+    let mut roughly =
+        |at: f64| -> Option<bool> { Some(run(at, Look::Rough(few))?.mean >= search.share) };
     // Few replications: where, roughly?
     let (mut low, mut high);
     // Outward from one, because a cell far beyond what it can do takes long to run.
@@ -117,18 +128,23 @@ pub fn limit(search: &Search, mut run: impl FnMut(f64, u32) -> Option<Vec<f64>>)
     };
     curve.add(low, &mut run)?;
     curve.add(high, &mut run)?;
-    let mut ends = [None; 3];
-    for (which, end) in ends.iter_mut().enumerate() {
-        *end = curve.crossing(which, &mut run)?;
+    let at = curve.crossing(1, &mut run)?;
+    let high = curve.crossing(2, &mut run)?;
+    let mut low = None;
+    if curve.wanted().is_none() {
+        low = curve.crossing(0, &mut run)?;
+        low = curve.first_doubt(low);
     }
-    ends[0] = curve.first_doubt(ends[0]);
+    let wanted = curve.wanted();
+    let low = low.filter(|_| wanted.is_none());
     let kept_at_end = curve.points.last().is_some_and(|p| p.mean >= search.share);
     Some(Limit {
         share: search.share,
         range: search.range,
-        at: ends[1],
-        low: ends[0],
-        high: ends[2],
+        at,
+        low,
+        high,
+        wanted,
         kept_at_end,
         points: curve.points,
     })
@@ -141,18 +157,24 @@ struct Curve {
 }
 
 impl Curve {
-    fn add(&mut self, at: f64, run: &mut impl FnMut(f64, u32) -> Option<Vec<f64>>) -> Option<()> {
+    /// Most replications that a setting wants for a lower end, where one has none.
+    fn wanted(&self) -> Option<u32> {
+        let open = self.points.iter().filter(|p| p.low == f64::NEG_INFINITY);
+        open.map(|point| point.wanted).max()
+    }
+
+    fn add(&mut self, at: f64, run: &mut impl FnMut(f64, Look) -> Option<Estimate>) -> Option<()> {
         if self.points.iter().any(|point| point.at == at) {
             return Some(());
         }
-        let seen: Welford = run(at, self.search.replications)?.into_iter().collect();
-        let interval = skewed_interval(&seen, self.search.confidence);
+        let seen = run(at, Look::Full)?;
         self.points.push(Point {
             at,
-            n: seen.count() as u32,
-            mean: seen.mean(),
-            low: interval.low,
-            high: interval.high,
+            n: seen.n,
+            mean: seen.mean,
+            low: seen.low,
+            high: seen.high,
+            wanted: seen.wanted,
         });
         self.points.sort_by(|a, b| a.at.total_cmp(&b.at));
         Some(())
@@ -189,7 +211,7 @@ impl Curve {
     fn crossing(
         &mut self,
         which: usize,
-        run: &mut impl FnMut(f64, u32) -> Option<Vec<f64>>,
+        run: &mut impl FnMut(f64, Look) -> Option<Estimate>,
     ) -> Option<Option<f64>> {
         let (from, to) = self.search.range;
         loop {
@@ -240,11 +262,18 @@ impl Curve {
 mod tests {
     use super::*;
     use crate::random::{Source, Streams};
+    use crate::stats::Welford;
+
+    const REPLICATIONS: u32 = 50;
 
     /// Shares 1 - (x / 2)^2 / 2 plus noise that is the same at every setting: 0.9 is met at
     /// x = 2 sqrt(0.2) = 0.894427.
-    fn share(seed: u64, spread: f64) -> impl FnMut(f64, u32) -> Option<Vec<f64>> {
-        move |x, n| {
+    fn share(seed: u64, spread: f64) -> impl FnMut(f64, Look) -> Option<Estimate> {
+        move |x, look| {
+            let n = match look {
+                Look::Rough(n) => n,
+                Look::Full => REPLICATIONS,
+            };
             let values = (0..n).map(|i| {
                 let noise = Streams::new(seed, u64::from(i))
                     .of(Source::Other, 0, 0)
@@ -252,7 +281,8 @@ mod tests {
                     - 0.5;
                 1.0 - x * x / 8.0 + spread * noise
             });
-            Some(values.collect())
+            let values: Welford = values.collect();
+            Some(Estimate::new(&values, 0, 0.95))
         }
     }
 
@@ -260,8 +290,7 @@ mod tests {
         Search {
             share: 0.9,
             range: (0.25, 4.0),
-            replications: 50,
-            confidence: 0.95,
+            replications: REPLICATIONS,
             tolerance: 0.01,
         }
     }
@@ -310,5 +339,23 @@ mod tests {
             (None, None, false)
         );
         assert_eq!(limit(&search(), |_, _| None), None);
+    }
+
+    /// One replication in fifty in which nothing is kept: fifty of them show that there is such a tail and not how long
+    /// it is, so no setting is one up to which the promise is clearly kept.
+    #[test]
+    fn no_lower_end_where_one_bad_stretch_decides() {
+        let found = limit(&search(), |x, look| {
+            let n = match look {
+                Look::Rough(n) => n,
+                Look::Full => REPLICATIONS,
+            };
+            let values = (0..n).map(|i| 1.0 - x * x / 8.0 - f64::from(u8::from(i == 7)) * 0.5);
+            let values: Welford = values.collect();
+            Some(Estimate::new(&values, 0, 0.95))
+        });
+        let found = found.unwrap();
+        assert!(found.low.is_none() && found.at.is_some() && found.high.is_some());
+        assert!(found.wanted.is_some_and(|n| n > REPLICATIONS), "{found:?}");
     }
 }

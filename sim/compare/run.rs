@@ -33,11 +33,8 @@ pub struct Case {
 }
 
 impl Case {
-    /// A case of a model, its chances keyed as those of `base` where both have the same things.
-    pub fn new(mut model: Model, base: Option<&Model>) -> Self {
-        if let Some(base) = base {
-            model.share_chances_with(base);
-        }
+    /// A case of a model.
+    pub fn new(model: Model) -> Self {
         let layout = Layout::new(&model);
         Self { model, layout }
     }

@@ -150,7 +150,7 @@ pub fn compile(plant: Plant) -> Model {
         })
         .collect();
     Model {
-        keys: Keys::by_place(&plant),
+        keys: Keys::of(&plant),
         streams: facts::streams(&plant),
         stations,
         machines,

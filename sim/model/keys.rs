@@ -1,15 +1,13 @@
-//! What chances are keyed by: numbers that name machines, stations, streams and pools.
+//! What chances are keyed by: numbers made of the names of machines, stations, streams and pools.
 //!
-//! In: a model by itself, or one that is to be compared with another. Out: [`Keys`]. By itself a model
-//! numbers everything by its place in the file. Compared with another, what has the same name keeps the
-//! other's number, wherever it now stands, and what is new gets numbers of its own: so an added laminator
-//! does not pass its neighbours' breakdowns on.
+//! In: a plant. Out: [`Keys`]. A name says which luck a thing meets, not its place in the file: an added laminator
+//! does not pass its neighbours' breakdowns on, and two cells compared meet the same chances in all that both have.
+
+use sha2::{Digest, Sha256};
 
 use crate::plant::Plant;
 
-use super::Model;
-
-/// Numbers by place.
+/// Numbers by name, at the place of each.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Keys {
     /// Of machines.
@@ -22,74 +20,52 @@ pub struct Keys {
     pub pools: Vec<u64>,
 }
 
-/// Names in the order of their places: machines, stations, streams, pools.
-fn names(plant: &Plant) -> [Vec<&str>; 4] {
-    [
-        plant
-            .stations
-            .iter()
-            .flat_map(|station| &station.machines)
-            .map(|machine| machine.name.as_str())
-            .collect(),
-        plant.stations.iter().map(|s| s.name.as_str()).collect(),
-        plant.arrivals.iter().map(|a| a.name.as_str()).collect(),
-        plant.pools.iter().map(|p| p.name.as_str()).collect(),
-    ]
-}
-
 impl Keys {
-    /// Everything by its place.
-    pub(super) fn by_place(plant: &Plant) -> Self {
-        let [machines, stations, streams, pools] =
-            names(plant).map(|names| (0..names.len() as u64).collect());
+    /// Those of a plant.
+    pub(super) fn of(plant: &Plant) -> Self {
+        let machines = plant.stations.iter().flat_map(|station| {
+            let names: Vec<&str> = station.machines.iter().map(|m| m.name.as_str()).collect();
+            numbers(&["machine", &station.name], &names)
+        });
+        let stations: Vec<&str> = plant.stations.iter().map(|s| s.name.as_str()).collect();
+        let streams: Vec<&str> = plant.arrivals.iter().map(|a| a.name.as_str()).collect();
+        let pools: Vec<&str> = plant.pools.iter().map(|p| p.name.as_str()).collect();
         Self {
-            machines,
-            stations,
-            streams,
-            pools,
+            machines: machines.collect(),
+            stations: numbers(&["station"], &stations),
+            streams: numbers(&["stream"], &streams),
+            pools: numbers(&["people"], &pools),
         }
     }
 }
 
-/// The numbers of `names` after those of `known`: the same name has the same number, `machine_1` that of
-/// `machine` where a machine was given brothers, and new names follow on.
-fn after(names: &[&str], known: &[&str]) -> Vec<u64> {
-    let place = |name: &str| known.iter().position(|other| *other == name);
-    let mut next = known.len() as u64;
+/// The numbers of names of one kind in one place. `machine_1` has that of `machine` where there is no `machine`: it is
+/// the same one before and after it was given brothers.
+fn numbers(kind: &[&str], names: &[&str]) -> Vec<u64> {
     names
         .iter()
         .map(|name| {
             let alone = name
                 .strip_suffix("_1")
-                .filter(|front| !names.contains(front))
-                .and_then(place);
-            // The other way round: one of several is left and has lost its number.
-            let first = || place(&format!("{name}_1")).filter(|_| !known.contains(name));
-            match place(name).or(alone).or_else(first) {
-                Some(place) => place as u64,
-                None => {
-                    next += 1;
-                    next - 1
-                }
-            }
+                .filter(|front| !names.contains(front));
+            number(kind, alone.unwrap_or(name))
         })
         .collect()
 }
 
-impl Model {
-    /// Gives everything that `base` has, too, the numbers it has there. Both then meet the same chances
-    /// in what they share.
-    pub fn share_chances_with(&mut self, base: &Model) {
-        let (mine, theirs) = (names(&self.plant), names(&base.plant));
-        let [machines, stations, streams, pools] =
-            std::array::from_fn(|kind| after(&mine[kind], &theirs[kind]));
-        self.keys = Keys {
-            machines,
-            stations,
-            streams,
-            pools,
-        };
+/// The first 64 bits of a hash of the words.
+fn number(kind: &[&str], name: &str) -> u64 {
+    let mut hash = Sha256::new();
+    for word in kind.iter().chain([&name]) {
+        hash.update(word.as_bytes());
+        // No name has this in it, so words cannot run into one another.
+        hash.update([0]);
     }
+    let digest = hash.finalize();
+    digest
+        .iter()
+        .take(8)
+        .fold(0, |number, &byte| number << 8 | u64::from(byte))
 }
 
 #[cfg(test)]
@@ -97,22 +73,35 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_has_the_same_name_keeps_its_number() {
-        let base = ["laminator", "slitter", "pouch_machine", "table"];
-        assert_eq!(after(&base, &base), [0, 1, 2, 3]);
-        // A second pouch machine, by count and by name; a laminator in front.
-        let twins = [
-            "laminator",
-            "slitter",
-            "pouch_machine_1",
-            "pouch_machine_2",
-            "table",
-        ];
-        assert_eq!(after(&twins, &base), [0, 1, 2, 4, 3]);
+    fn what_has_the_same_name_has_the_same_number() {
+        let of = |names: &[&str]| numbers(&["machine", "pouching"], names);
+        let base = of(&["laminator", "slitter", "pouch_machine"]);
+        // Elsewhere in the file, and with neighbours.
+        let moved = of(&["slitter", "new", "pouch_machine", "laminator"]);
+        assert_eq!([base[1], base[2], base[0]], [moved[0], moved[2], moved[3]]);
+        assert!(!base.contains(&moved[1]));
+        // Two of what was one: the first is the old one.
+        let twins = of(&["pouch_machine_1", "pouch_machine_2"]);
+        assert_eq!(twins[0], base[2]);
+        assert!(!base.contains(&twins[1]));
+        // Where both names stand they are two machines.
+        let both = of(&["pouch_machine", "pouch_machine_1"]);
+        assert_eq!(both[0], base[2]);
+        assert_ne!(both[1], both[0]);
+        // Two stations may have machines of one name.
+        assert_ne!(numbers(&["machine", "packing"], &["slitter"])[0], base[1]);
+    }
+
+    /// The first words of SHA-256 of "abc" are published (FIPS 180-4, example 1): ba7816bf 8f01cfea.
+    #[test]
+    fn a_number_is_the_beginning_of_the_hash() {
+        let digest = Sha256::digest(b"abc");
         assert_eq!(
-            after(&["new", "slitter", "pouch_machine", "second"], &base),
-            [4, 1, 2, 5]
+            digest[..8],
+            [0xba, 0x78, 0x16, 0xbf, 0x8f, 0x01, 0xcf, 0xea]
         );
-        assert_eq!(after(&base, &twins), [0, 1, 2, 4]);
+        let first = Sha256::digest(b"people\0packers\0");
+        let told = u64::from_be_bytes(first[..8].try_into().unwrap());
+        assert_eq!(number(&["people"], "packers"), told);
     }
 }

@@ -5,6 +5,8 @@
 //! names. Every start is planned: of each artwork at the pouch machine, and of each machine that a SKU in several
 //! lots can be shared out to; so is the web lost where reels are changed.
 
+use smallvec::SmallVec;
+
 use crate::plant::{LotSize, PouchingSpec, Product};
 use crate::trade::Format;
 use crate::trade::pouch_rate::{RateCaps, pouch_rate};
@@ -116,11 +118,11 @@ pub fn plan_entry(part: &PartModel, ask: &Ask, first: usize) -> i64 {
     }
     // Nothing after the last step: the whole chain says what is printed.
     let until = if first < part.steps.len() { first } else { 0 };
-    let (round, agreed) = agree(part, ask);
-    if agreed && until == 0 {
-        return round.enters;
+    let settled = agree(part, ask);
+    match settled.round {
+        Some(round) if until == 0 => round.enters,
+        _ => plan_back(part, ask, until, &settled.rolls, &mut |_| {}).enters,
     }
-    plan_back(part, ask, until, round, &mut |_| {}).enters
 }
 
 /// What the plan of [`plan_web`] lets the start of step `first` lose, lane-millimetres; 0 for pieces and pouches.
@@ -154,24 +156,35 @@ struct Round {
 
 /// Walks the chain back until metres and the rolls and reels they make agree; tells the steps of the last walk.
 fn settled(part: &PartModel, ask: &Ask, until: usize, mut tell: impl FnMut(StepPlan)) -> i64 {
-    plan_back(part, ask, until, agree(part, ask).0, &mut tell).enters
+    plan_back(part, ask, until, &agree(part, ask).rolls, &mut tell).enters
 }
 
-/// Metres that agree with the rolls and reels they make; whether another walk would find the same.
-fn agree(part: &PartModel, ask: &Ask) -> (Round, bool) {
-    let mut round = Round { enters: 1, slit: 0 };
+/// Rolls or reels that come to each step, and the lots they come in.
+type Rolls = SmallVec<[(i64, i64); 8]>;
+
+/// Rolls and reels that agree with the metres they are made of.
+struct Agreed {
+    rolls: Rolls,
+    /// The walk that found them; `None` where none was needed, or none would end.
+    round: Option<Round>,
+}
+
+fn agree(part: &PartModel, ask: &Ask) -> Agreed {
+    let mut rolls = part.rolls_by_step(Round { enters: 1, slit: 0 });
     if part.counts_rolls {
         // More metres never make fewer rolls, so this ends. The printed roll and the slitter decide how many there
         // are, so the whole chain is walked.
         for _ in 0..MOST_ROUNDS {
-            let again = plan_back(part, ask, 0, round, &mut |_| {});
-            if again == round {
-                return (round, true);
+            let round = plan_back(part, ask, 0, &rolls, &mut |_| {});
+            let again = part.rolls_by_step(round);
+            if again == rolls {
+                let round = Some(round);
+                return Agreed { rolls, round };
             }
-            round = again;
+            rolls = again;
         }
     }
-    (round, false)
+    Agreed { rolls, round: None }
 }
 
 impl PartModel {
@@ -184,24 +197,26 @@ impl PartModel {
         whole_above(web_mm / self.roll_max_mm).clamp(1, MOST_ROLLS)
     }
 
-    /// Rolls or reels that come to step `at`, and the lots they come in.
-    fn rolls_at(&self, round: Round, at: usize) -> (i64, i64) {
+    /// Rolls or reels that come to each step, and the lots they come in.
+    fn rolls_by_step(&self, round: Round) -> Rolls {
         let printed = round.enters;
         let mut lots = self.rolls(printed);
         let mut rolls = lots;
         let mut slit = false;
-        for (index, step) in self.steps.iter().enumerate().take(at + 1) {
+        let count = |step: &StepModel| {
             lots = step.lots(lots, printed, self);
+            let comes = (rolls, lots);
             let job = &step.jobs[step.plan_job];
-            if index < at && job.parts_lanes > 0 && !slit {
+            if job.parts_lanes > 0 && !slit {
                 slit = true;
                 let each = round.slit / lots.max(1);
                 rolls = job
                     .reels(each, (rolls / lots.max(1)).max(1) as u32)
                     .map_or(rolls, |reels| i64::from(reels) * lots);
             }
-        }
-        (rolls, lots)
+            comes
+        };
+        self.steps.iter().map(count).collect()
     }
 
     /// Reels in a lot of begun work that stands before step `first`; 0 where it is not slit.
@@ -291,7 +306,7 @@ fn plan_back(
     part: &PartModel,
     ask: &Ask,
     until: usize,
-    before: Round,
+    rolls: &Rolls,
     tell: &mut impl FnMut(StepPlan),
 ) -> Round {
     let is_web = !part.is_piece();
@@ -323,7 +338,7 @@ fn plan_back(
                 changes: 0,
             }
         } else {
-            let (rolls, lots) = part.rolls_at(before, index);
+            let (rolls, lots) = rolls[index];
             let machines = i64::from(step.able_machines());
             let (starts, lots) = if step.makes_pouches {
                 // Ganged artworks are parted here, and those that are shared out are cut.

@@ -59,6 +59,8 @@ pub struct Tally<'a> {
     /// By product.
     webs: Vec<Web>,
     wip_ticks: i128,
+    /// By station: ticks that lots stood in its queue, summed over them.
+    queued: Vec<i128>,
     levels: Vec<f32>,
     /// Stations with machines that stand still for good.
     stuck: Vec<bool>,
@@ -87,6 +89,7 @@ impl<'a> Tally<'a> {
             web_money: 0.0,
             webs: vec![Web::default(); model.plant.products.len()],
             wip_ticks: 0,
+            queued: vec![0; model.stations.len()],
             stuck: vec![false; model.stations.len()],
             levels: Vec::with_capacity((SAMPLES + 2) * (2 + model.stations.len())),
         }
@@ -176,7 +179,7 @@ impl<'a> Tally<'a> {
                 best = (index, used);
             }
             figures.push(used);
-            figures.push(mean(level(2 + index)));
+            figures.push(self.queued[index] as f64 / window as f64);
             figures.push(self.waste_m2[index] / weeks);
         }
         figures.push(self.wip_ticks as f64 / window as f64);
@@ -317,6 +320,10 @@ impl Observe for Tally<'_> {
         let measured = from >= self.model.warm_up && to <= self.model.measured_end;
         let sums = self.states[machine].iter_mut().zip(ticks);
         sums.filter(|_| measured).for_each(|(sum, t)| *sum += t);
+    }
+
+    fn waited(&mut self, station: usize, from: Tick, to: Tick) {
+        self.queued[station] += i128::from(self.measured(from, to));
     }
 
     fn levels(&mut self, _: Tick, levels: Levels<'_>) {

@@ -31,5 +31,5 @@ pub use parts::{
     Bounded, Discrete, Empirical, GammaShape, Geometric, Hyperexponential, PoissonCount,
     ScaledBeta, TruncatedNormal,
 };
-pub use stream::{Keyed, Source, Stream, Streams};
+pub use stream::{Chances, Source, Stream, Streams};
 pub use text::parse_dist;

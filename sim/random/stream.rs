@@ -5,15 +5,22 @@
 //! seed meet the same order book and the same breakdowns, because no draw shifts another.
 //!
 //! The words come from SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number
-//! generators", OOPSLA 2014). Keys are hashed in a chain of its finaliser, one round per key, so
-//! neighbouring keys land anywhere in the period; adding keys together would make streams that
-//! are shifted copies of one another.
+//! generators", OOPSLA 2014). Seed, replication and the thing a chance is about are hashed in a chain
+//! of its finaliser, so neighbouring ones land anywhere in the period. Source and number are added as
+//! multiples of two further odd constants: the finaliser of the word itself mixes them, and two streams
+//! of one thing would have to be drawn from some 2^40 times to meet.
 
 use rand::TryRng;
 use std::convert::Infallible;
 
 /// The odd constant SplitMix64 steps by: 2^64 over the golden ratio.
 const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
+
+/// Steps from one source to the next and from one number to the next: odd, bits all over, no small multiple of one
+/// another nor of [`GOLDEN`] (two of the multipliers of Steele and Vigna, "Computationally easy, spectrally good
+/// multipliers", 2022, from memory).
+const SOURCE: u64 = 0xd134_2543_de82_ef95;
+const NUMBER: u64 = 0xaf25_1af3_b0f0_25b5;
 
 /// The SplitMix64 finaliser (variant 13 of David Stafford's mixers).
 #[inline(always)]
@@ -90,53 +97,48 @@ pub enum Source {
 /// All streams of one replication.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Streams {
-    /// The key chain up to each source, by its number: one round less for every draw.
-    roots: [u64; SOURCES],
+    root: u64,
 }
-
-/// One more than the largest number of a [`Source`].
-const SOURCES: usize = 27;
 
 impl Streams {
     /// The streams of replication `replication` under `seed`.
     pub const fn new(seed: u64, replication: u64) -> Streams {
-        let root = absorb(absorb(GOLDEN, seed), replication);
-        let mut roots = [0; SOURCES];
-        let mut source = 0;
-        while source < SOURCES {
-            roots[source] = absorb(root, source as u64);
-            source += 1;
+        Streams {
+            root: absorb(absorb(GOLDEN, seed), replication),
         }
-        Streams { roots }
     }
 
-    /// The stream of one chance event, named by its source and two numbers.
+    /// The stream of one chance event: its source, the thing it is about, its number there.
     #[inline]
-    pub const fn of(&self, source: Source, a: u64, b: u64) -> Stream {
-        self.keyed(source, a).of(b)
+    pub const fn of(&self, source: Source, thing: u64, number: u64) -> Stream {
+        self.about(thing).of(source, number)
     }
 
-    /// All chances of one source that share their first number, for whoever draws from several of them.
+    /// All chances about one thing (an order, a machine), for whoever draws from several of them.
     #[inline]
-    pub const fn keyed(&self, source: Source, a: u64) -> Keyed {
-        Keyed {
-            state: absorb(self.roots[source as usize], a),
+    pub const fn about(&self, thing: u64) -> Chances {
+        Chances {
+            state: absorb(self.root, thing),
         }
     }
 }
 
-/// The chances of one source that share their first number.
+/// The chances about one thing in one replication.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Keyed {
+pub struct Chances {
     state: u64,
 }
 
-impl Keyed {
-    /// The stream of the one with this second number.
+impl Chances {
+    /// The stream of one of them.
     #[inline]
-    pub const fn of(self, b: u64) -> Stream {
+    pub const fn of(&self, source: Source, number: u64) -> Stream {
+        let source = SOURCE.wrapping_mul(source as u64);
         Stream {
-            state: absorb(self.state, b),
+            state: self
+                .state
+                .wrapping_add(source)
+                .wrapping_add(NUMBER.wrapping_mul(number)),
         }
     }
 }
@@ -269,7 +271,7 @@ mod tests {
 
     const DRAWS: u64 = 100_000;
 
-    /// Draws over neighbouring keys, one way of stepping each: along `a`, along `b`, along the
+    /// Draws over neighbouring keys, one way of stepping each: along the thing, along the number, along the
     /// replication, along the seed, and the third word of neighbouring streams.
     fn neighbours() -> Vec<Vec<f64>> {
         let one = |f: &dyn Fn(u64) -> Stream| (0..DRAWS).map(|i| f(i).unit()).collect();
@@ -280,6 +282,10 @@ mod tests {
             one(&|i| Streams::new(2024, i).of(Source::Failure, 0, 0)),
             one(&|i| Streams::new(i, 7).of(Source::Failure, 0, 0)),
             one(&|i| home.of(Source::Repair, i, 0)),
+            // Parts of an order's numbers: webs and SKUs, rolls, stations.
+            one(&|i| home.of(Source::Bench, 3, i << 40)),
+            one(&|i| home.of(Source::Bench, 4, i << 16)),
+            one(&|i| home.of(Source::Changeover, 3, i << 24 | 1)),
             one(&|i| {
                 let mut s = home.of(Source::Failure, i, 0);
                 s.next_word();

@@ -335,6 +335,11 @@ pub trait Observe {
         let _ = (machine, pool, from, to);
     }
 
+    /// A lot stood in the queue of a station from `from` to `to`.
+    fn waited(&mut self, station: usize, from: Tick, to: Tick) {
+        let _ = (station, from, to);
+    }
+
     /// Levels at a sampling instant.
     fn levels(&mut self, at: Tick, levels: Levels<'_>) {
         let _ = (at, levels);
@@ -441,6 +446,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn short_of(&mut self, machine: usize, pool: usize, from: Tick, to: Tick) {
         self.0.short_of(machine, pool, from, to);
         self.1.short_of(machine, pool, from, to);
+    }
+
+    fn waited(&mut self, station: usize, from: Tick, to: Tick) {
+        self.0.waited(station, from, to);
+        self.1.waited(station, from, to);
     }
 
     fn levels(&mut self, at: Tick, levels: Levels<'_>) {

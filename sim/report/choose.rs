@@ -125,6 +125,7 @@ fn json(view: &View<'_>) -> String {
         "partial": view.chosen.interrupted,
         "best": view.chosen.winner.and_then(|i| view.names.get(i)),
         "chance": view.chosen.chance,
+        "wanted": view.chosen.wanted,
         "replications": view.chosen.effort,
         "verdict": view.verdict(),
         "notes": view.notes(),

@@ -153,7 +153,11 @@ pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
     ];
     for (limit, about) in found.limits {
         rows.extend(limit.points.iter().map(|p| {
-            let numbers = [p.at, f64::from(p.n), p.mean, p.low, p.high].map(|x| x.to_string());
+            let told = |x: f64| match x.is_finite() {
+                true => x.to_string(),
+                false => String::new(),
+            };
+            let numbers = [p.at, f64::from(p.n), p.mean, p.low, p.high].map(told);
             let mut row = vec![
                 super::csv::name(&about.cell),
                 super::csv::name(&about.promise),

@@ -180,13 +180,14 @@ fn plan(run: &RunPlan, replications: Option<u32>) -> Vec<String> {
     )];
     if let WarmUp::Chosen { pilots, settled } = run.warm_up {
         out.push(format!(
-            "The warm-up of {} was chosen by MSER-5 (White, Cobb and Spratt 2000) from the orders in the cell and the \
-             lots in cure, averaged over {pilots} replications of their own{}.",
+            "The warm-up of {} was chosen from {pilots} replications of their own: the mean time from release to done, \
+             and twice the time in which the slowest queue forgets where it began (heavy traffic: four times its mean \
+             wait over the share of open time that is free){}.",
             weeks(run.warm_up_min),
             if settled {
                 ""
             } else {
-                "; the cell had not settled in the time looked at"
+                "; that is more than the measured time, so it is too short"
             }
         ));
     }

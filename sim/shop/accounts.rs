@@ -6,6 +6,7 @@ use crate::units::Tick;
 
 use super::Shop;
 use super::audit::Must;
+use super::cure::NO_ROOM;
 
 /// What the time of a lot counts as while its machine is in each [`State`].
 pub(super) const SPENT_IN: [Spent; STATES] = [
@@ -29,7 +30,9 @@ impl<O: Observe> Shop<'_, O> {
             self.settle(m);
             self.account(m);
         }
+        self.settle_queues();
         self.audit_machines();
+        self.audit_places();
         self.tell_standstill();
         for index in self.lots.live_indices() {
             let lot = &self.lots[index];
@@ -60,6 +63,17 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// What still waits has waited up to now.
+    fn settle_queues(&mut self) {
+        for station in 0..self.stations.len() {
+            let run = &self.stations[station];
+            let waiting: Vec<u32> = run.queue.iter().copied().chain(run.sorted.lots()).collect();
+            for lot in waiting {
+                self.charge_wait(station, lot);
+            }
+        }
+    }
+
     /// The states of each machine add up to the clock, and people at work are those whose hands are on machines.
     fn audit_machines(&mut self) {
         let mut at_work = vec![0_i64; self.pools.len()];
@@ -74,6 +88,29 @@ impl<O: Observe> Shop<'_, O> {
         for (pool, at_work) in self.pools.iter().zip(at_work) {
             let audit = &mut self.counts.audit;
             audit.equal(Must::People, self.now, None, i64::from(pool.busy), at_work);
+        }
+    }
+
+    /// What is counted as lying in staging and in rooms lies there.
+    fn audit_places(&mut self) {
+        let mut staged = vec![0; self.stations.len()];
+        let mut taken = vec![0; self.rooms.len()];
+        for (station, run) in self.stations.iter().enumerate() {
+            let waiting = run.queue.iter().copied().chain(run.sorted.lots());
+            let outside = |&lot: &u32| self.lots[lot].room == NO_ROOM;
+            staged[station] = waiting.filter(outside).count() as i64;
+        }
+        for lot in self.lots.live() {
+            if let Some(room) = taken.get_mut(usize::from(self.lots[lot].room)) {
+                *room += 1;
+            }
+        }
+        let audit = &mut self.counts.audit;
+        for (run, there) in self.stations.iter().zip(staged) {
+            audit.equal(Must::Places, self.now, None, i64::from(run.staged), there);
+        }
+        for (room, there) in self.rooms.iter().zip(taken) {
+            audit.equal(Must::Places, self.now, None, i64::from(room.taken), there);
         }
     }
 

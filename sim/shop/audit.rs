@@ -175,19 +175,22 @@ impl Audit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model;
+    use crate::model::{self, NONE};
     use crate::random::Streams;
     use crate::record::Nobody;
     use crate::scenario;
     use crate::shop::Shop;
 
-    /// Runs the starter with something broken at its beginning.
+    /// Runs the planner's cell with something broken after its first week.
     fn run(breaks: impl Fn(&mut Shop<'_, Nobody>)) -> Audit {
-        let text = scenario::starter().replace("measure: 26 weeks", "measure: 2 weeks");
+        let text = include_str!("../../scenarios/planner.yaml");
+        let text = text.replace("warm_up: 5 weeks", "warm_up: 1 week");
+        let text = text.replace("measure: 26 weeks", "measure: 1 week");
         let loaded = scenario::read("cell.yaml", text.as_bytes()).unwrap();
         let model = model::compile(loaded.plant);
         let mut nobody = Nobody;
         let mut shop = Shop::new(&model, Streams::new(5, 0), &mut nobody);
+        shop.advance(7 * 1440 * crate::units::TICKS_PER_MINUTE);
         breaks(&mut shop);
         shop.run().audit
     }
@@ -203,12 +206,27 @@ mod tests {
     #[test]
     fn planted_breaches_are_found() {
         type Plant = fn(&mut Shop<'_, Nobody>);
-        let planted: [(Must, Plant); 5] = [
+        let planted: [(Must, Plant); 10] = [
             (Must::AllWeb, |shop| shop.counts.lane_mm_in += 1),
             (Must::AllPouches, |shop| shop.counts.pouches_made += 1),
             (Must::Orders, |shop| shop.counts.released += 1),
             (Must::MachineTime, |shop| shop.machines[0].accounted += 1),
             (Must::People, |shop| shop.pools[0].busy += 1),
+            (Must::Places, |shop| shop.stations[0].staged += 1),
+            (Must::Places, |shop| shop.rooms[0].taken += 1),
+            (Must::Web, |shop| {
+                let line = shop.lines.live_indices()[0];
+                shop.lines[line].web_open += 1;
+            }),
+            (Must::Pouches, |shop| {
+                let line = shop.lines.live_indices()[0];
+                shop.lines[line].pouches_open -= 1;
+            }),
+            (Must::OneLot, |shop| {
+                let lot = shop.lots.live_indices()[0];
+                let free = shop.machines.iter().position(|m| m.lot == NONE);
+                shop.machines[free.expect("a free machine")].lot = lot;
+            }),
         ];
         for (rule, plant) in planted {
             let found = run(plant).breach.map(|breach| breach.rule);

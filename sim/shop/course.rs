@@ -10,7 +10,7 @@
 
 use crate::kernel::NEVER;
 use crate::plant::Clock;
-use crate::random::{Source, Streams};
+use crate::random::{Source, Stream};
 use crate::record::{Observe, STATES};
 use crate::units::{Tick, ticks_from_minutes, whole_above};
 
@@ -112,11 +112,11 @@ impl MachineRun<'_> {
 
     /// What follows the stretch that has just ended; where the course goes on, the progress does.
     #[inline]
-    fn turn(&self, at: &mut Progress, failures: &[FailureClock], chances: Chances<'_>) -> Turn {
+    fn turn(&self, at: &mut Progress, failures: &[FailureClock]) -> Turn {
         match at.doing {
             Doing::Setup if !self.plan.one_crew => return Turn::Run,
             Doing::Setup => at.doing = Doing::Run,
-            Doing::Run => return self.run_turns(at, failures, chances),
+            Doing::Run => return self.run_turns(at, failures),
             Doing::Stop if at.run_left == 0 && at.stops_left == 0 => return Turn::Through,
             Doing::Stop | Doing::Micro => at.doing = Doing::Run,
             Doing::Repair => return Turn::Mended,
@@ -128,12 +128,7 @@ impl MachineRun<'_> {
 
     /// A stretch of a run is over: the run is, or a stop, a reel, a breakdown, a micro-stop comes.
     #[inline]
-    fn run_turns(
-        &self,
-        at: &mut Progress,
-        failures: &[FailureClock],
-        chances: Chances<'_>,
-    ) -> Turn {
+    fn run_turns(&self, at: &mut Progress, failures: &[FailureClock]) -> Turn {
         if at.run_left == 0 && at.stops_left == 0 {
             return Turn::Through;
         }
@@ -149,7 +144,7 @@ impl MachineRun<'_> {
         } else if let Some(cause) = failures.iter().position(|f| self.is_due(f)) {
             return Turn::Breaks(cause);
         } else if at.to_micro == 0 {
-            chances.micro_stop(self, at);
+            self.micro_stop(at);
         }
         Turn::On
     }
@@ -163,34 +158,29 @@ impl MachineRun<'_> {
     }
 }
 
-/// Where the draws of a machine come from.
-#[derive(Clone, Copy)]
-struct Chances<'s> {
-    streams: &'s Streams,
-    key: u64,
-}
-
-impl Chances<'_> {
-    /// A micro-stop begins, and how long the machine runs after it is drawn.
-    fn micro_stop(self, machine: &MachineRun<'_>, at: &mut Progress) {
-        let Some(stops) = &machine.spec.micro_stops else {
-            return;
-        };
-        let of = |source| self.streams.of(source, self.key, at.micro_count);
-        let length = stops.lasting.sample(&mut of(Source::MicroStopLength));
-        at.doing = Doing::Micro;
-        at.left = ticks_from_minutes(length).max(0);
-        at.micro_count += 1;
-        self.next_micro_stop(machine, at);
+impl MachineRun<'_> {
+    /// A chance of a cause of breakdown, by how often it has struck.
+    pub(super) fn chance_of(&self, source: Source, cause: usize, number: u64) -> Stream {
+        self.chances.of(source, (cause as u64) << 48 | number)
     }
 
-    fn next_micro_stop(self, machine: &MachineRun<'_>, at: &mut Progress) {
-        if let Some(stops) = &machine.spec.micro_stops {
-            let gap = Source::MicroStopGap;
-            let gap = stops
-                .every
-                .sample(&mut self.streams.of(gap, self.key, at.micro_count));
-            at.to_micro = ticks_from_minutes(gap).max(1);
+    /// A micro-stop begins, and how long the machine runs after it is drawn.
+    fn micro_stop(&self, at: &mut Progress) {
+        let Some(stops) = &self.spec.micro_stops else {
+            return;
+        };
+        let mut draw = self.chances.of(Source::MicroStopLength, at.micro_count);
+        at.doing = Doing::Micro;
+        at.left = ticks_from_minutes(stops.lasting.sample(&mut draw)).max(0);
+        at.micro_count += 1;
+        self.next_micro_stop(at);
+    }
+
+    /// Draws when it stops for a moment next.
+    pub(super) fn next_micro_stop(&self, at: &mut Progress) {
+        if let Some(stops) = &self.spec.micro_stops {
+            let mut draw = self.chances.of(Source::MicroStopGap, at.micro_count);
+            at.to_micro = ticks_from_minutes(stops.every.sample(&mut draw)).max(1);
         }
     }
 }
@@ -199,7 +189,6 @@ impl Chances<'_> {
 /// each change of what it is doing, and when.
 fn walk(
     machine: &MachineRun<'_>,
-    chances: Chances<'_>,
     until: Tick,
     single: bool,
     course: &mut Course,
@@ -233,7 +222,7 @@ fn walk(
         }
         let was = at.doing;
         let mut next = *at;
-        if single || machine.turn(&mut next, &course.failures, chances) != Turn::On {
+        if single || machine.turn(&mut next, &course.failures) != Turn::On {
             return now;
         }
         *at = next;
@@ -248,14 +237,6 @@ fn walk(
 }
 
 impl<O: Observe> Shop<'_, O> {
-    #[inline]
-    fn chances(&self, m: usize) -> Chances<'_> {
-        Chances {
-            streams: &self.streams,
-            key: self.machine_key(m),
-        }
-    }
-
     /// Puts the next instant of a machine into the event list: the end of its course, or what its calendar says.
     #[inline]
     pub(super) fn time_machine(&mut self, m: usize) {
@@ -264,12 +245,8 @@ impl<O: Observe> Shop<'_, O> {
         if machine.clock_runs() {
             // Where each stop may change what is taken, each stop is one for itself.
             let single = self.stations[machine.plan.station].plan.restless;
-            let chances = Chances {
-                streams: &self.streams,
-                key: self.model.keys.machines[m],
-            };
             let (machine, course) = (&self.machines[m], &mut self.courses[m]);
-            let ends = walk(machine, chances, NEVER, single, course, |_, _| {});
+            let ends = walk(machine, NEVER, single, course, |_, _| {});
             let machine = &mut self.machines[m];
             machine.ends = ends;
             time = time.min(ends);
@@ -303,14 +280,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         let mut course = std::mem::take(ahead);
         if self.machines[m].ends != now {
-            walk(
-                &self.machines[m],
-                self.chances(m),
-                now,
-                false,
-                &mut course,
-                |_, _| {},
-            );
+            walk(&self.machines[m], now, false, &mut course, |_, _| {});
         }
         if course.changes > 0 {
             self.tell_course(m, &mut course);
@@ -337,14 +307,7 @@ impl<O: Observe> Shop<'_, O> {
         if self.watch.asks(since, course.since) {
             let mut changes = Vec::with_capacity(course.changes as usize);
             let note = |doing, at| changes.push((doing, at));
-            walk(
-                &self.machines[m],
-                self.chances(m),
-                self.now,
-                false,
-                course,
-                note,
-            );
+            walk(&self.machines[m], self.now, false, course, note);
             for (doing, at) in changes {
                 let state = self.machines[m].state_of(doing);
                 self.turns_to(m, state, at);
@@ -372,17 +335,31 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn course_over(&mut self, m: usize) -> Turn {
         let machine = &self.machines[m];
         let mut progress = machine.progress;
-        let turn = machine.turn(&mut progress, &machine.failures, self.chances(m));
+        let turn = machine.turn(&mut progress, &machine.failures);
         self.machines[m].progress = progress;
         turn
     }
 
     /// Draws when a machine stops for a moment next.
     pub(super) fn draw_micro_stop(&mut self, m: usize) {
-        let mut progress = self.machines[m].progress;
-        self.chances(m)
-            .next_micro_stop(&self.machines[m], &mut progress);
-        self.machines[m].progress = progress;
+        let machine = &mut self.machines[m];
+        let mut progress = machine.progress;
+        machine.next_micro_stop(&mut progress);
+        machine.progress = progress;
+    }
+
+    /// How long a machine that is not settled has worked at its lot.
+    pub(super) fn worked(&self, m: usize) -> Tick {
+        let machine = &self.machines[m];
+        if machine.spec.micro_stops.is_some() {
+            return self.seen(m).1;
+        }
+        let at_work = !matches!(machine.progress.doing, Doing::Repair | Doing::Rethread);
+        let passed = match at_work && machine.clock_runs() {
+            true => self.now - machine.segment_start,
+            false => 0,
+        };
+        machine.progress.worked + passed
     }
 
     /// How a machine stands now, which is not settled: since when it does what it does, how long it has worked at its
@@ -392,15 +369,20 @@ impl<O: Observe> Shop<'_, O> {
         if machine.segment_start == self.now || !machine.clock_runs() {
             return (machine.since, machine.progress.worked);
         }
+        // Whatever changes a machine settles it first, so what was seen at this instant is still so.
+        let (at, seen) = machine.seen.get();
+        if at == self.now {
+            return seen;
+        }
+        let seen = self.look_at(m);
+        machine.seen.set((self.now, seen));
+        seen
+    }
+
+    fn look_at(&self, m: usize) -> (Tick, Tick) {
+        let machine = &self.machines[m];
         let mut course = Course::default();
-        walk(
-            machine,
-            self.chances(m),
-            self.now,
-            false,
-            &mut course,
-            |_, _| {},
-        );
+        walk(machine, self.now, false, &mut course, |_, _| {});
         let since = if course.changes > 0 {
             course.since
         } else {

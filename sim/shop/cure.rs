@@ -36,11 +36,7 @@ impl<O: Observe> Shop<'_, O> {
     fn cure_draw(&self, lot: u32) -> Stream {
         let record = &self.lots[lot];
         let web = u64::from(record.web.web);
-        self.streams.of(
-            Source::Cure,
-            self.orders[record.order].key,
-            record.key << 2 | web,
-        )
+        record.chances.of(Source::Cure, record.key << 2 | web)
     }
 
     fn adhesive_of(&self, lot: u32) -> Option<&Adhesive> {

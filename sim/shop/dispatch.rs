@@ -113,6 +113,10 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
         let entry = usize::from(record.waits_as);
         let base = lot as usize * self.stride;
+        let in_queue = entry == station || entry == self.first_spent + Spent::People as usize;
+        if in_queue {
+            self.watch.waited(station, now - waited, now);
+        }
         self.split[base + entry] += waited - closed;
         self.split[base + self.first_spent + Spent::OffShift as usize] += closed;
         if entry == self.first_spent + Spent::People as usize {

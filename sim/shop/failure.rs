@@ -11,11 +11,6 @@ use super::Shop;
 use super::state::Doing;
 
 impl<O: Observe> Shop<'_, O> {
-    /// What the chances of a machine are keyed by.
-    pub(super) fn machine_key(&self, m: usize) -> u64 {
-        self.model.keys.machines[m]
-    }
-
     pub(super) fn draw_first_failures(&mut self, m: usize) {
         for cause in 0..self.machines[m].failures.len() {
             self.draw_failure(m, cause);
@@ -27,11 +22,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn draw_failure(&mut self, m: usize, cause: usize) {
         let breakdown = &self.machines[m].spec.breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self.streams.of(
-            Source::Failure,
-            self.machine_key(m) << 16 | cause as u64,
-            number,
-        );
+        let mut draw = self.machines[m].chance_of(Source::Failure, cause, number);
         let drawn = breakdown.every.sample(&mut draw);
         let now = self.now;
         let failure = &mut self.machines[m].failures[cause];
@@ -72,11 +63,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn breaks_down(&mut self, m: usize, cause: usize) {
         let breakdown = &self.machines[m].spec.breakdowns[cause];
         let number = self.machines[m].failures[cause].count;
-        let mut draw = self.streams.of(
-            Source::Repair,
-            self.machine_key(m) << 16 | cause as u64,
-            number,
-        );
+        let mut draw = self.machines[m].chance_of(Source::Repair, cause, number);
         let repair = ticks_from_minutes(breakdown.repair.sample(&mut draw)).max(0);
         // A service works in its own hours, whatever the cell does: how long that takes is known.
         let repair = match breakdown.by_service {

@@ -217,7 +217,7 @@ impl<O: Observe> Shop<'_, O> {
             return false;
         };
         let order = self.orders[record.order];
-        let mut draw = self.streams.of(Source::Supply, order.key, record.key);
+        let mut draw = record.chances.of(Source::Supply, record.key);
         let there = order.released + ticks_from_minutes(kit.sample(&mut draw));
         if there <= self.now {
             return false;
@@ -403,8 +403,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn goes_back(&self, station: usize, lot: u32) -> Option<u16> {
         let (chance, target) = self.stations[station].plan.rework?;
         let record = &self.lots[lot];
-        let order = self.orders[record.order].key;
-        let mut draw = self.streams.of(Source::Rework, order, record.chance());
+        let mut draw = record.chances.of(Source::Rework, record.chance());
         if !draw.chance(chance) {
             return None;
         }

@@ -4,9 +4,12 @@
 //! the work runs and whether the machine is free are derived from them ([`MachineRun::state_now`],
 //! [`MachineRun::clock_runs`], [`MachineRun::is_free`]) and never set.
 
+use std::cell::Cell;
+
 use crate::kernel::NEVER;
 use crate::model::{Dressing, Job, MachineModel, Model, NONE};
 use crate::plant::{Clock, Machine, ShiftEnd};
+use crate::random::{Chances, Streams};
 use crate::record::State;
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -82,6 +85,10 @@ pub struct MachineRun<'a> {
     pub door: Door,
     /// Whose hands are on it.
     pub hands: Hands,
+    /// How it stood when it was last looked at without being settled: the instant, and what [`super::Shop::seen`] gave.
+    pub seen: Cell<(Tick, (Tick, Tick))>,
+    /// Chances about it.
+    pub chances: Chances,
     /// The state that is being accounted: what [`MachineRun::state_now`] was at the last change.
     pub state: State,
     /// Since when.
@@ -166,12 +173,14 @@ pub struct MachineRun<'a> {
 
 impl<'a> MachineRun<'a> {
     /// A machine at time zero, nothing accounted yet.
-    pub fn new(model: &'a Model, m: usize) -> Self {
+    pub fn new(model: &'a Model, m: usize, streams: &Streams) -> Self {
         let machine = &model.machines[m];
         let spec = &model.plant.stations[machine.station].machines[machine.within];
         Self {
             plan: machine,
             spec,
+            chances: streams.about(model.keys.machines[m]),
+            seen: Cell::new((-1, (0, 0))),
             progress: Progress::default(),
             door: Door::Closed,
             hands: Hands::Nobody,

@@ -176,7 +176,9 @@ impl<'a, O: Observe> Shop<'a, O> {
         let arrivals = model.plant.arrivals.len();
         let mut shop = Self {
             slots: Slots::new(machines + 3 + pools + arrivals),
-            machines: (0..machines).map(|m| MachineRun::new(model, m)).collect(),
+            machines: (0..machines)
+                .map(|m| MachineRun::new(model, m, &streams))
+                .collect(),
             courses: vec![course::Course::default(); machines],
             stations: model.stations.iter().map(StationRun::new).collect(),
             pools: (0..pools).map(|p| PoolRun::new(model, p)).collect(),
@@ -241,6 +243,14 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Runs to the end of the model's clock and tells the observer what is left.
     pub fn run(mut self) -> Counts {
         let end = self.model.end;
+        self.advance(end);
+        self.now = end;
+        self.close_the_books();
+        self.counts
+    }
+
+    /// Handles what happens before `end`.
+    fn advance(&mut self, end: Tick) {
         loop {
             while let Some(m) = self.untimed.take_first() {
                 self.time_machine(m);
@@ -267,9 +277,6 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.counts.events += 1;
             self.handle(slot);
         }
-        self.now = end;
-        self.close_the_books();
-        self.counts
     }
 
     /// Tells the levels at every sampling instant before `until`.

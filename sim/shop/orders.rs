@@ -3,7 +3,7 @@
 use crate::kernel::NEVER;
 use crate::model::NONE;
 use crate::plant::Promise;
-use crate::random::Source;
+use crate::random::{Chances, Source};
 use crate::record::Observe;
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -20,11 +20,8 @@ impl<O: Observe> Shop<'_, O> {
         let plan = &self.model.plant.arrivals[stream];
         let arrival = &mut self.arrivals[stream];
         let drawn = plan.gap.draw(|| {
-            self.streams.of(
-                Source::ArrivalGap,
-                self.model.keys.streams[stream],
-                arrival.count,
-            )
+            let stream = self.model.keys.streams[stream];
+            self.streams.of(Source::ArrivalGap, stream, arrival.count)
         });
         let mut gap = ticks_from_minutes(drawn).max(0);
         let time = match self.model.streams[stream].calendar {
@@ -54,13 +51,13 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn arrival_event(&mut self, stream: usize) {
         let plan = &self.model.plant.arrivals[stream];
-        let key = (self.model.keys.streams[stream] << 48) | self.arrivals[stream].count;
-        let class = pick(&plan.classes, || {
-            self.streams.of(Source::OrderClass, key, 0).unit()
-        });
-        let due = self.due_date(class, key, self.now);
-        if !self.is_refused(stream, key, class, due) {
-            self.take_order(key, class, [self.now, due], stream, NONE);
+        let number = self.arrivals[stream].count;
+        let key = self.model.keys.streams[stream].wrapping_add(number);
+        let chances = self.streams.about(key);
+        let class = pick(&plan.classes, || chances.of(Source::OrderClass, 0).unit());
+        let due = self.due_date(class, &chances, self.now);
+        if !self.is_refused(stream, &chances, class, due) {
+            self.take_order(chances, class, [self.now, due], stream, NONE);
         }
         self.arrivals[stream].count += 1;
         self.next_arrival(stream);
@@ -84,14 +81,14 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn book_event(&mut self) {
         let index = self.next_book;
         let booked = &self.model.plant.book[index];
-        let key = BOOK_KEY | u64::from(booked.number);
+        let chances = self.streams.about(BOOK_KEY | u64::from(booked.number));
         // Released before the clock's zero it has waited since then, and its promise counts from there.
         let released = ticks_from_minutes(booked.release_min).min(self.now);
         let due = match booked.due_min {
             Some(minutes) => ticks_from_minutes(minutes),
-            None => self.due_date(booked.class, key, released),
+            None => self.due_date(booked.class, &chances, released),
         };
-        self.take_order(key, booked.class, [released, due], 0, index as u32);
+        self.take_order(chances, booked.class, [released, due], 0, index as u32);
         self.next_book += 1;
         self.next_booked();
     }
@@ -99,7 +96,7 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     fn take_order(
         &mut self,
-        key: u64,
+        chances: Chances,
         class: usize,
         [released, due]: [Tick; 2],
         stream: usize,
@@ -109,7 +106,7 @@ impl<O: Observe> Shop<'_, O> {
         let (now, serial) = (self.now, self.next_order);
         let order = self.orders.put(move || Order {
             serial,
-            key,
+            chances,
             stream: stream as u16,
             class: class as u16,
             skus: 0,
@@ -177,11 +174,11 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     #[inline]
-    fn due_date(&self, class: usize, key: u64, released: Tick) -> Tick {
+    fn due_date(&self, class: usize, chances: &Chances, released: Tick) -> Tick {
         match &self.model.plant.classes[class].promise {
             Promise::None => NEVER,
             Promise::After(span) => {
-                let minutes = span.draw(|| self.streams.of(Source::OrderDue, key, 0));
+                let minutes = span.draw(|| chances.of(Source::OrderDue, 0));
                 released + ticks_from_minutes(minutes)
             }
             Promise::WorkingDays { days, .. } => {

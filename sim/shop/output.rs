@@ -14,10 +14,7 @@ impl<O: Observe> Shop<'_, O> {
         match &self.job(m, lot).running_waste {
             Dist::Constant(share) => *share,
             drawn => drawn
-                .draw(|| {
-                    let order = self.orders[record.order].key;
-                    self.streams.of(Source::Waste, order, record.chance())
-                })
+                .draw(|| record.chances.of(Source::Waste, record.chance()))
                 .clamp(0.0, 1.0),
         }
     }

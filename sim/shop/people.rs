@@ -363,11 +363,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             };
             if from <= self.now {
                 if shift.here == 0 {
-                    let mut draw = self.streams.of(
-                        Source::Absence,
-                        self.model.keys.pools[p],
-                        (s as u64) << 32 | shift_day(from) as u64,
-                    );
+                    let chances = self.streams.about(self.model.keys.pools[p]);
+                    let day = (s as u64) << 32 | shift_day(from) as u64;
+                    let mut draw = chances.of(Source::Absence, day);
                     shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;
                 }
                 next = next.min(to);

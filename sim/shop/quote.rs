@@ -9,7 +9,7 @@
 use crate::kernel::NEVER;
 use crate::model::{Job, Law, NONE, PartModel, Presence, StepModel, plan_entry};
 use crate::plant::Rule;
-use crate::random::Dist;
+use crate::random::{Chances, Dist};
 use crate::record::{Observe, Refused};
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -72,13 +72,19 @@ fn held(bonded: Option<Tick>, hold: Option<&Dist>) -> Tick {
 
 impl<O: Observe> Shop<'_, O> {
     /// Whether an order of a stream is not taken since its date would be later than its promise; it is told then.
-    pub(super) fn is_refused(&mut self, stream: usize, key: u64, class: usize, due: Tick) -> bool {
+    pub(super) fn is_refused(
+        &mut self,
+        stream: usize,
+        chances: &Chances,
+        class: usize,
+        due: Tick,
+    ) -> bool {
         let Some(rule) = self.model.plant.classes[class].when_full else {
             return false;
         };
         let mut board = std::mem::take(&mut self.board);
         board.lines.clear();
-        self.stream_lines(stream, key, &mut board.lines);
+        self.stream_lines(stream, chances, &mut board.lines);
         let margin = ticks_from_minutes(rule.margin_min);
         let rank = self.model.plant.classes[class].rank;
         let quoted = self.quote(&mut board, rank).saturating_add(margin);

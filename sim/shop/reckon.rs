@@ -79,7 +79,7 @@ impl<O: Observe> Shop<'_, O> {
         let rest = if machine.lot == NONE || machine.progress.doing == Doing::Blocked {
             0
         } else {
-            (machine.planned - self.seen(m).1).max(0)
+            (machine.planned - self.worked(m)).max(0)
         };
         if machine.progress.doing != Doing::Repair {
             return rest;

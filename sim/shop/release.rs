@@ -3,7 +3,7 @@
 use crate::kernel::NEVER;
 use crate::model::{NONE, plan_entry, start_loss};
 use crate::plant::Standing;
-use crate::random::Source;
+use crate::random::{Chances, Source};
 use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{ticks_from_minutes, whole};
 
@@ -21,7 +21,8 @@ impl<O: Observe> Shop<'_, O> {
         if order.skus > 0 {
             order.product as usize
         } else if order.book == NONE {
-            self.draw_line(usize::from(order.stream), order.key, 0).0
+            self.draw_line(usize::from(order.stream), &order.chances, 0)
+                .0
         } else {
             self.model.plant.book[order.book as usize].lines[0].product
         }
@@ -31,12 +32,12 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn release(&mut self, order_index: u32) {
         let order = &self.orders[order_index];
-        let (key, stream) = (order.key, usize::from(order.stream));
+        let (chances, stream) = (order.chances, usize::from(order.stream));
         let class = usize::from(order.class);
         let single = order.book == NONE && self.model.streams[stream].one_line;
         self.on_floor[class] += 1;
         if single {
-            let (product, quantity) = self.draw_line(stream, key, 0);
+            let (product, quantity) = self.draw_line(stream, &chances, 0);
             let entry = &mut self.orders[order_index];
             (entry.skus, entry.open_lines) = (1, 1);
             entry.product = product as u32;
@@ -49,26 +50,22 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Product and quantity of the `no`-th SKU of an order of a stream.
     #[inline]
-    fn draw_line(&self, stream: usize, key: u64, no: u64) -> (usize, f64) {
+    fn draw_line(&self, stream: usize, chances: &Chances, no: u64) -> (usize, f64) {
         let plan = &self.model.plant.arrivals[stream];
         let product = pick(&plan.products, || {
-            self.streams.of(Source::OrderProduct, key, no).unit()
+            chances.of(Source::OrderProduct, no).unit()
         });
-        let drawn = plan
-            .quantity
-            .draw(|| self.streams.of(Source::OrderQuantity, key, no));
+        let drawn = plan.quantity.draw(|| chances.of(Source::OrderQuantity, no));
         (product, whole(drawn).max(1) as f64)
     }
 
     /// The SKUs of an order of a stream.
-    pub(super) fn stream_lines(&self, stream: usize, key: u64, lines: &mut Vec<Drawn>) {
+    pub(super) fn stream_lines(&self, stream: usize, chances: &Chances, lines: &mut Vec<Drawn>) {
         let plan = &self.model.plant.arrivals[stream];
-        let drawn = plan
-            .skus
-            .draw(|| self.streams.of(Source::OrderLines, key, 0));
+        let drawn = plan.skus.draw(|| chances.of(Source::OrderLines, 0));
         let skus = whole(drawn.clamp(0.0, 1001.0)).clamp(1, 1000) as u64;
         for no in 0..skus {
-            let (product, quantity) = self.draw_line(stream, key, no);
+            let (product, quantity) = self.draw_line(stream, chances, no);
             match lines.iter_mut().find(|l| plan.gang && l.0 == product) {
                 Some(line) => {
                     line.1 += quantity;
@@ -83,7 +80,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn lines_of(&self, order: u32, lines: &mut Vec<Drawn>) {
         let order = &self.orders[order];
         match self.model.plant.book.get(order.book as usize) {
-            None => self.stream_lines(usize::from(order.stream), order.key, lines),
+            None => self.stream_lines(usize::from(order.stream), &order.chances, lines),
             Some(booked) => lines.extend(
                 booked
                     .lines
@@ -289,7 +286,7 @@ impl<O: Observe> Shop<'_, O> {
         let due = self.orders[order].due;
         let class = usize::from(self.orders[order].class);
         let rank = self.model.plant.classes[class].rank;
-        let work = self.streams.keyed(Source::Bench, self.orders[order].key);
+        let chances = self.orders[order].chances;
         let roll = self.next_roll;
         self.next_roll = self.next_roll.wrapping_add(1);
         let lot = self.lots.put(move || Lot {
@@ -297,7 +294,7 @@ impl<O: Observe> Shop<'_, O> {
             order,
             uid,
             key,
-            work,
+            chances,
             due,
             part,
             web,

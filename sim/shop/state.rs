@@ -7,7 +7,7 @@ use std::collections::BinaryHeap;
 
 use crate::kernel::NEVER;
 use crate::model::{Job, MachineModel, Model, PartModel, StationModel, StepModel};
-use crate::random::Keyed;
+use crate::random::Chances;
 use crate::units::Tick;
 
 pub use super::line_up::LineUp;
@@ -27,8 +27,8 @@ pub struct Lot<'a> {
     pub uid: u32,
     /// What the chances of its line are keyed by, within the order.
     pub key: u64,
-    /// Chances of work at the bench on its order.
-    pub work: Keyed,
+    /// Chances about its order.
+    pub chances: Chances,
     /// Web of a product: its number, and what it is.
     pub part: u32,
     /// The same as the model has it.
@@ -167,9 +167,9 @@ impl Left {
 pub struct Order {
     /// Serial number in its replication.
     pub serial: u32,
-    /// Key of its chances: stream and number within it.
-    pub key: u64,
-    /// Stream it came from; the key has its number, which is another one where chances are shared with another cell.
+    /// Chances about it: by its stream and number within that, or by the book.
+    pub chances: Chances,
+    /// Stream it came from.
     pub stream: u16,
     /// Class.
     pub class: u16,

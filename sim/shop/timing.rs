@@ -13,7 +13,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Running minutes of a lot, its chance drawn.
     #[inline(always)]
     pub(super) fn run_minutes(&self, job: &Job, record: &Lot<'_>) -> f64 {
-        let draw = || record.work.of(record.chance());
+        let draw = || record.chances.of(Source::Bench, record.chance());
         match &job.law {
             Law::Lot(time) => time.draw(draw),
             Law::Each { time, unit } => time.draw(draw) * record.quantity as f64 / unit,
@@ -28,20 +28,18 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     pub(super) fn changeover(&self, m: usize, lot: u32) -> Tick {
         let spec = &self.machines[m].spec.changeover;
-        let line = &self.lines[self.lots[lot].line];
-        let key = self.orders[line.order].key;
+        let record = &self.lots[lot];
         let station = self.model.keys.stations[self.machines[m].plan.station];
-        let base = self.lots[lot].key << 24 | u64::from(self.lots[lot].sku) << 16 | station << 8;
-        let mut minutes = self.changeover_minutes(m, lot, |dist, element| {
-            dist.draw(|| {
-                self.streams
-                    .of(Source::Changeover, key, base | element as u64)
-            })
-        });
+        let of = |element: u64| {
+            let number = record.key << 24 | u64::from(record.sku) << 8 | element;
+            record.chances.of(Source::Changeover, number ^ station)
+        };
+        let mut minutes =
+            self.changeover_minutes(m, lot, |dist, element| dist.draw(|| of(element as u64)));
         if let Some(start) = &spec.cold_start {
             let last = self.machines[m].last_active;
             if last < 0 || self.now - last >= ticks_from_minutes(spec.cold_after_min) {
-                minutes += start.draw(|| self.streams.of(Source::Changeover, key, base | 255));
+                minutes += start.draw(|| of(255));
             }
         }
         ticks_from_minutes(minutes).max(0)
@@ -117,11 +115,8 @@ impl<O: Observe> Shop<'_, O> {
         if let Some(start) = &spec.cold_start
             && stood >= ticks_from_minutes(spec.cold_after_min)
         {
-            let mut draw = self.streams.of(
-                Source::Changeover,
-                u64::MAX - self.machine_key(m),
-                self.now as u64,
-            );
+            let chances = self.machines[m].chances;
+            let mut draw = chances.of(Source::Changeover, self.now as u64);
             length = ticks_from_minutes(start.sample(&mut draw)).max(0);
         }
         if self.outlasts_pot_life(m, stood) {

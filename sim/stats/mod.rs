@@ -1,7 +1,7 @@
 //! Statistics of runs and replications: bare numbers in, bare numbers out.
 //!
 //! In: observations as `f64`, moments as `i64` ticks. Out: means, intervals, quantiles, tests,
-//! warm-up lengths and histograms. Nothing here knows what is simulated.
+//! histograms. Nothing here knows what is simulated.
 
 mod accumulate;
 mod compare;
@@ -16,7 +16,6 @@ mod series;
 mod share;
 mod skewed;
 mod tables;
-mod warmup;
 
 pub use accumulate::{TimeWeighted, Welford};
 pub use compare::{Comparison, paired, welch, welch_df};
@@ -33,4 +32,3 @@ pub use series::{Regression, Trend, lag1_autocorrelation, mann_kendall, regressi
 pub use share::share_interval;
 pub use skewed::{Moments, Tail, WANTED, skewed_interval};
 pub use tables::{binomial_cdf, chi2_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile};
-pub use warmup::{Truncation, average_across, mser, mser5, welch_average};

@@ -139,8 +139,9 @@ impl fmt::Display for Warning {
             ),
             Warning::Unsettled => write!(
                 f,
-                "Started empty, the cell had not come to its usual level by half of the measured time. \
-                 Either more work comes than it can do, or it needs a longer `measure`."
+                "Started empty, the cell comes to its usual level too late for a measured time of this length: the warm-up \
+                 that was chosen is as long as that, and wants to be longer. Either more work comes than it can do, or \
+                 it needs a longer `measure`."
             ),
             Warning::NotPrecise(words, reached, asked, replications) if !reached.is_finite() => {
                 write!(

@@ -148,6 +148,9 @@ fn a_campaign_holds_others_for_so_long() {
     };
     assert_eq!(taken(""), [0, 2, 3, 1]);
     assert_eq!(taken("family_wait: 15 min, "), [0, 2, 1, 3]);
+    // Two in a row and no more; one in a row is no campaign at all.
+    assert_eq!(taken("family_most: 2, "), [0, 2, 1, 3]);
+    assert_eq!(taken("family_most: 1, "), [0, 1, 2, 3]);
 }
 
 /// Work of 30 min that begins at 13:50 in a shift until 14:00: the rest at 6:00 next day, in overtime, in

@@ -262,6 +262,25 @@ fn a_family_ends_by_open_time_or_number() {
     assert_eq!(seen("4 min"), [5.0, 2.0 * day + 1.0, 3.0 * day + 2.0]);
 }
 
+/// F14. Work of 5 min, a minute more for another product. At 5 the machine has made x (a); y (b) is due at 20, so it has
+/// 20 - 5 - 5 = 10 min to spare. Below 11 min it goes before z (a): 11, then z at 17. Below 9 it waits: 10, then 16.
+#[test]
+fn a_family_ends_for_what_gets_late() {
+    let seen = |slack: &str| {
+        let table = "changeover: { table: [{ from: a, to: a, time: 0 min }, { from: b, to: b, time: 0 min }, { from: any, to: any, time: 1 min }] }";
+        let text = bench(
+            "time: 5 min",
+            &format!("next: [shortest_changeover], family_slack: {slack},"),
+            &format!("m: {{ dressed_for: a, {table} }}"),
+        );
+        let book = "order,product,quantity,release,due\nx,a,1,2027-01-04 00:00,2027-01-05 00:00\n\
+                    y,b,1,2027-01-04 00:01,2027-01-04 00:20\nz,a,1,2027-01-04 00:02,2027-01-05 00:00\n";
+        run(&text, book).done()
+    };
+    assert_eq!(seen("11 min"), [5.0, 11.0, 17.0]);
+    assert_eq!(seen("9 min"), [5.0, 16.0, 10.0]);
+}
+
 /// Every rule of the page names a file of the floor and a test that exist.
 #[test]
 fn every_rule_has_code_and_a_test() {

@@ -78,9 +78,11 @@ proptest! {
         let text = cells::cell(&tape);
         let product = text.replace("stations:\n", "  idle: { format: three_side, width: 90 mm, height: 120 mm, laminate: soft, web: 760 mm }\nstations:\n");
         assert_same(&text, &product)?;
-        // Its name comes last: chances of streams are keyed by the order of their names.
-        let stream = format!("{text}  - {{ name: zzz, every: 80000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
-        assert_same(&text, &stream)?;
+        // Chances go by names: a stream before or after the others leaves them theirs.
+        for name in ["aaa", "zzz"] {
+            let stream = format!("{text}  - {{ name: {name}, every: 80000 h, classes: {{ rush: 100 % }}, products: {{ p0: 100 % }} }}\n");
+            assert_same(&text, &stream)?;
+        }
     }
 }
 
@@ -114,6 +116,25 @@ fn turned(text: &str) -> String {
         reverse(&mut stream["classes"]);
     }
     serde_json::to_string(&file).expect("text")
+}
+
+/// Three orders of 10 min and one of 30 at one bench, all at midnight: they wait 0, 10, 20 and 30 min, 60 in all, of a
+/// day of 1,440. Lengths of queues are integrals over time and not looks at it.
+#[test]
+fn a_queue_is_as_long_as_its_waits() {
+    let text = "format: 1\nname: queue\nrun: { warm_up: 0 min, measure: 1 day, run_out: 1 day }\n\
+                products: { a: {}, b: {} }\n\
+                stations: { bench: { work: bench, times: { a: 10 min, b: 30 min }, machines: { m: {} } } }\n\
+                classes: { standard: {} }\nbook: book.csv\n";
+    let book = "order,product,quantity,release\nx,a,1,2027-01-04 00:00\ny,a,1,2027-01-04 00:00\n\
+                z,a,1,2027-01-04 00:00\nzz,b,1,2027-01-04 00:00\n";
+    let mut beside = |_: &str| Ok(book.as_bytes().to_vec());
+    let loaded = pouchcast::scenario::read_with("cell.yaml", text.as_bytes(), &mut beside);
+    let loaded = loaded.unwrap_or_else(|report| panic!("{}", report.render(false, 100)));
+    let told = figures(&pouchcast::model::compile(loaded.plant), 1);
+    let queue = told.iter().find(|(key, _)| key == "0 station/bench/queue");
+    let queue = queue.unwrap_or_else(|| panic!("{told:?}")).1;
+    assert!((queue - 60.0 / 1440.0).abs() < 1e-12, "{queue}");
 }
 
 proptest! {

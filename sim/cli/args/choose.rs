@@ -19,7 +19,7 @@ pub struct Choose {
     /// How sure the choice is to be, per cent
     #[arg(long, value_name = "PERCENT", default_value_t = 95.0, value_parser = sure, conflicts_with = "effort")]
     pub sure: f64,
-    /// Replications of each line-up before any may fall
+    /// Replications of each line-up before any may fall; more where a few bad stretches decide the differences
     #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(5..=1000), conflicts_with = "effort")]
     pub first: u32,
     /// Demand to decide at, as a multiple of today's [default: 1, or the first of `demands` where 1 is not among

@@ -52,8 +52,7 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
     let mut cases: Vec<Case> = Vec::new();
     for plant in plants(study, demand)? {
         let model = model::compile(many::planned(&plant, plan));
-        let base = cases.first().map(|case| &case.model);
-        cases.push(Case::new(model, base));
+        cases.push(Case::new(model));
     }
     let headline = figure(&asked.by, &cases)?;
     let best = match headline.better {

@@ -19,11 +19,8 @@ use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
 use super::super::variant;
-use super::many::{self, Workers};
+use super::many::{self, SKEWED_MOST, Workers};
 use super::promised::{Promise, Question};
-
-/// Most replications of a case where the file says how many and they are too few for how skewed differences are.
-const SKEWED_MOST: u32 = 400;
 
 /// Compares variants.
 ///
@@ -60,8 +57,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     let mut cases: Vec<Case> = Vec::new();
     for plant in plants {
         let model = model::compile(plant);
-        let base = cases.first().map(|case| &case.model);
-        let case = Case::new(model, base);
+        let case = Case::new(model);
         cases.push(case);
     }
     let mut headlines = headlines(&cases[0].model);
@@ -130,10 +126,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     // What limits next: today once more, with its bottleneck there twice.
     let today = home(&comparison.demands);
     let station = comparison.cases[0][today].summary.bottleneck.station;
-    let doubled = Case::new(
-        model::compile(lifted(&cases[today].model.plant, station)),
-        Some(&cases[0].model),
-    );
+    let doubled = Case::new(model::compile(lifted(&cases[today].model.plant, station)));
     let doubled = [doubled];
     let again = workers.run(&doubled, &headlines, comparison.done, &stop);
     // What rush orders cost: the same orders, all taken as standard ones, at every demand case.
@@ -144,7 +137,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
             .filter(|case| case.model.plant.money.is_some())
             .map(|case| {
                 let plant = rush::unhurried(&case.model.plant, &question);
-                Case::new(model::compile(plant), Some(&cases[0].model))
+                Case::new(model::compile(plant))
             })
             .collect();
         let told = workers.run(&calm, &headlines, comparison.done, &stop);
@@ -167,6 +160,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
             by: "demand",
             range: (0.5, 2.0),
             replications: (plan.replications / 2).max(10),
+            at_most: most,
         };
         let answer = question.answer(0, &cases[0].model, &workers, &stop);
         if answer.is_err() {

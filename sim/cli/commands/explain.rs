@@ -3,6 +3,7 @@
 //! In: a scenario, a product, a quantity. Out: the arithmetic of one order on stdout.
 
 use crate::explain;
+use crate::model;
 
 use super::super::args::Explain;
 use super::super::console;
@@ -16,7 +17,7 @@ use super::super::variant::{self, load_cell};
 pub fn explain(asked: &Explain) -> Result<Exit, Failure> {
     let scenario = load_cell(&asked.file, asked.variant.as_deref(), None, false)?;
     let chosen = scenario.variant.as_ref();
-    let model = variant::model_of(scenario.loaded.plant, chosen);
+    let model = model::compile(scenario.loaded.plant);
     let products: Vec<usize> = match &asked.product {
         _ if asked.all => (0..model.plant.products.len()).collect(),
         None => vec![0],

@@ -15,7 +15,7 @@ use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::load::load_study;
 use super::super::variant;
-use super::many::{self, Workers};
+use super::many::{self, SKEWED_MOST, Workers};
 use super::promised::{Promise, Question};
 
 /// Looks for limits.
@@ -60,6 +60,11 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
         by: &asked.by,
         range: (asked.from, asked.to),
         replications: plan.replications,
+        at_most: match (asked.at_most, many.replications) {
+            (Some(most), _) => most,
+            (None, Some(_)) => plan.replications,
+            (None, None) => SKEWED_MOST,
+        },
     };
     let mut found: Vec<(Limit, About)> = Vec::new();
     for &which in &variants {

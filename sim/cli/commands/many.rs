@@ -18,6 +18,9 @@ use super::super::load::StudyFile;
 use super::super::progress::Progress;
 use super::super::write::{Place, folder_of};
 
+/// Most replications of a case where the file says how many and they are too few for how skewed figures are.
+pub const SKEWED_MOST: u32 = 400;
+
 /// Replications by seed, as asked for or as the scenario says.
 #[derive(Debug, Clone, Copy)]
 pub struct Plan {

@@ -5,7 +5,7 @@
 
 use std::sync::atomic::Ordering;
 
-use crate::model::Model;
+use crate::model::{self, Model};
 use crate::observe::Layout;
 use crate::replicate::Experiment;
 use crate::replicate::part::{self, Head};
@@ -59,7 +59,7 @@ pub fn merge(asked: &Merge) -> Result<Exit, Failure> {
     )?;
     let stop = interrupt::flag();
     steady::settle(&mut loaded.plant, &stop);
-    let model = variant::model_of(loaded.plant, chosen.as_ref());
+    let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
     let mut experiment = Experiment::new(&model, &layout, replications);
     for part in &mut parts {

@@ -6,6 +6,7 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
 use std::path::PathBuf;
 
+use crate::model;
 use crate::observe::Layout;
 use crate::replicate::seal::Seal;
 use crate::replicate::{self, part};
@@ -69,7 +70,7 @@ pub fn run_part(
             "Interrupted before the first replication.",
         ));
     }
-    let model = variant::model_of(scenario.loaded.plant, scenario.variant.as_ref());
+    let model = model::compile(scenario.loaded.plant);
     let layout = Layout::new(&model);
     fs::create_dir_all(folder).map_err(|e| failed(&e))?;
     // Hidden until it is complete.

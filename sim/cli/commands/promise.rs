@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use crate::model::Model;
+use crate::model::{self, Model};
 use crate::plant::{BookLine, BookOrder, Plant};
 use crate::replicate;
 use crate::report::{Provenance, promise as report};
@@ -88,9 +88,9 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
         version: env!("CARGO_PKG_VERSION"),
         scenario_text: loaded.text.clone(),
     };
-    let model = variant::model_of(loaded.plant, chosen);
+    let model = model::compile(loaded.plant);
     // The same replications without the new order, so that what it does to the others is seen.
-    let without = new.map(|_| variant::model_of(book, chosen));
+    let without = new.map(|_| model::compile(book));
     let models: Vec<&Model> = [&model].into_iter().chain(&without).collect();
     let bar = Progress::new(asked.quiet, u64::from(count));
     let pool = rayon::ThreadPoolBuilder::new()

@@ -8,11 +8,12 @@
 
 use std::sync::atomic::AtomicBool;
 
-use crate::compare::limit::{Limit, Search, limit};
-use crate::compare::{Better, Case, Headline, Needs};
+use crate::compare::limit::{Limit, Look, Search, limit};
+use crate::compare::{Better, Case, CaseRun, Headline, Needs};
 use crate::model::{self, Model};
 use crate::report::compare::limit::About;
 use crate::scenario::Study;
+use crate::summary::{Estimate, estimate_of, wanted};
 use crate::units::{Dimension, grouped, parse_quantity};
 
 use super::super::exit::{Exit, Failure};
@@ -125,6 +126,8 @@ pub struct Question<'a> {
     pub range: (f64, f64),
     /// Replications at every setting.
     pub replications: u32,
+    /// Most replications at a setting, where its interval asks for more.
+    pub at_most: u32,
 }
 
 impl Question<'_> {
@@ -167,10 +170,9 @@ impl Question<'_> {
             share: self.promise.share,
             range: self.range,
             replications: self.replications,
-            confidence,
             tolerance: 0.01,
         };
-        let found = limit(&search, |at, count| {
+        let found = limit(&search, |at, look| {
             let mut settings = self.promise.settings();
             settings.push((self.by.to_string(), format!("x {at}")));
             let plant = match self.study.with_settings(variant, &settings) {
@@ -180,21 +182,31 @@ impl Question<'_> {
                     return None;
                 }
             };
-            let case = [Case::new(
-                model::compile(planned(&plant, self.plan)),
-                Some(base),
-            )];
-            let mut runs = workers.run(&case, &headlines, count, stop);
-            let values = runs.pop()?.values.pop()?;
-            if values.len() < count as usize {
+            let case = [Case::new(model::compile(planned(&plant, self.plan)))];
+            let counts = match look {
+                Look::Rough(few) => [few, few, few],
+                Look::Full => {
+                    let step = self.replications.div_ceil(2);
+                    let most = self.at_most.max(self.replications);
+                    [self.replications, step, most]
+                }
+            };
+            // What a few bad stretches decide is judged by all that moves with the queues.
+            let enough = |runs: &[CaseRun]| {
+                runs.iter().all(|run| {
+                    let done = u64::from(run.experiment.done);
+                    done >= wanted(&run.layout, &run.experiment)
+                })
+            };
+            let runs = workers.until(&case, &headlines, counts, &enough, stop);
+            let run = runs.first()?;
+            if run.experiment.done < counts[0] {
                 return None;
             }
-            Some(
-                values
-                    .into_iter()
-                    .filter(|value| value.is_finite())
-                    .collect(),
-            )
+            let place = run.layout.find(&headlines[0].key);
+            Some(place.map_or(Estimate::NONE, |place| {
+                estimate_of(&run.layout, &run.experiment, place, confidence)
+            }))
         });
         if let Some(report) = failed {
             return Err(Failure::new(

@@ -7,7 +7,7 @@ use std::sync::atomic::AtomicBool;
 
 use rayon::ThreadPool;
 
-use crate::model::Model;
+use crate::model::{self, Model};
 use crate::observe::Layout;
 use crate::plant::{Precision, RunPlan};
 use crate::replicate::{self, Experiment};
@@ -68,7 +68,7 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
     let sha256 = variant::fingerprint(&bytes, &loaded, chosen.as_ref());
     let pool = pool(asked)?;
     let settled = pool.install(|| steady::settle(&mut loaded.plant, &stop));
-    let model = variant::model_of(loaded.plant, chosen.as_ref());
+    let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
     let experiment = if settled {
         work(asked, &pool, &model, &layout, &stop)

@@ -54,7 +54,7 @@ pub fn sensitivity(asked: &Sensitivity) -> Result<Exit, Failure> {
             .map(|text| lever(text, asked.range))
             .collect::<Result<_, _>>()?,
     };
-    let mut cases = vec![Case::new(base, None)];
+    let mut cases = vec![Case::new(base)];
     let (mut moved, mut left_out) = (Vec::new(), Vec::new());
     for lever in &levers {
         let mut told = Moved {
@@ -67,7 +67,7 @@ pub fn sensitivity(asked: &Sensitivity) -> Result<Exit, Failure> {
                 Ok(plant) => {
                     *place = Some((side.clone(), cases.len()));
                     let model = model::compile(many::planned(&plant, plan));
-                    let case = Case::new(model, Some(&cases[0].model));
+                    let case = Case::new(model);
                     cases.push(case);
                 }
                 // What the caller named is a mistake of theirs; what the program thought of is left out.

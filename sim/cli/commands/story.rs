@@ -5,6 +5,7 @@
 use std::sync::atomic::AtomicBool;
 
 use crate::explain::{orders, story};
+use crate::model;
 use crate::observe::Layout;
 use crate::replicate;
 use crate::scenario::nearest;
@@ -26,7 +27,7 @@ pub fn story(asked: &Story) -> Result<Exit, Failure> {
     // The same warm-up as in the results, so that the same orders are measured.
     steady::settle(&mut scenario.loaded.plant, &AtomicBool::new(false));
     let chosen = scenario.variant.as_ref();
-    let model = variant::model_of(scenario.loaded.plant, chosen);
+    let model = model::compile(scenario.loaded.plant);
     let (_, trace, _) = replicate::traced(&model, &Layout::new(&model), asked.replication);
     if asked.orders {
         let told = orders::text(&model, &trace, asked.late);

@@ -100,7 +100,7 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
     for some in missing.chunks(AT_ONCE) {
         let cases: Vec<Case> = some
             .iter()
-            .map(|&i| Case::new(model::compile(plants[i].clone()), Some(&base)))
+            .map(|&i| Case::new(model::compile(plants[i].clone())))
             .collect();
         let runs = workers.run(&cases, &headlines, plan.replications, &stop);
         if runs

@@ -156,12 +156,15 @@ impl View<'_> {
                         near.join(", ")
                     ),
                 },
-                format!(
-                    "With a confidence of at least {} % it is the best, if the best is better than every other by {} or \
+                match self.chosen.wanted {
+                    Some(wanted) => unstated(wanted),
+                    None => format!(
+                        "With a confidence of at least {} % it is the best, if the best is better than every other by {} or \
                      more. Where others are closer than that, the best may be one of them.",
-                    grouped(confidence * 100.0, 1),
-                    self.value(zone)
-                ),
+                        grouped(confidence * 100.0, 1),
+                        self.value(zone)
+                    ),
+                },
             ],
             (Way::Race { most, .. }, None) => vec![format!(
                 "{at}: not decided after {most} replications of each: {} are still in for the best in \"{label}\". More \
@@ -173,13 +176,14 @@ impl View<'_> {
                     "{at}, {} has the best mean in \"{label}\".",
                     self.name(best)
                 ),
-                match self.chosen.chance {
-                    Some(chance) => format!(
+                match (self.chosen.chance, self.chosen.wanted) {
+                    (_, Some(wanted)) => unstated(wanted),
+                    (Some(chance), None) => format!(
                         "The estimated chance that it is the best is at least {} %. That is an estimate from the means \
                          and spreads seen, not a guarantee.",
                         grouped((chance * 100.0).floor(), 0)
                     ),
-                    None => "No other one has a steady value.".to_owned(),
+                    (None, None) => "No other one has a steady value.".to_owned(),
                 },
             ],
             (Way::Effort(_), None) => {
@@ -307,4 +311,13 @@ impl View<'_> {
         ]);
         out
     }
+}
+
+/// Why no probability is stated.
+fn unstated(wanted: u64) -> String {
+    format!(
+        "How sure that is cannot be stated: a few bad stretches decide the differences, and by what they show at least {} \
+         replications of each are wanted before anything may fall (--replications).",
+        grouped(wanted as f64, 0)
+    )
 }

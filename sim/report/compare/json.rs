@@ -237,6 +237,7 @@ pub fn limit(found: &Limit) -> Value {
         "at": found.at,
         "low": found.low,
         "high": found.high,
+        "wanted": found.wanted,
         "kept_at_end": found.kept_at_end,
         "points": found.points.iter().map(|p| json!({
             "at": p.at, "replications": p.n, "mean": p.mean, "low": p.low, "high": p.high,

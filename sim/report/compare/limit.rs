@@ -41,6 +41,9 @@ pub fn sentence(limit: &Limit, about: &About) -> String {
         other => other,
     };
     let (from, to) = (times(limit.range.0), times(limit.range.1));
+    if let Some(wanted) = limit.wanted {
+        return unsure(limit, about, cell, wanted);
+    }
     match limit.at {
         Some(at) => match (limit.low, limit.high) {
             (Some(low), Some(high)) if high <= low * NARROW => format!(
@@ -100,6 +103,36 @@ pub fn sentence(limit: &Limit, about: &About) -> String {
     }
 }
 
+/// The answer where too few replications have shown how bad a bad stretch is.
+fn unsure(limit: &Limit, about: &About, cell: &str, wanted: u32) -> String {
+    let About {
+        promise, setting, ..
+    } = about;
+    let mean = match limit.at {
+        Some(at) => format!(
+            "By the mean share {cell} keeps \"{promise}\" up to {} times {setting}",
+            times(at)
+        ),
+        None if limit.kept_at_end => format!(
+            "By the mean share {cell} keeps \"{promise}\" up to {} times {setting}, the most that was looked at",
+            times(limit.range.1)
+        ),
+        None => format!(
+            "By the mean share {cell} does not keep \"{promise}\" even at {} times {setting}, the least that was looked at",
+            times(limit.range.0)
+        ),
+    };
+    let mean = mean.replacen("share Today's", "share today's", 1);
+    let broken = limit.high.map_or_else(String::new, |high| {
+        format!(", and clearly no longer from {} on", times(high))
+    });
+    format!(
+        "{mean}{broken}. Up to where it is clearly kept is not told: a few bad stretches decide the share, and by what \
+         they show each setting wants at least {} replications.",
+        grouped(f64::from(wanted), 0)
+    )
+}
+
 /// The settings that were run with all replications.
 ///
 /// `place`: where the limit stands in the results for other programs.
@@ -109,7 +142,11 @@ pub fn table(limit: &Limit, about: &About, place: &str) -> Table {
         .iter()
         .enumerate()
         .map(|(index, p)| {
-            let range = [p.low.max(0.0), p.high.min(1.0)].map(percent).join(" to ");
+            let range = match (p.low.is_finite(), p.high.is_finite()) {
+                (false, true) => format!("at most {}", percent(p.high.min(1.0))),
+                (true, false) => format!("at least {}", percent(p.low.max(0.0))),
+                _ => [p.low.max(0.0), p.high.min(1.0)].map(percent).join(" to "),
+            };
             let share = Figure::told(percent(p.mean), range).at(format!("{place}/points/{index}"));
             let call = if p.low >= limit.share {
                 "kept"

@@ -143,7 +143,7 @@ pub struct Run {
     /// First day of the clock, which starts at midnight. The default is a Monday.
     #[serde(default = "start")]
     pub start: Date,
-    /// Time at the start that is not measured, so that the empty cell fills up. `auto`: chosen from 20 replications of its own (MSER-5); nothing where a `book` describes the start.
+    /// Time at the start that is not measured, so that the empty cell fills up. `auto`: chosen from 20 replications of its own, by how long orders take and how slowly the fullest station forgets where it began; nothing where a `book` describes the start.
     #[serde(default = "warm_up")]
     pub warm_up: WarmUp,
     /// Measured time after the warm-up. Assumed.

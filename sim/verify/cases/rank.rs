@@ -95,7 +95,7 @@ fn two_classes() -> Vec<Check> {
                     source: "Cobham 1954",
                     formula: "wait = R / ((1 - load above)(1 - load with it)), R = sum of rate x E[S2] / 2",
                     scenario: floor("", streams, measured),
-                    replications: 20,
+                    replications: 36,
                     twin: twin(0.9),
                     claims: vec![class_wait("high", waits[0]), class_wait("low", waits[1])],
                     quick: name == "short work first",

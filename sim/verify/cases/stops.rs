@@ -224,7 +224,7 @@ fn several_machines() -> Vec<Check> {
                 span(1_500e3, every),
                 3_000.0,
             ),
-            replications: 20,
+            replications: 36,
             twin: (
                 format!("exponential, mean {up} min"),
                 format!("exponential, mean {twin} min"),

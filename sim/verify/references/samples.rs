@@ -1,24 +1,23 @@
-//! Quantiles of samples, and tests of warm-up and trend.
+//! Quantiles of samples, and tests of trend.
 //!
-//! In: nothing. Out: [`Reference`]s. The wrong number is a rank, an observation or a batch too many or too few.
+//! In: nothing. Out: [`Reference`]s. The wrong number is a rank or an observation too many or too few.
 
 use crate::stats::{
-    Definition, mann_kendall, mser, mser5, order_interval, quantile, regression,
-    runs_to_reach_quantile, welch_average,
+    Definition, mann_kendall, order_interval, quantile, regression, runs_to_reach_quantile,
 };
 use crate::verify::reference::Reference;
 
 use super::printed;
 
 const SAMPLES: &str = "Quantiles of a sample";
-const WARM_UP: &str = "Warm-up and trend";
+const TREND: &str = "Trend";
 
 const BINOMIAL: &str = "Conover, Practical Nonparametric Statistics; exact binomial by scipy 1.17";
 
 /// All values of this file.
 pub fn references() -> Vec<Reference> {
     let mut all = samples();
-    all.extend(warm_up());
+    all.extend(trend());
     all
 }
 
@@ -108,65 +107,19 @@ fn samples() -> Vec<Reference> {
     all
 }
 
-fn warm_up() -> Vec<Reference> {
-    const Y: [f64; 60] = [
-        0., 1., 2., 3., 4., 4., 5., 6., 7., 8., 8., 10., 9., 11., 12., 9., 8., 10., 9., 9., 11.,
-        10., 12., 10., 12., 9., 10., 9., 8., 9., 10., 11., 12., 11., 11., 9., 9., 10., 8., 9., 10.,
-        12., 11., 11., 11., 8., 9., 10., 9., 9., 11., 10., 11., 12., 11., 10., 9., 10., 10., 11.,
-    ];
-    let by_hand = "White, Cobb and Spratt 2000; exact fractions by hand";
-    let (five, four) = (mser5(&Y), mser(&Y, 4));
+fn trend() -> Vec<Reference> {
     let mut all = Vec::new();
-    type Get = fn(&crate::stats::Truncation) -> f64;
-    let rows: [(&str, Get, f64); 3] = [
-        ("observations to leave out", |t| t.deleted as f64, 10.0),
-        ("least statistic", |t| t.statistic, 0.08),
-        ("mean of the rest", |t| t.mean, 10.0),
-    ];
-    for (what, get, x) in rows {
-        let value = |t: &Option<crate::stats::Truncation>| t.as_ref().map_or(f64::NAN, get);
-        all.push(printed(
-            (WARM_UP, by_hand),
-            format!("MSER-5 on sixty values, {what}"),
-            (x, 9),
-            value(&five),
-            value(&four),
-        ));
-    }
-    let series = [1.0, 3.0, 2.0, 5.0, 6.0, 5.0, 8.0, 7.0, 9.0, 8.0, 10.0, 9.0];
-    for (at, x) in [(1_usize, 2.0), (2, 3.4), (6, 7.0), (9, 8.6)] {
-        let value = |window| {
-            let smooth = welch_average(&series, window);
-            smooth.get(at).copied().unwrap_or(f64::NAN)
-        };
-        all.push(printed(
-            (
-                WARM_UP,
-                "Law, Simulation Modeling and Analysis, 9.5.1; worked by hand",
-            ),
-            format!("Welch's moving average of twelve values, value {}", at + 1),
-            (x, 9),
-            value(2),
-            value(0),
-        ));
-    }
     let rising: Vec<f64> = (0..10).map(f64::from).collect();
     let s = |x: &[f64]| mann_kendall(x).map_or(f64::NAN, |t| t.z);
     all.push(printed(
-        (
-            WARM_UP,
-            "Mann 1945, Kendall 1975; closed form 44 / sqrt(125)",
-        ),
+        (TREND, "Mann 1945, Kendall 1975; closed form 44 / sqrt(125)"),
         "trend of ten rising values, z",
         (44.0 / 125_f64.sqrt(), 9),
         s(&rising),
         s(&rising[1..]),
     ));
     all.push(printed(
-        (
-            WARM_UP,
-            "Mann 1945, Kendall 1975; closed form with two ties",
-        ),
+        (TREND, "Mann 1945, Kendall 1975; closed form with two ties"),
         "trend of five falling values with ties, z",
         (-7.0 / (264.0_f64 / 18.0).sqrt(), 9),
         s(&[3.0, 2.0, 2.0, 1.0, 1.0]),
@@ -190,7 +143,7 @@ fn warm_up() -> Vec<Reference> {
         }),
     ] {
         all.push(printed(
-            (WARM_UP, "least squares by hand"),
+            (TREND, "least squares by hand"),
             format!("straight line through five points, {what}"),
             (x, 9),
             right.map_or(f64::NAN, get),
