@@ -3,6 +3,7 @@
 //! In: lots that wait, a machine, the rules of its station. Out: which goes first. No criterion is worked out
 //! before it is needed to tell two lots apart.
 
+use crate::kernel::NEVER;
 use crate::model::StationModel;
 use crate::plant::{Interrupt, RULES, Rule};
 use crate::record::Observe;
@@ -102,10 +103,12 @@ impl<O: Observe> Shop<'_, O> {
             Rule::EarliestDue => record.due,
             Rule::ClassFirst => i64::from(record.rank),
             Rule::ShortestWork => ticks_from_minutes(f64::from(record.work_min)),
-            Rule::LeastSlack => record.due.saturating_sub(self.rest_of(lot)),
+            // Without a promise there is no end of time to spare: all such are equal.
+            Rule::LeastSlack | Rule::CriticalRatio if record.due == NEVER => NEVER,
+            Rule::LeastSlack => record.due - self.rest_of(lot),
             Rule::CriticalRatio => {
                 let rest = self.rest_of(lot).max(1) as f64;
-                (record.due.saturating_sub(self.now) as f64 / rest * 1e6) as i64
+                ((record.due - self.now) as f64 / rest * 1e6) as i64
             }
             // A lot that has waited long goes before all families.
             Rule::SameFamily | Rule::ShortestChangeover if self.goes_before_family(plan, lot) => -1,
@@ -143,7 +146,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Time to spare until the due date: less what is left of work or of cure, whichever is longer.
     pub(super) fn slack_of(&self, lot: u32) -> Tick {
         let due = self.lots[lot].due;
-        if due == crate::kernel::NEVER {
+        if due == NEVER {
             return due;
         }
         due - self.now - self.rest_of(lot)

@@ -47,7 +47,7 @@ impl<O: Observe> Shop<'_, O> {
                 let finishing = matches!(rule, ShiftEnd::FinishLot(_) | ShiftEnd::FinishOrder(_));
                 // Overtime is for a lot: a repair without one, or of a machine that is blocked, waits for tomorrow.
                 let mended = match machine.progress.doing {
-                    Doing::Repair => machine.after_repair.0,
+                    Doing::Repair | Doing::Rethread => machine.after_repair.0,
                     doing => doing,
                 };
                 let at_work = machine.clock_runs() && mended.is_timed() && was == Door::Open;

@@ -19,6 +19,11 @@ fn every_criterion_counts() {
         ("z", "rush", "c", 1, 2),
     ]);
     assert_eq!(run(&text, &book).done(), [10.0, 18.0, 13.0]);
+    // Nobody has a promise, so time to spare tells nothing either, by difference or by ratio.
+    for fourth in ["least_slack", "critical_ratio"] {
+        let text = text.replace("earliest_due", fourth);
+        assert_eq!(run(&text, &book).done(), [10.0, 18.0, 13.0], "{fourth}");
+    }
 }
 
 /// F2. Three orders of 10 min that join at one instant go by due date, whatever their rows.
