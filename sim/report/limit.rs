@@ -6,6 +6,7 @@ use serde_json::json;
 
 use crate::compare::limit::Limit;
 use crate::plant::Plant;
+use crate::units::grouped;
 
 use super::Provenance;
 use super::answers::SAFETY;
@@ -36,10 +37,11 @@ pub struct Found<'a> {
 fn origin(found: &Found<'_>) -> Vec<String> {
     vec![
         format!(
-            "Seed {}, {} replications at every setting shown, from {}.",
+            "Seed {}, {} replications at every setting shown, from {}.{}",
             found.plant.run.seed,
-            found.plant.run.replications,
-            iso_date(found.plant.run.start_day)
+            replications(found),
+            iso_date(found.plant.run.start_day),
+            far_words(found)
         ),
         format!(
             "pouchcast {}, scenario {}",
@@ -48,6 +50,30 @@ fn origin(found: &Found<'_>) -> Vec<String> {
         ),
         format!("sha256 {}", found.provenance.sha256),
     ]
+}
+
+/// Replications of the settings that are shown, each with its own number.
+fn replications(found: &Found<'_>) -> String {
+    let points = found.limits.iter().flat_map(|(limit, _)| &limit.points);
+    let counts: Vec<u32> = points.map(|point| point.n).collect();
+    let told = |n: Option<&u32>| grouped(f64::from(n.copied().unwrap_or(0)), 0);
+    let (least, most) = (told(counts.iter().min()), told(counts.iter().max()));
+    match least == most {
+        true => least,
+        false => format!("{least} to {most}"),
+    }
+}
+
+/// Said where some setting has fewer replications than its interval wants.
+fn far_words(found: &Found<'_>) -> &'static str {
+    let mut points = found.limits.iter().flat_map(|(limit, _)| &limit.points);
+    match points.any(|point| point.n < point.wanted && point.low.is_finite()) {
+        true => {
+            " A few bad stretches decide some of these shares, and they want more replications than that: the lower end of \
+             their intervals lies ten times as far out."
+        }
+        false => "",
+    }
 }
 
 const METHOD: &str = "All settings meet the same luck. The interval holds every setting at which the share's own \

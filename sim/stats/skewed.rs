@@ -139,6 +139,23 @@ impl Tail {
         }
     }
 
+    /// [`Tail::claimed`], with the end that is left open as far out as an unseen tail is allowed to move the mean, where
+    /// there are values enough for their spread to say how far that is.
+    pub fn bounded(&self, interval: Interval, mean: f64, count: u64) -> Interval {
+        let told = self.claimed(interval, count);
+        if count < FEW {
+            return told;
+        }
+        let far = |told: f64, end: f64| match told.is_finite() {
+            true => told,
+            false => mean + FAR * (end - mean),
+        };
+        Interval {
+            low: far(told.low, interval.low),
+            high: far(told.high, interval.high),
+        }
+    }
+
     /// An interval as far as it may be claimed of so many values: the end on the side of the tail is left open,
     /// for what was not seen lies there. The other end holds: an unseen tail moves the mean away from it.
     pub fn claimed(&self, interval: Interval, count: u64) -> Interval {

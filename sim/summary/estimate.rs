@@ -171,6 +171,23 @@ pub fn estimate_of(
     one(layout, experiment, index, family, confidence)
 }
 
+/// The estimate of one figure for whoever decides by it: the end that is not claimed lies as far out as an unseen tail is
+/// allowed to move the mean ([`Tail::bounded`]).
+pub fn bounded(
+    layout: &Layout,
+    experiment: &Experiment,
+    index: usize,
+    confidence: f64,
+) -> Estimate {
+    let family = wanted(layout, experiment);
+    let (mut told, seen, interval, tail) = parts(layout, experiment, index, family, confidence);
+    if told.n >= 2 {
+        let far = tail.bounded(interval, told.mean, seen.count);
+        (told.low, told.high) = (far.low, far.high);
+    }
+    told
+}
+
 fn one(
     layout: &Layout,
     experiment: &Experiment,
@@ -178,6 +195,17 @@ fn one(
     family: u64,
     confidence: f64,
 ) -> Estimate {
+    parts(layout, experiment, index, family, confidence).0
+}
+
+/// An estimate, and the moments, interval and tail it is made of.
+fn parts(
+    layout: &Layout,
+    experiment: &Experiment,
+    index: usize,
+    family: u64,
+    confidence: f64,
+) -> (Estimate, Moments, Interval, Tail) {
     let seen = moments(layout, experiment, index);
     let figure = &experiment.figures[index];
     let interval = match layout.kind(index) {
@@ -225,7 +253,8 @@ fn one(
         beyond,
         ..Estimate::NONE
     };
-    start.claimed(&seen, interval, tail)
+    let told = start.claimed(&seen, interval, tail);
+    (told, seen, interval, tail)
 }
 
 fn orders(figure: &Ratio) -> f64 {

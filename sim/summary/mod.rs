@@ -13,7 +13,7 @@ mod standing;
 mod warning;
 
 pub use bounds::{StationBound, station_bounds};
-pub use estimate::{Estimate, LEAST, estimate_of, is_claimed, wanted};
+pub use estimate::{Estimate, LEAST, bounded, estimate_of, is_claimed, wanted};
 pub use limiting::Busy;
 pub use standing::Standing;
 pub use warning::{Warning, rounded_up};

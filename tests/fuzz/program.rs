@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use pouchcast::summary::effort::effort;
+use pouchcast::summary::effort::{EVENTS_MAX, MEMORY_MAX, effort};
 use pouchcast::{model, scenario};
 
 use crate::judge::Fate;
@@ -32,19 +32,27 @@ pub fn scenario(folder: &Path, bytes: &[u8], book: &[u8]) -> Result<Fate, String
         false => Err(std::io::ErrorKind::NotFound.into()),
     };
     let read = scenario::read_study("fuzz.yaml", bytes, &mut beside);
+    let cost = |study: &scenario::Study| {
+        let plant = study.variants.first().and_then(|v| v.plants.first());
+        plant.map(|plant| effort(&model::compile(plant.clone())))
+    };
     match (ended, &read) {
-        // Costs of too much are refused by the commands that would run it; `check` tells them.
         (0, Ok(_)) | (REFUSED, Err(_)) => {}
+        // What can be read and would never end is refused, too.
+        (REFUSED, Ok(study))
+            if cost(study).is_some_and(|c| c.events > EVENTS_MAX || c.memory > MEMORY_MAX) =>
+        {
+            return Ok(Fate::Dear);
+        }
         _ => return Err(format!("`check` ends with {ended}, read: {}", read.is_ok())),
     }
     let Ok(study) = read else {
         return Ok(Fate::Refused);
     };
-    let Some(plant) = study.variants.first().and_then(|v| v.plants.first()) else {
-        return Ok(Fate::Refused);
-    };
-    if effort(&model::compile(plant.clone())).events > EVENTS_MOST {
-        return Ok(Fate::Dear);
+    match cost(&study) {
+        None => return Ok(Fate::Refused),
+        Some(cost) if cost.events > EVENTS_MOST => return Ok(Fate::Dear),
+        Some(_) => {}
     }
     match call(folder, &["run", "fuzz.yaml", "-n", "1", "-q", "--no-files"])? {
         0 => Ok(Fate::Run),

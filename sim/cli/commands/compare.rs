@@ -160,7 +160,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
             by: "demand",
             range: (0.5, 2.0),
             replications: (plan.replications / 2).max(10),
-            at_most: most,
+            at_most: 0,
         };
         let answer = question.answer(0, &cases[0].model, &workers, &stop);
         if answer.is_err() {

@@ -13,7 +13,7 @@ use crate::compare::{Better, Case, CaseRun, Headline, Needs};
 use crate::model::{self, Model};
 use crate::report::compare::limit::About;
 use crate::scenario::Study;
-use crate::summary::{Estimate, estimate_of, wanted};
+use crate::summary::{Estimate, bounded, wanted};
 use crate::units::{Dimension, grouped, parse_quantity};
 
 use super::super::exit::{Exit, Failure};
@@ -205,7 +205,7 @@ impl Question<'_> {
             }
             let place = run.layout.find(&headlines[0].key);
             Some(place.map_or(Estimate::NONE, |place| {
-                estimate_of(&run.layout, &run.experiment, place, confidence)
+                bounded(&run.layout, &run.experiment, place, confidence)
             }))
         });
         if let Some(report) = failed {
