@@ -85,7 +85,7 @@ pub struct MachineRun<'a> {
     pub door: Door,
     /// Whose hands are on it.
     pub hands: Hands,
-    /// How it stood when it was last looked at without being settled: the instant, and what [`super::Shop::seen`] gave.
+    /// How it stood when it was last looked at without being settled: the instant, and what `Shop::seen` gave.
     pub seen: Cell<(Tick, (Tick, Tick))>,
     /// Chances about it.
     pub chances: Chances,

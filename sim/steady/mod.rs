@@ -33,7 +33,7 @@ const WEEK_MIN: f64 = 7.0 * DAY_MIN;
 ///
 /// [`PILOTS`] replications start empty, run for the measured time unseen and for as long again seen. The warm-up is
 /// the mean time from release to done, in which a cell fills, and twice the time in which its slowest queue forgets
-/// where it began ([`forgets`]), up to a round number of days or weeks. Where that is more than a quarter of the time
+/// where it began (heavy traffic), up to a round number of days or weeks. Where that is more than a quarter of the time
 /// seen, they run twice and four times as long. It is not settled where it is more than the measured time.
 pub fn settle(plant: &mut Plant, stop: &AtomicBool) -> bool {
     if plant.run.warm_up != WarmUp::Auto {
