@@ -49,7 +49,12 @@ impl Web {
         self.sums[1] += m2 * part.kg_per_m2;
         self.sums[2] += m2 * part.price_per_m2;
         self.sums[5] += trims;
-        self.sums[6] += m2 - trims - lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+        let unused = m2 - trims - lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+        // Where pouches fill the web nothing is left, and not less than nothing by the last bit of a difference.
+        self.sums[6] += match unused < 0.0 && unused > -1e-9 * m2 {
+            true => 0.0,
+            false => unused,
+        };
         m2
     }
 
