@@ -11,7 +11,7 @@
 //! fewer replications than a few bad stretches ask for, the lower end of its share is not claimed, and so neither is
 //! the setting up to which the promise is clearly kept.
 
-use crate::summary::Estimate;
+use crate::summary::{Estimate, LEAST};
 
 /// A setting that was run.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,7 +22,7 @@ pub struct Point {
     pub n: u32,
     /// Mean share that keeps the promise.
     pub mean: f64,
-    /// Lower end of its interval; infinite where it is not claimed.
+    /// Lower end by which is decided; infinite where nothing bounds it.
     pub low: f64,
     /// Upper end; infinite where it is not claimed.
     pub high: f64,
@@ -129,7 +129,10 @@ pub fn limit(search: &Search, mut run: impl FnMut(f64, Look) -> Option<Estimate>
     curve.add(low, &mut run)?;
     curve.add(high, &mut run)?;
     let at = curve.crossing(1, &mut run)?;
-    let high = curve.crossing(2, &mut run)?;
+    let mut high = None;
+    if curve.points.iter().any(|point| point.high.is_finite()) {
+        high = curve.crossing(2, &mut run)?;
+    }
     let mut low = None;
     if curve.wanted().is_none() {
         low = curve.crossing(0, &mut run)?;
@@ -156,6 +159,17 @@ struct Curve {
     points: Vec<Point>,
 }
 
+impl Point {
+    /// The lower end as far as its interval is claimed: with fewer replications than it wants there is none, and
+    /// [`Point::low`] is as far out as unseen bad stretches may move the share.
+    pub fn claimed_low(&self) -> f64 {
+        match self.n < self.wanted {
+            true => f64::NEG_INFINITY,
+            false => self.low,
+        }
+    }
+}
+
 impl Curve {
     /// Most replications that a setting wants for a lower end, where one has none.
     fn wanted(&self) -> Option<u32> {
@@ -172,9 +186,13 @@ impl Curve {
             at,
             n: seen.n,
             mean: seen.mean,
-            low: seen.low,
-            high: seen.high,
-            wanted: seen.wanted,
+            // A single replication has no interval at all.
+            low: seen.low.max(f64::NEG_INFINITY),
+            high: seen.high.min(f64::INFINITY),
+            wanted: match seen.low.is_finite() {
+                true => seen.wanted,
+                false => seen.wanted.max(LEAST),
+            },
         });
         self.points.sort_by(|a, b| a.at.total_cmp(&b.at));
         Some(())
@@ -357,5 +375,23 @@ mod tests {
         let found = found.unwrap();
         assert!(found.low.is_none() && found.at.is_some() && found.high.is_some());
         assert!(found.wanted.is_some_and(|n| n > REPLICATIONS), "{found:?}");
+    }
+
+    /// One replication: where its share falls to the promised one, and that nothing is sure.
+    #[test]
+    fn one_replication_says_nothing_for_sure() {
+        let mut settings = 0;
+        let found = limit(&search(), |x, _| {
+            settings += 1;
+            let values: Welford = std::iter::once(1.0 - x * x / 8.0).collect();
+            Some(Estimate::new(&values, 0, 0.95))
+        });
+        let found = found.unwrap();
+        assert!((found.at.unwrap() - 0.894427).abs() < 1e-2, "{found:?}");
+        assert_eq!(
+            (found.low, found.high, found.wanted),
+            (None, None, Some(LEAST))
+        );
+        assert!(settings < 30, "{settings}");
     }
 }

@@ -69,8 +69,8 @@ fn far_words(found: &Found<'_>) -> &'static str {
     let mut points = found.limits.iter().flat_map(|(limit, _)| &limit.points);
     match points.any(|point| point.n < point.wanted && point.low.is_finite()) {
         true => {
-            " A few bad stretches decide some of these shares, and they want more replications than that: the lower end of \
-             their intervals lies ten times as far out."
+            " A few bad stretches decide some of these shares, and they want more replications than that. They have no \
+             lower end; whether a promise is kept is judged by one ten times as far out as these replications show."
         }
         false => "",
     }
@@ -133,8 +133,12 @@ fn chart(found: &Found<'_>) -> Option<Chart> {
                 .collect(),
         })
         .collect();
+    let far = match far_words(found).is_empty() {
+        true => "",
+        false => ", ten times as far down where bad stretches ask for more replications",
+    };
     let subtitle = format!(
-        "{}; upright lines: {} intervals",
+        "{}; upright lines: {} intervals{far}",
         clean(&about.promise),
         about.confidence
     );
@@ -183,7 +187,7 @@ pub fn files(found: &Found<'_>) -> Vec<(String, Vec<u8>)> {
                 true => x.to_string(),
                 false => String::new(),
             };
-            let numbers = [p.at, f64::from(p.n), p.mean, p.low, p.high].map(told);
+            let numbers = [p.at, f64::from(p.n), p.mean, p.claimed_low(), p.high].map(told);
             let mut row = vec![
                 super::csv::name(&about.cell),
                 super::csv::name(&about.promise),

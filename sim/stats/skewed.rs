@@ -121,21 +121,12 @@ impl Tail {
     /// the side is sure, and that far end is told. On the cells of the study of coverage what twenty pairs had not
     /// shown was within five arms of money and lead times in 39 of 40 cases.
     pub fn judged(&self, interval: Interval, mean: f64, count: u64) -> Interval {
-        let told = self.claimed(interval, count);
-        if count < FEW {
-            return told;
-        }
-        let far = |end: f64| mean + FAR * (end - mean);
-        let keeps = |end: f64| if end * mean > 0.0 { Some(end) } else { None };
+        let claimed = self.claimed(interval, count);
+        let far = self.bounded(interval, mean, count);
+        let keeps = |claimed: f64, far: f64| if far * mean > 0.0 { far } else { claimed };
         Interval {
-            low: match told.low.is_finite() {
-                true => told.low,
-                false => keeps(far(interval.low)).unwrap_or(told.low),
-            },
-            high: match told.high.is_finite() {
-                true => told.high,
-                false => keeps(far(interval.high)).unwrap_or(told.high),
-            },
+            low: keeps(claimed.low, far.low),
+            high: keeps(claimed.high, far.high),
         }
     }
 

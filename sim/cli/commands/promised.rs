@@ -131,7 +131,8 @@ pub struct Question<'a> {
 }
 
 impl Question<'_> {
-    /// The limit of a variant; `None` where it was stopped. `base`: whose chances are shared.
+    /// The limit of a variant; `None` where it was stopped. `base`: today's cell, for its
+    /// classes and the level of intervals.
     ///
     /// # Errors
     /// Where the settings cannot be made.

@@ -240,7 +240,8 @@ pub fn limit(found: &Limit) -> Value {
         "wanted": found.wanted,
         "kept_at_end": found.kept_at_end,
         "points": found.points.iter().map(|p| json!({
-            "at": p.at, "replications": p.n, "mean": p.mean, "low": p.low, "high": p.high,
+            "at": p.at, "replications": p.n, "mean": p.mean, "low": p.claimed_low(), "high": p.high,
+            "wanted": p.wanted, "bound": p.low,
         })).collect::<Vec<_>>(),
     })
 }

@@ -127,8 +127,7 @@ fn unsure(limit: &Limit, about: &About, cell: &str, wanted: u32) -> String {
         format!(", and clearly no longer from {} on", times(high))
     });
     format!(
-        "{mean}{broken}. Up to where it is clearly kept is not told: a few bad stretches decide the share, and by what \
-         they show each setting wants at least {} replications.",
+        "{mean}{broken}. Up to where it is clearly kept is not told: that wants at least {} replications at each setting.",
         grouped(f64::from(wanted), 0)
     )
 }
@@ -142,9 +141,10 @@ pub fn table(limit: &Limit, about: &About, place: &str) -> Table {
         .iter()
         .enumerate()
         .map(|(index, p)| {
-            let range = match (p.low.is_finite(), p.high.is_finite()) {
+            let range = match (p.claimed_low().is_finite(), p.high.is_finite()) {
                 (false, true) => format!("at most {}", percent(p.high.min(1.0))),
                 (true, false) => format!("at least {}", percent(p.low.max(0.0))),
+                (false, false) => String::new(),
                 _ => [p.low.max(0.0), p.high.min(1.0)].map(percent).join(" to "),
             };
             let share = Figure::told(percent(p.mean), range).at(format!("{place}/points/{index}"));
