@@ -27,10 +27,21 @@ impl Alarm {
             .iter()
             .zip(mine.values.iter().zip(&other.values))
             .filter(|(headline, _)| moves(headline))
-            .map(|(_, both)| both);
-        told.chain([(&mine.yearly, &other.yearly)])
+            .map(|(_, (mine, other))| (&mine[..], &other[..]));
+        Self::of_all(told.chain([(&mine.yearly[..], &other.yearly[..])]))
+    }
+
+    /// The most skewed one of figures that are judged together, of one case and the other replication by replication.
+    /// A figure without a value in one of them is left out.
+    pub fn of_all<'a>(figures: impl Iterator<Item = (&'a [f64], &'a [f64])>) -> Option<Self> {
+        figures
             .filter_map(|(mine, other)| Self::of(mine, other))
-            .max_by(|a, b| a.seen.wanted().cmp(&b.seen.wanted()))
+            .max_by_key(|alarm| alarm.seen.wanted())
+    }
+
+    /// Pairs that it wants.
+    pub fn wanted(&self) -> u64 {
+        self.seen.wanted()
     }
 
     fn of(mine: &[f64], other: &[f64]) -> Option<Self> {
@@ -57,16 +68,6 @@ impl Alarm {
             up: (along > 0.0) == (self.seen.skewness > 0.0),
         }
     }
-}
-
-/// Pairs that the differences of two cases want, by what each replication says of figures that are judged together:
-/// values of one case and of the other, replication by replication. What has no value in one is left out.
-pub fn wanted_of<'a>(figures: impl Iterator<Item = (&'a [f64], &'a [f64])>) -> u64 {
-    figures
-        .filter_map(|(mine, other)| Alarm::of(mine, other))
-        .map(|alarm| alarm.seen.wanted())
-        .max()
-        .unwrap_or(0)
 }
 
 /// Pairs that the differences of all variants from today want, demand case by demand case; what cannot keep up has

@@ -5,6 +5,8 @@
 //! does not keep up with its orders where the figure needs that, is taken out and said so: a lead time of
 //! a growing queue is no lead time.
 
+mod first;
+
 use std::collections::VecDeque;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -18,9 +20,9 @@ use crate::stats::selection::budget::{self, Seen};
 use crate::stats::selection::{Best, race::Race};
 use crate::summary::{Standing, Summary};
 
-use super::alarm;
-use super::headline::{Finder, Headline, Needs, headlines};
+use super::headline::{Finder, Headline, Needs};
 use super::run::Case;
+use first::{first_stage, is_sure, judged, wanted};
 
 /// Replications of each line-up in the first step of a fixed effort.
 pub const FIRST_OF_EFFORT: u64 = 10;
@@ -240,11 +242,19 @@ pub fn choose(
         } => {
             Race::new(cases.len(), best, zone, confidence, first)?;
             let bounds = (first, most.max(first));
-            match first_stage(&mut runners, headline.needs, bounds, stop, progress) {
+            let sure = |runners: &[Runner<'_>]| is_sure(runners, best, zone, confidence);
+            match first_stage(&mut runners, headline.needs, bounds, &sure, stop, progress) {
                 None => chosen.interrupted = true,
                 Some(rows) => {
                     let first = rows.len() as u32;
-                    chosen.wanted = Some(wanted(&runners)).filter(|&n| n > u64::from(first));
+                    let wants = Some(wanted(&runners)).filter(|&n| n > u64::from(first));
+                    chosen.wanted = wants.filter(|_| !sure(&runners));
+                    chosen.way = Way::Race {
+                        zone,
+                        confidence,
+                        first,
+                        most,
+                    };
                     let mut race = Race::new(cases.len(), best, zone, confidence, first)?;
                     let needs = headline.needs;
                     chosen.interrupted = !run_race(
@@ -297,64 +307,6 @@ fn seen(runners: &[Runner<'_>], left: &[usize]) -> Vec<Seen> {
             count: runners[i].seen.count(),
         })
         .collect()
-}
-
-/// The figures that are looked at for bad stretches: the one asked for, and where that moves with the queues all
-/// others that do.
-fn judged(case: &Case, headline: &Headline) -> Vec<Headline> {
-    let mut judged = vec![headline.clone()];
-    if alarm::moves(headline) {
-        let others = headlines(&case.model).into_iter();
-        judged.extend(others.filter(|other| alarm::moves(other) && other.key != headline.key));
-    }
-    judged
-}
-
-/// Replications that the differences between the line-ups still in want.
-fn wanted(runners: &[Runner<'_>]) -> u64 {
-    let left: Vec<&Runner<'_>> = runners.iter().filter(|r| r.fate == Fate::In).collect();
-    let mut most = 0;
-    for (place, mine) in left.iter().enumerate() {
-        for other in &left[..place] {
-            let both = mine.values.iter().zip(&other.values).map(|(a, b)| {
-                let n = a.len().min(b.len());
-                (&a[..n], &b[..n])
-            });
-            most = alarm::wanted_of(both).max(most);
-        }
-    }
-    most
-}
-
-/// The first stage of a race, as long as the skewness of the differences asks for: the figure of each line-up by
-/// replication. `None` where it was interrupted.
-fn first_stage(
-    runners: &mut [Runner<'_>],
-    needs: Needs,
-    (first, most): (u32, u32),
-    stop: &AtomicBool,
-    progress: &(dyn Fn() + Sync),
-) -> Option<Vec<Vec<f64>>> {
-    let mut rows = Vec::new();
-    let mut until = first;
-    loop {
-        let done = rows.len() as u32;
-        let jobs: Vec<(usize, u32)> = (done..until)
-            .flat_map(|n| (0..runners.len()).map(move |i| (i, n)))
-            .collect();
-        let outcomes = outcomes(runners, &jobs, stop, progress)?;
-        for row in outcomes.chunks(runners.len()) {
-            let told = runners.iter_mut().zip(row);
-            rows.push(told.map(|(runner, outcome)| runner.take(outcome)).collect());
-        }
-        runners.iter_mut().for_each(|runner| runner.look(needs));
-        // Half as many again at a time: what few have seen of a tail says too little of it.
-        let wanted = u32::try_from(wanted(runners)).unwrap_or(u32::MAX).min(most);
-        if wanted <= until {
-            return Some(rows);
-        }
-        until = (until + until.div_ceil(2)).min(wanted);
-    }
 }
 
 /// Runs the race to its end or its most replications, after its first stage; false where it was interrupted.
