@@ -27,6 +27,7 @@
 //! summary (with steady beside it) and compare, one on the other; then explain, report and verify; then cli.
 //! `DEVELOPERS.md` says where to begin with which change.
 
+pub mod certify;
 pub mod cli;
 pub mod compare;
 pub mod explain;

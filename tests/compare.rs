@@ -297,6 +297,25 @@ fn a_sweep_goes_on_and_comes_out_the_same() {
         let read = |folder: &str| fs::read(bench.path(folder).join(file)).unwrap();
         assert!(read("step") == read("whole"), "{file}");
     }
+    // Fewer replications than bad stretches may ask for: each point adds some, and says how many it has.
+    bench.ends(
+        0,
+        &[
+            "sweep",
+            "study.yaml",
+            "-o",
+            "more",
+            "--at-most",
+            "9",
+            "--set",
+            "demand=1",
+        ],
+    );
+    let told: serde_json::Value =
+        serde_json::from_slice(&fs::read(bench.path("more/sweep.json")).unwrap()).unwrap();
+    assert_eq!(told["points"][0]["replications"], 9);
+    let page = fs::read_to_string(bench.path("more/report.md")).unwrap();
+    assert!(page.contains("9 replications at every point"), "{page}");
     // Another seed is another sweep: nothing is reused, and the folder is in the way.
     let other = [
         "sweep",

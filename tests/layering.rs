@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Layers from the bottom up. Modules of one layer do not use each other, except as [`BESIDE`] allows.
-const LAYERS: [&[&str]; 12] = [
+const LAYERS: [&[&str]; 13] = [
     &["units"],
     &["stats", "random", "trade", "finance", "kernel"],
     &["plant"],
@@ -18,6 +18,7 @@ const LAYERS: [&[&str]; 12] = [
     &["summary"],
     &["steady"],
     &["compare"],
+    &["certify"],
     &["explain", "report", "verify"],
     &["cli"],
 ];

@@ -11,10 +11,12 @@ use crate::units::{Dimension, parse_quantity};
 
 use super::exit::EXIT_CODES;
 
+mod certify;
 mod choose;
 mod promise;
 mod sensitivity;
 
+pub use certify::Certify;
 pub use choose::Choose;
 pub use promise::Promise;
 pub use sensitivity::Sensitivity;
@@ -63,6 +65,8 @@ pub enum Command {
     Story(Story),
     /// Check the program on this machine: published values beside simulated ones
     Verify(Verify),
+    /// Count on a scenario itself how often its printed intervals hold what they promise
+    Certify(Certify),
     /// Print what a shell needs to complete commands and options
     Completions(Completions),
     /// Print the manual page, for `man`
@@ -239,6 +243,10 @@ pub struct Sweep {
     /// Variant that is swept [default: today]
     #[arg(long, value_name = "NAME")]
     pub variant: Option<String>,
+    /// Add replications at a point, up to so many, where a few bad stretches decide a figure and those of the file hold
+    /// too few of them for its interval [default: 400; none with --replications]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub at_most: Option<u32>,
 }
 
 /// `limit`.

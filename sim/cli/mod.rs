@@ -85,6 +85,7 @@ fn follow(command: Command) -> Result<Exit, Failure> {
         Command::Explain(asked) => commands::explain::explain(&asked),
         Command::Story(asked) => commands::story::story(&asked),
         Command::Verify(asked) => commands::verify::verify(&asked),
+        Command::Certify(asked) => commands::certify::certify(&asked),
         Command::Completions(asked) => commands::shell::completions(&asked),
         Command::Man(asked) => commands::shell::man(&asked),
     }

@@ -82,6 +82,15 @@ pub fn wanted(runs: &[CaseRun], demands: usize) -> u64 {
         .unwrap_or(0)
 }
 
+/// Whether runs have the replications that what is promised and paid in each of them wants: one is no ground for an
+/// interval, and none is looked for.
+pub fn is_enough(runs: &[CaseRun]) -> bool {
+    runs.iter().all(|run| {
+        let done = u64::from(run.experiment.done);
+        done < 2 || done >= crate::summary::wanted(&run.layout, &run.experiment)
+    })
+}
+
 /// Whether a headline moves with the queues.
 pub fn moves(headline: &Headline) -> bool {
     matches!(headline.needs, Needs::Steady(_))

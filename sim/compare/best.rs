@@ -77,8 +77,10 @@ pub fn not_told_apart(
     let pairs = there.len() * there.len().saturating_sub(1) / 2;
     let level = bonferroni(confidence, pairs.max(1) * others.max(1));
     let worse = |a: usize, b: usize| match (values[a], values[b]) {
-        (Some(mine), Some(other)) => difference(mine, other, |_| true, |_| None, (level, better))
-            .is_ok_and(|d| d.call == Call::Worse),
+        (Some(mine), Some(other)) => {
+            difference(mine, other, |_| true, |_| None, (level, better), 0.0)
+                .is_ok_and(|d| d.call == Call::Worse)
+        }
         _ => false,
     };
     there

@@ -12,9 +12,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
-use crate::observe::Outcome;
-use crate::replicate::{self, Experiment};
-use crate::shop::Counts;
+use crate::replicate::Experiment;
+use crate::replicate::years::Year;
 use crate::stats::Welford;
 use crate::stats::selection::budget::{self, Seen};
 use crate::stats::selection::{Best, race::Race};
@@ -123,7 +122,8 @@ impl<'a> Runner<'a> {
     }
 
     /// Takes the next replication; its figure.
-    fn take(&mut self, (outcome, counts): &(Outcome, Counts)) -> f64 {
+    fn take(&mut self, year: &Year) -> f64 {
+        let (outcome, counts) = &**year;
         self.experiment.fold(outcome, counts);
         let told = self.finder.read(outcome);
         for (values, &value) in self.values.iter_mut().zip(&told) {
@@ -170,7 +170,7 @@ impl<'a> Runner<'a> {
 }
 
 /// A replication of several line-ups.
-type Row = Vec<(usize, (Outcome, Counts))>;
+type Row = Vec<(usize, Year)>;
 
 /// Replications of so many line-ups that are run ahead, so that no core waits for the last line-up of each one. On
 /// one core none is.
@@ -188,7 +188,7 @@ fn outcomes(
     jobs: &[(usize, u32)],
     stop: &AtomicBool,
     progress: &(dyn Fn() + Sync),
-) -> Option<Vec<(Outcome, Counts)>> {
+) -> Option<Vec<Year>> {
     // Only what threads may share goes to them.
     let jobs: Vec<(&Case, u32)> = jobs
         .iter()
@@ -198,7 +198,7 @@ fn outcomes(
         .with_max_len(1)
         .map(|&(case, number)| {
             (!stop.load(Ordering::Relaxed)).then(|| {
-                let outcome = replicate::one(&case.model, &case.layout, number);
+                let outcome = case.outcome(number);
                 progress();
                 outcome
             })

@@ -24,6 +24,8 @@ pub enum Call {
     Lower,
     /// There was no difference in any replication.
     Same,
+    /// The interval holds both sides, and lies within what counts as equal.
+    Equal,
     /// The interval holds both sides: nothing is settled.
     Open,
 }
@@ -37,6 +39,7 @@ impl Call {
             Call::Higher => "higher",
             Call::Lower => "lower",
             Call::Same => "same",
+            Call::Equal => "equal",
             Call::Open => "open",
         }
     }
@@ -80,8 +83,8 @@ pub struct Difference {
     /// Variance that independent replications would have had over the variance of the pairs; infinite where
     /// the pairs do not vary, NaN where nothing varies.
     pub gain: f64,
-    /// Replications at which the interval would no longer hold nothing, if mean and spread stay as they are;
-    /// `None` where it is settled, where there is no difference, or beyond a million.
+    /// Replications at which the interval would no longer hold nothing, or lie within what counts as equal, if mean and
+    /// spread stay as they are; `None` where it is settled, where there is no difference, or beyond a million.
     pub needed: Option<u64>,
     /// Pairs from which on both ends may be claimed; of fewer, the one on the side of the tail is infinite.
     pub wanted: u64,
@@ -96,7 +99,8 @@ const NEEDED_MAX: u64 = 1_000_000;
 ///
 /// `tail`: what else is known of a tail that the pairs may not have shown yet (see [`super::alarm`]).
 /// `orders`: whether there are such orders, by replication: where there are none, a missing value is no
-/// gap. `confidence`: level of this one interval.
+/// gap. `confidence`: level of this one interval. `equal`: so much of a difference counts as none, in the figure's
+/// unit.
 ///
 /// # Errors
 /// The reason why there is none.
@@ -106,6 +110,7 @@ pub fn difference(
     orders: impl Fn(usize) -> bool,
     tail: impl Fn(&[f64]) -> Option<Tail>,
     (confidence, better): (f64, Better),
+    equal: f64,
 ) -> Result<Difference, Unknown> {
     let mut pairs: (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
     for (index, (&a, &b)) in mine.iter().zip(other).enumerate() {
@@ -135,6 +140,7 @@ pub fn difference(
     let enough = n >= PAIRS_MIN;
     let call = match better {
         _ if same && enough => Call::Same,
+        _ if enough && low <= 0.0 && high >= 0.0 && low >= -equal && high <= equal => Call::Equal,
         _ if !enough || (low <= 0.0 && high >= 0.0) => Call::Open,
         Better::Less if high < 0.0 => Call::Better,
         Better::More if low > 0.0 => Call::Better,
@@ -142,8 +148,10 @@ pub fn difference(
         Better::Neither => Call::Lower,
         _ => Call::Worse,
     };
-    let needed = (call == Call::Open && gaps.mean() != 0.0)
-        .then(|| replications_for_absolute(&gaps, gaps.mean().abs(), confidence))
+    // How far the interval has to shrink: to one side of nothing, or into what counts as equal.
+    let half = gaps.mean().abs().max(equal - gaps.mean().abs());
+    let needed = (call == Call::Open && half > 0.0)
+        .then(|| replications_for_absolute(&gaps, half, confidence))
         .flatten()
         .map(|needed| match seen.count < tail.wanted {
             true => needed.max(tail.wanted),
@@ -168,7 +176,7 @@ mod tests {
     use super::*;
 
     fn of(mine: &[f64], other: &[f64], better: Better) -> Result<Difference, Unknown> {
-        difference(mine, other, |_| true, |_| None, (0.95, better))
+        difference(mine, other, |_| true, |_| None, (0.95, better), 0.0)
     }
 
     #[test]
@@ -197,6 +205,31 @@ mod tests {
         assert!(d.gain > 50.0, "{}", d.gain);
     }
 
+    /// The gaps -1, 1, 0, 1, -1 have mean 0 and sd 1; t(0.975, 4) = 2.776445, so the interval is 1.2417 to both sides. It is
+    /// equal within 1.25 and open within 1.24, and then n with t(0.975, n - 1) / sqrt n <= 1.24 settles it.
+    #[test]
+    fn as_good_as_equal() {
+        let (mine, other) = ([9.0, 11.0, 10.0, 11.0, 9.0], [10.0; 5]);
+        let of = |equal| {
+            difference(
+                &mine,
+                &other,
+                |_| true,
+                |_| None,
+                (0.95, Better::More),
+                equal,
+            )
+            .unwrap()
+        };
+        assert_eq!(of(1.25).call, Call::Equal);
+        assert_eq!((of(1.24).call, of(1.24).needed), (Call::Open, Some(6)));
+        assert_eq!((of(0.0).call, of(0.0).needed), (Call::Open, None));
+        // A side that is known is said, however little it is.
+        let up = [10.5, 10.4, 10.6, 10.5, 10.4];
+        let told = difference(&up, &other, |_| true, |_| None, (0.95, Better::More), 5.0);
+        assert_eq!(told.unwrap().call, Call::Better);
+    }
+
     #[test]
     fn few_pairs_and_missing_values_claim_nothing() {
         let d = of(&[1.0, 1.0], &[0.0, 0.0], Better::More).unwrap();
@@ -209,6 +242,7 @@ mod tests {
             |_| false,
             |_| None,
             (0.95, Better::More),
+            0.0,
         );
         assert_eq!(none.unwrap_err(), Unknown::None);
     }

@@ -51,7 +51,9 @@ pub fn ranks(
             let mut rank = Rank::Efficient;
             for b in (0..variants).filter(|&b| b != a) {
                 let Some(told) = against(a, b) else { continue };
-                let sure = told.iter().all(|t| matches!(t.0, Call::Worse | Call::Same))
+                let sure = told
+                    .iter()
+                    .all(|t| matches!(t.0, Call::Worse | Call::Same | Call::Equal))
                     && told.iter().any(|t| t.0 == Call::Worse);
                 let seems = told.iter().all(|t| t.1 <= 0) && told.iter().any(|t| t.1 < 0);
                 match (sure, seems, rank) {

@@ -223,6 +223,7 @@ fn against(
         orders,
         |gaps| Some(alarm.as_ref()?.tail(gaps)),
         (level, headline.better),
+        other.equal(h),
     )
 }
 

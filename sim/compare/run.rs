@@ -10,9 +10,9 @@ use rayon::prelude::*;
 use crate::model::Model;
 use crate::observe::layout::LEADS;
 use crate::observe::spans::Spans;
-use crate::observe::{Kind, Layout, Outcome};
+use crate::observe::{Kind, Layout};
+use crate::replicate::years::{Year, Years};
 use crate::replicate::{self, Experiment};
-use crate::shop::Counts;
 use crate::stats::Ratio;
 use crate::summary::money::before_capital;
 use crate::units::TICKS_PER_MINUTE;
@@ -30,14 +30,34 @@ pub struct Case {
     pub model: Model,
     /// Its figures.
     pub layout: Layout,
+    /// Where its replications come from.
+    pub years: Years,
 }
 
 impl Case {
-    /// A case of a model.
+    /// A case of a model, whose replications are run.
     pub fn new(model: Model) -> Self {
         let layout = Layout::new(&model);
-        Self { model, layout }
+        Self {
+            model,
+            layout,
+            years: Years::Run,
+        }
     }
+
+    /// The outcome of a replication.
+    pub fn outcome(&self, number: u32) -> Year {
+        self.years.outcome(&self.model, &self.layout, number)
+    }
+}
+
+/// How much of a difference counts as none.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Margin {
+    /// Points of a share; of other figures a part of the figure.
+    share: f64,
+    /// Money a year.
+    money: f64,
 }
 
 /// What the replications of a case say.
@@ -47,6 +67,8 @@ pub struct CaseRun {
     pub experiment: Experiment,
     /// The figures of its cell.
     pub layout: Layout,
+    /// What counts as equal.
+    margin: Margin,
     /// The compared figures.
     headlines: Vec<Headline>,
     /// By headline: what each replication adds to it, NaN or infinite where it has no value. The mean of these
@@ -133,13 +155,13 @@ fn extend(
         let jobs: Vec<(u32, usize)> = (first..last)
             .flat_map(|number| (0..cases.len()).map(move |case| (number, case)))
             .collect();
-        let outcomes: Vec<Option<(Outcome, Counts)>> = jobs
+        let outcomes: Vec<Option<Year>> = jobs
             .par_iter()
             .with_max_len(1)
             .map(|&(number, case)| {
                 (!stop.load(Ordering::Relaxed)).then(|| {
                     let case = &cases[case];
-                    let outcome = replicate::one(&case.model, &case.layout, number);
+                    let outcome = case.outcome(number);
                     progress();
                     outcome
                 })
@@ -167,6 +189,15 @@ impl CaseRun {
         Self {
             experiment: Experiment::new(&case.model, &case.layout, 0),
             layout: case.layout.clone(),
+            margin: Margin {
+                share: case.model.plant.run.equal_within,
+                money: case
+                    .model
+                    .plant
+                    .money
+                    .as_ref()
+                    .map_or(0.0, |money| money.equal_within),
+            },
             headlines: headlines.to_vec(),
             values: vec![Vec::new(); headlines.len()],
             raw: vec![[Vec::new(), Vec::new()]; headlines.len()],
@@ -174,6 +205,22 @@ impl CaseRun {
             released: vec![Vec::new(); 1 + case.layout.classes],
             yearly: Vec::new(),
             premium: Vec::new(),
+        }
+    }
+
+    /// So much of a difference of a headline from this run counts as none: points of a share, of anything else a part of
+    /// the figure itself. Of money nothing does but what the scenario says.
+    pub fn equal(&self, h: usize) -> f64 {
+        let Some(headline) = self.headlines.get(h) else {
+            return 0.0;
+        };
+        let values = &self.values[h];
+        let mean = values.iter().sum::<f64>() / values.len() as f64;
+        match headline.unit {
+            "share" => self.margin.share,
+            "money/year" => self.margin.money,
+            _ if mean.is_finite() => self.margin.share * mean.abs(),
+            _ => 0.0,
         }
     }
 
@@ -220,7 +267,8 @@ impl CaseRun {
     }
 }
 
-fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, (outcome, counts): &(Outcome, Counts)) {
+fn fold(run: &mut CaseRun, case: &Case, finder: &Finder, year: &Year) {
+    let (outcome, counts) = &**year;
     run.experiment.fold(outcome, counts);
     let told = case.model.plant.money.as_ref();
     run.yearly.push(told.map_or(f64::NAN, |told| {

@@ -61,6 +61,8 @@ pub struct Tally<'a> {
     wip_ticks: i128,
     /// By station: ticks that lots stood in its queue, summed over them.
     queued: Vec<i128>,
+    /// Ticks that lots were held for cure, summed over them.
+    cured: i128,
     levels: Vec<f32>,
     /// Stations with machines that stand still for good.
     stuck: Vec<bool>,
@@ -90,6 +92,7 @@ impl<'a> Tally<'a> {
             webs: vec![Web::default(); model.plant.products.len()],
             wip_ticks: 0,
             queued: vec![0; model.stations.len()],
+            cured: 0,
             stuck: vec![false; model.stations.len()],
             levels: Vec::with_capacity((SAMPLES + 2) * (2 + model.stations.len())),
         }
@@ -184,7 +187,7 @@ impl<'a> Tally<'a> {
         }
         figures.push(self.wip_ticks as f64 / window as f64);
         figures.push(slope(level(0)) / sample_weeks(self.model));
-        figures.push(mean(level(1)));
+        figures.push(self.cured as f64 / window as f64);
         figures.push(self.web_mm / 1000.0 / weeks);
         weights.resize(figures.len(), 1.0);
         weights.push(self.web_m2);
@@ -324,6 +327,10 @@ impl Observe for Tally<'_> {
 
     fn waited(&mut self, station: usize, from: Tick, to: Tick) {
         self.queued[station] += i128::from(self.measured(from, to));
+    }
+
+    fn cured(&mut self, from: Tick, to: Tick) {
+        self.cured += i128::from(self.measured(from, to));
     }
 
     fn levels(&mut self, _: Tick, levels: Levels<'_>) {

@@ -8,6 +8,8 @@
 pub struct Money {
     /// Interest a year, as a fraction.
     pub rate: Option<f64>,
+    /// Yearly differences within this count as none, money a year; 0 for none of them.
+    pub equal_within: f64,
     /// Weeks a year that are like the measured ones.
     pub weeks: f64,
     /// Paid on top of the labour rate in overtime, as a fraction.

@@ -23,6 +23,8 @@ pub struct RunPlan {
     pub run_out_min: f64,
     /// Level of the printed intervals, as a fraction.
     pub confidence: f64,
+    /// So much of a difference counts as none: points of a share, of other figures a part of today's value.
+    pub equal_within: f64,
     /// How well a figure must be known; replications are added until it is.
     pub precision: Option<Precision>,
     /// Most orders released to the floor at a time; further ones wait outside.

@@ -340,6 +340,11 @@ pub trait Observe {
         let _ = (station, from, to);
     }
 
+    /// A lot was held for cure from `from` to `to`.
+    fn cured(&mut self, from: Tick, to: Tick) {
+        let _ = (from, to);
+    }
+
     /// Levels at a sampling instant.
     fn levels(&mut self, at: Tick, levels: Levels<'_>) {
         let _ = (at, levels);
@@ -451,6 +456,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn waited(&mut self, station: usize, from: Tick, to: Tick) {
         self.0.waited(station, from, to);
         self.1.waited(station, from, to);
+    }
+
+    fn cured(&mut self, from: Tick, to: Tick) {
+        self.0.cured(from, to);
+        self.1.cured(from, to);
     }
 
     fn levels(&mut self, at: Tick, levels: Levels<'_>) {

@@ -6,6 +6,7 @@
 
 pub mod part;
 pub mod seal;
+pub mod years;
 
 use std::ops::Range;
 use std::sync::atomic::{AtomicBool, Ordering};

@@ -8,6 +8,7 @@
 //! * [`text`](mod@text): the summary of the terminal; [`markdown`]: the same for a message or a ticket.
 //! * [`json`]: `summary.json`; [`csv`]: tables for a spreadsheet; both documented in
 //!   `docs/reference/results.md`.
+//! * [`certify`]: what the intervals of a cell are worth.
 //! * [`choose`]: the best of many line-ups.
 //! * [`promise`]: dates of the orders of an order book.
 //! * [`compare`]: the same for a comparison of variants.
@@ -15,6 +16,7 @@
 //! * [`charts`]: SVG charts; [`page`]: the page that holds everything.
 
 pub mod answers;
+pub mod certify;
 pub mod charts;
 pub mod choose;
 pub mod clock;

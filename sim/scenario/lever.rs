@@ -2,8 +2,8 @@
 //!
 //! In: a [`Study`] and a share such as 10 %. Out: [`Lever`]s in floor order, each with the settings of its
 //! low and its high side, as they would be written in a variant. Only what the scenario writes is moved; a
-//! value that stands at its default is not. Holds for cure and dwell of seals are never moved: they belong
-//! to the data sheets.
+//! value that stands at its default is not. A rule has one side: it is taken out. Holds for cure and dwell of seals
+//! are never moved: they belong to the data sheets.
 
 use serde_json::Value;
 
@@ -169,6 +169,50 @@ fn has_times(tree: &Value, path: &str) -> bool {
         .is_some_and(|block| block.keys().any(|key| !OTHER.contains(&key.as_str())))
 }
 
+/// Rules of a station, and of a pool: what each is when it is taken out.
+const STATION_RULES: [&str; 6] = [
+    "next",
+    "family_wait",
+    "family_slack",
+    "family_most",
+    "interrupt",
+    "split_from",
+];
+const POOL_RULES: [&str; 3] = ["next", "first", "crew_wait"];
+
+/// A lever that takes a rule out; `None` where it is not written.
+fn without(tree: &Value, name: &str, path: &[&str]) -> Option<Lever> {
+    get(tree, path)?;
+    let side = Side {
+        words: "taken out".to_owned(),
+        settings: vec![(path.join("."), "remove".to_owned())],
+    };
+    Some(Lever {
+        name: name.to_owned(),
+        sides: [Some(side), None],
+    })
+}
+
+/// Rules of the floor that the scenario writes: each is taken out. Lock-out, holds and releases are no rules of this
+/// kind.
+fn rules(tree: &Value) -> Vec<Lever> {
+    let mut levers: Vec<Lever> = Vec::new();
+    levers.extend(without(tree, "rule floor_limit", &["run", "floor_limit"]));
+    for station in names(tree, &["stations"]) {
+        levers.extend(STATION_RULES.iter().filter_map(|key| {
+            let name = format!("{station}: rule {key}");
+            without(tree, &name, &["stations", station, key])
+        }));
+    }
+    for pool in names(tree, &["people"]) {
+        levers.extend(POOL_RULES.iter().filter_map(|key| {
+            let name = format!("{pool}: rule {key}");
+            without(tree, &name, &["people", pool, key])
+        }));
+    }
+    levers
+}
+
 /// One person fewer and one more in each shift of a pool.
 fn people(tree: &Value, pool: &str) -> Option<Lever> {
     let shifts = get(tree, &["people", pool, "shifts"])?.as_object()?;
@@ -195,7 +239,7 @@ fn people(tree: &Value, pool: &str) -> Option<Lever> {
 
 impl Study {
     /// Everything of a variant that is usually worth moving, by `share` to either side: demand, order size,
-    /// speeds, changeovers, breakdowns and waste of each station, absence, people. In floor order.
+    /// speeds, changeovers, breakdowns and waste of each station, absence, people, rules. In floor order.
     pub fn levers(&self, variant: usize, share: f64) -> Vec<Lever> {
         let Some(tree) = self.variants.get(variant).map(|v| v.tree()) else {
             return Vec::new();
@@ -228,6 +272,7 @@ impl Study {
             levers.push(Lever::scaling("absence of people", &absent, share));
         }
         levers.extend(pools.iter().filter_map(|pool| people(tree, pool)));
+        levers.extend(rules(tree));
         levers
     }
 }
@@ -273,6 +318,27 @@ mod tests {
                 );
             }
         }
+    }
+
+    /// A station of its own rules, a pool with one, a limit of the floor: each is taken out, and nothing else changes.
+    #[test]
+    fn rules_are_taken_out() {
+        let text = starter().replacen("\nrun:", "\nrun:\n  floor_limit: 12", 1);
+        let study = study(&text);
+        let told: Vec<(String, String)> = (study.levers(0, 0.1).iter())
+            .filter(|lever| lever.name.contains("rule "))
+            .map(|lever| {
+                let side = lever.sides[0].clone().unwrap();
+                assert!(lever.sides[1].is_none());
+                assert!(study.with_settings(0, &side.settings).is_ok());
+                (lever.name.clone(), side.settings[0].1.clone())
+            })
+            .collect();
+        let names: Vec<&str> = told.iter().map(|(name, _)| name.as_str()).collect();
+        for name in ["rule floor_limit", "pouching: rule family_wait"] {
+            assert!(names.contains(&name), "{names:?}");
+        }
+        assert!(told.iter().all(|(_, value)| value == "remove"));
     }
 
     #[test]

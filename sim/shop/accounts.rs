@@ -31,6 +31,7 @@ impl<O: Observe> Shop<'_, O> {
             self.account(m);
         }
         self.settle_queues();
+        self.settle_holds();
         self.audit_machines();
         self.audit_places();
         self.tell_standstill();
@@ -71,6 +72,25 @@ impl<O: Observe> Shop<'_, O> {
             for lot in waiting {
                 self.charge_wait(station, lot);
             }
+        }
+    }
+
+    /// What is still held for cure has been held up to now.
+    fn settle_holds(&mut self) {
+        let cure = self.spent(Spent::Cure);
+        let held: Vec<u32> = self
+            .holds
+            .held()
+            .into_iter()
+            .filter(|&(serial, lot, spent)| {
+                spent == Spent::Cure as u8
+                    && self.lots.is_live(lot)
+                    && self.lots[lot].hold == serial
+            })
+            .map(|(_, lot, _)| lot)
+            .collect();
+        for lot in held {
+            self.charge(lot, cure);
         }
     }
 
@@ -124,7 +144,10 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn charge_until(&mut self, lot: u32, entry: usize, at: Tick) {
         let record = &mut self.lots[lot];
         let passed = at - record.mark;
-        record.mark = at;
+        let from = std::mem::replace(&mut record.mark, at);
+        if entry == self.first_spent + Spent::Cure as usize {
+            self.watch.cured(from, at);
+        }
         self.split[lot as usize * self.stride + entry] += passed;
     }
 

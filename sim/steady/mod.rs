@@ -206,8 +206,13 @@ pub fn until_claimed(
         {
             return experiment;
         }
-        experiment.asked = done.saturating_add(done.div_ceil(2)).min(most);
+        experiment.asked = half_more(done, most);
     }
+}
+
+/// Half as many again, up to the most.
+pub fn half_more(done: u32, most: u32) -> u32 {
+    done.saturating_add(done.div_ceil(2)).min(most)
 }
 
 /// Half the width of the interval of the figure that must be precise, relative to its value; infinite where it

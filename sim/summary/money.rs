@@ -87,6 +87,8 @@ pub struct Needs {
     pub purchases: Vec<Purchase>,
     /// Interest a year; `None` where it is not told.
     pub rate: Option<f64>,
+    /// Yearly differences within this count as none, money.
+    pub equal: f64,
 }
 
 impl Needs {
@@ -112,6 +114,7 @@ impl Needs {
         Self {
             purchases,
             rate: change.or(today).and_then(|money| money.rate),
+            equal: today.map_or(0.0, |money| money.equal_within),
         }
     }
 
@@ -149,6 +152,8 @@ impl Needs {
 /// What a change is worth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worth {
+    /// Yearly differences within this count as none.
+    pub equal: f64,
     /// Change less today a year, before capital.
     pub yearly: Spread,
     /// Capital at the start.
@@ -223,6 +228,7 @@ pub fn worth(
         residual: needs.purchases.iter().map(|bought| bought.residual).sum(),
     });
     Some(Worth {
+        equal: needs.equal,
         yearly,
         capital,
         life_years: life,
@@ -276,6 +282,7 @@ mod tests {
                 residual,
             }],
             rate,
+            equal: 0.0,
         }
     }
 

@@ -290,3 +290,42 @@ fn the_effort_is_told_before_the_work() {
         assert!(begun.elapsed().as_secs() < 10, "{command}");
     }
 }
+
+/// What is counted does not depend on the cores, writes nothing, and a run cannot be drawn from fewer replications than
+/// it has.
+#[test]
+fn certify_counts_the_same_on_any_number_of_cores() {
+    let bench = Bench::new();
+    let before = bench.files("");
+    let command = |threads: &str| {
+        bench
+            .ends(
+                0,
+                &[
+                    "certify",
+                    "cell.yaml",
+                    "-n",
+                    "20",
+                    "--pool",
+                    "100",
+                    "--runs",
+                    "100",
+                    "-q",
+                    "-t",
+                    threads,
+                ],
+            )
+            .0
+    };
+    let told = command("1");
+    assert_eq!(told, command("2"));
+    assert!(
+        told.contains("100 runs of 20 replications") && told.contains("held"),
+        "{told}"
+    );
+    assert!(told.lines().all(|line| line.chars().count() <= 80));
+    let usage = ["certify", "cell.yaml", "-n", "200", "--pool", "100"];
+    let (_, err) = bench.ends(2, &usage);
+    assert!(err.contains("help:"), "{err}");
+    assert_eq!(before, bench.files(""));
+}

@@ -15,6 +15,18 @@ fn the_cell_without_any_mechanism() {
     assert_eq!(seen.taken("slit")[0], seen.left("lam")[0] + 1440.0);
 }
 
+/// Held for cure 24 h from the bond until it is slit, and from the end of slitting until 48 h from the bond. The level of
+/// lots held is that over the measured time, to the minute, and no mean of looks at it.
+#[test]
+fn lots_held_for_cure_are_counted_by_the_minute() {
+    let seen = run(&cell(), ONE);
+    let (bonded, slit) = (seen.left("lam")[0], seen.left("slit")[0]);
+    let held = 1440.0 + (bonded + 2880.0 - slit);
+    let measured = (seen.model.measured_end - seen.model.warm_up) as f64 / MIN as f64;
+    let told = seen.figure("cell/curing") * measured;
+    assert!((told - held).abs() < 1e-6, "{told} {held}");
+}
+
 /// Zipper and dies come 60 h after the release, later than the cure of 48 h.
 #[test]
 fn pouching_waits_for_the_kit() {

@@ -1,5 +1,6 @@
 //! One file for each command. Each takes its arguments and gives an [`super::Exit`] or a failure.
 
+pub mod certify;
 pub mod check;
 pub mod choose;
 pub mod compare;

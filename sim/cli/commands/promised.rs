@@ -8,12 +8,13 @@
 
 use std::sync::atomic::AtomicBool;
 
+use crate::compare::alarm::is_enough;
 use crate::compare::limit::{Limit, Look, Search, limit};
-use crate::compare::{Better, Case, CaseRun, Headline, Needs};
+use crate::compare::{Better, Case, Headline, Needs};
 use crate::model::{self, Model};
 use crate::report::compare::limit::About;
 use crate::scenario::Study;
-use crate::summary::{Estimate, bounded, wanted};
+use crate::summary::{Estimate, bounded};
 use crate::units::{Dimension, grouped, parse_quantity};
 
 use super::super::exit::{Exit, Failure};
@@ -193,13 +194,7 @@ impl Question<'_> {
                 }
             };
             // What a few bad stretches decide is judged by all that moves with the queues.
-            let enough = |runs: &[CaseRun]| {
-                runs.iter().all(|run| {
-                    let done = u64::from(run.experiment.done);
-                    done >= wanted(&run.layout, &run.experiment)
-                })
-            };
-            let runs = workers.until(&case, &headlines, counts, &enough, stop);
+            let runs = workers.until(&case, &headlines, counts, &is_enough, stop);
             let run = runs.first()?;
             if run.experiment.done < counts[0] {
                 return None;

@@ -5,7 +5,9 @@
 
 use std::fs;
 use std::path::Path;
+use std::sync::atomic::Ordering;
 
+use crate::compare::alarm::is_enough;
 use crate::compare::{Case, CaseRun, Comparison, Headline, Runs, headlines};
 use crate::model;
 use crate::report::sweep::{self as report, Identity, Point, Sweep, Told};
@@ -18,10 +20,7 @@ use super::super::interrupt;
 use super::super::load::load_study;
 use super::super::variant;
 use super::super::write::{Place, folder_and_beside, folder_of};
-use super::many::{self, Workers};
-
-/// Points that run side by side.
-const AT_ONCE: usize = 4;
+use super::many::{self, SKEWED_MOST, Workers};
 
 /// Most points of a sweep.
 const POINTS_MAX: usize = 2_000;
@@ -68,6 +67,11 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         version: env!("CARGO_PKG_VERSION").to_string(),
         seed: plan.seed,
         replications: plan.replications,
+        at_most: match (asked.at_most, many.replications) {
+            (Some(most), _) => most.max(plan.replications),
+            (None, Some(_)) => plan.replications,
+            (None, None) => SKEWED_MOST.max(plan.replications),
+        },
         variant: study.variants[variant].name.clone(),
     };
     let folder = many
@@ -97,21 +101,16 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         .collect();
     let reused = points.iter().flatten().count();
     let missing: Vec<usize> = (0..grid.len()).filter(|&i| points[i].is_none()).collect();
-    for some in missing.chunks(AT_ONCE) {
-        let cases: Vec<Case> = some
-            .iter()
-            .map(|&i| Case::new(model::compile(plants[i].clone())))
-            .collect();
-        let runs = workers.run(&cases, &headlines, plan.replications, &stop);
-        if runs
-            .iter()
-            .any(|run| run.experiment.done < plan.replications)
-        {
+    let step = plan.replications.div_ceil(2);
+    let counts = [plan.replications, step, identity.at_most];
+    // One point after the other: how many replications it has is its own affair.
+    for i in missing {
+        let case = [Case::new(model::compile(plants[i].clone()))];
+        let runs = workers.until(&case, &headlines, counts, &is_enough, &stop);
+        if stop.load(Ordering::Relaxed) {
             break;
         }
-        for ((&i, case), run) in some.iter().zip(&cases).zip(runs) {
-            points[i] = Some(point(&grid[i], case, &run, &headlines, plan.replications));
-        }
+        points[i] = Some(point(&grid[i], &case[0], &runs[0], &headlines));
     }
     workers.done();
     let (asked_for, done) = (grid.len(), points.iter().flatten().count());
@@ -191,7 +190,6 @@ fn point(
     case: &Case,
     run: &CaseRun,
     headlines: &[Headline],
-    asked: u32,
 ) -> Point {
     let (cases, runs) = (std::slice::from_ref(case), std::slice::from_ref(run));
     let compared = Comparison::new(&Runs {
@@ -200,13 +198,14 @@ fn point(
         cases,
         runs,
         headlines: headlines.to_vec(),
-        asked,
+        asked: run.experiment.asked,
     });
     let result = &compared.cases[0][0];
     Point {
         settings: settings.to_vec(),
         standing: result.standing.key().to_string(),
         bottleneck: result.bottleneck.clone(),
+        replications: run.experiment.done,
         figures: headlines
             .iter()
             .zip(&result.figures)

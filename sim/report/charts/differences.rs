@@ -218,7 +218,7 @@ fn one(sheet: &Sheet<'_>, view: &View<'_>, h: usize, top: i32, rows: &[Line]) {
             Fill::new(color, Hatch::Plain),
         );
         // Open ones are hollow.
-        if matches!(t.call, Call::Open | Call::Same) {
+        if matches!(t.call, Call::Open | Call::Same | Call::Equal) {
             sheet.block(
                 (m - 2, y - 2),
                 (m + 2, y + 2),

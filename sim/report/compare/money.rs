@@ -67,6 +67,8 @@ pub fn call(worth: &Worth) -> &'static str {
         "clearly pays"
     } else if not {
         "clearly does not pay"
+    } else if low >= -worth.equal && high <= worth.equal {
+        "as good as even"
     } else {
         "not settled whether it pays"
     }

@@ -189,6 +189,7 @@ fn call_words(call: Call) -> (&'static str, &'static str) {
         Call::Higher => ("other", "higher"),
         Call::Lower => ("other", "lower"),
         Call::Same => ("same", "no difference"),
+        Call::Equal => ("same", "as good as equal"),
         Call::Open => ("open", "not settled"),
     }
 }

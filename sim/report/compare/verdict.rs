@@ -170,6 +170,7 @@ fn of_figure(view: &View<'_>, demand: usize, h: usize, steady: &[usize]) -> Stri
     };
     say("Clearly better", told(Call::Better, &range));
     say("Clearly worse", told(Call::Worse, &range));
+    say("As good as equal", told(Call::Equal, &range));
     say("Not settled", told(Call::Open, &open));
     say("No difference in any replication", {
         (1..view.variants.len())
@@ -259,6 +260,10 @@ pub fn limits(view: &View<'_>) -> Vec<String> {
                 let t = case.against_today[h].ok()?;
                 let words = match t.call {
                     Call::Same => "no difference".to_owned(),
+                    Call::Equal => format!(
+                        "as good as equal, {}",
+                        change_interval(&t, headline, view.reader)
+                    ),
                     Call::Open => format!(
                         "not settled, {}",
                         change_interval(&t, headline, view.reader)

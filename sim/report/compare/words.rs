@@ -52,13 +52,14 @@ pub fn mark(call: Call) -> &'static str {
         Call::Worse => "-",
         Call::Higher | Call::Lower => "*",
         Call::Same => "=",
+        Call::Equal => "~",
         Call::Open => "?",
     }
 }
 
 /// What the marks mean.
 pub const MARKS: &str = "+ clearly better than today, - clearly worse, = no difference in any replication, \
-     ? not settled, * clearly different, neither way better; k thousands";
+     ~ as good as equal, ? not settled, * clearly different, neither way better; k thousands";
 
 /// A figure by itself.
 pub fn value(figure: &Result<Estimate, Unknown>, headline: &Headline, reader: Reader) -> String {

@@ -37,7 +37,7 @@ impl Row {
     pub fn is_clear(&self, side: usize) -> bool {
         matches!(
             &self.sides[side],
-            Some(Ok(told)) if !matches!(told.call, Call::Open | Call::Same)
+            Some(Ok(told)) if !matches!(told.call, Call::Open | Call::Same | Call::Equal)
         )
     }
 

@@ -123,7 +123,7 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
     let chart = chart(sweep);
     let all: Vec<Point> = sweep.points.iter().chain(sweep.others).cloned().collect();
     let file = File {
-        format: 1,
+        format: super::FORMAT,
         program: "pouchcast".to_owned(),
         identity: sweep.identity.clone(),
         answer: answer(sweep),
@@ -140,6 +140,7 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
         [
             "standing",
             "bottleneck",
+            "replications",
             "figure",
             "unit",
             "mean",
@@ -159,6 +160,7 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
             row.extend([
                 point.standing.clone(),
                 crate::report::csv::name(&point.bottleneck),
+                point.replications.to_string(),
                 told.key.clone(),
                 told.unit.clone(),
             ]);
@@ -215,7 +217,11 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
     };
     page += &method_section(&method::study(&study), sweep.provenance, &origin(sweep));
     page += "</main>\n";
-    let mut markdown = format!("# {}\n\n| |", escape_markdown(&clean(sweep.title)));
+    let mut markdown = format!("# {}\n\n", escape_markdown(&clean(sweep.title)));
+    for words in &said {
+        markdown += &format!("{}\n\n", escape_markdown(&joined(words)));
+    }
+    markdown += "| |";
     let few = sweep.table(&sweep.shown());
     markdown.extend(
         few.head
@@ -235,6 +241,10 @@ pub fn files(sweep: &Sweep<'_>) -> Vec<(String, Vec<u8>)> {
                 .map(|c| format!(" {} |", escape_markdown(&c.with_interval()))),
         );
         markdown.push('\n');
+    }
+    markdown.push('\n');
+    for words in SAFETY {
+        markdown += &format!("* {}\n", escape_markdown(words));
     }
     markdown.push('\n');
     markdown.extend(

@@ -24,8 +24,10 @@ pub struct Identity {
     pub version: String,
     /// Root of every draw.
     pub seed: u64,
-    /// Replications at every point.
+    /// Replications at every point, at least.
     pub replications: u32,
+    /// At most, where a few bad stretches ask for more.
+    pub at_most: u32,
     /// The variant that is swept.
     pub variant: String,
 }
@@ -57,6 +59,8 @@ pub struct Point {
     pub standing: String,
     /// Busiest station.
     pub bottleneck: String,
+    /// Its replications.
+    pub replications: u32,
     /// Figures.
     pub figures: Vec<Told>,
 }
@@ -64,6 +68,9 @@ pub struct Point {
 mod files;
 
 pub use files::files;
+
+/// Format of `sweep.json`.
+const FORMAT: u32 = 2;
 
 #[derive(Serialize, Deserialize)]
 struct File {
@@ -98,7 +105,7 @@ pub struct Sweep<'a> {
 /// The points of an earlier `sweep.json`, if they depend on the same things; `None` if not.
 pub fn finished(bytes: &[u8], identity: &Identity) -> Option<Vec<Point>> {
     let file: File = serde_json::from_slice(bytes).ok()?;
-    (file.format == 1 && file.identity == *identity).then_some(file.points)
+    (file.format == FORMAT && file.identity == *identity).then_some(file.points)
 }
 
 impl Sweep<'_> {
@@ -202,12 +209,23 @@ fn name(point: &Point) -> String {
     values.join("; ")
 }
 
+/// Replications of the points: a number, or the least and the most.
+fn replications(sweep: &Sweep<'_>) -> String {
+    let each = || sweep.points.iter().map(|point| point.replications);
+    let least = each().min().unwrap_or(sweep.identity.replications);
+    let most = each().max().unwrap_or(least);
+    match least == most {
+        true => least.to_string(),
+        false => format!("{least} to {most}"),
+    }
+}
+
 fn origin(sweep: &Sweep<'_>) -> Vec<String> {
     vec![
         format!(
             "Seed {}, {} replications at every point, {} of {} points, cell: {}.",
             sweep.identity.seed,
-            sweep.identity.replications,
+            replications(sweep),
             sweep.points.len(),
             sweep.asked,
             clean(&sweep.identity.variant)

@@ -155,6 +155,9 @@ pub struct Run {
     /// Level of the printed intervals, from 50 % to 99.9 %.
     #[serde(default = "confidence")]
     pub confidence: Share,
+    /// Differences that are surely no larger than this count as equal in comparisons: points of a share on time, of other figures a part of today's value; up to 20 %. Money has one of its own. Assumed.
+    #[serde(default = "equal_within")]
+    pub equal_within: Share,
     /// Replications are added to those above, 20 at a time, until a figure is known well enough. Default: none are added.
     #[serde(default)]
     pub precision: Option<Precision>,
@@ -174,6 +177,7 @@ impl Default for Run {
             measure: measure(),
             run_out: run_out(),
             confidence: confidence(),
+            equal_within: equal_within(),
             precision: None,
             floor_limit: None,
         }
@@ -244,4 +248,8 @@ fn run_out() -> Duration {
 
 fn confidence() -> Share {
     "95 %".into()
+}
+
+fn equal_within() -> Share {
+    "0.5 %".into()
 }

@@ -17,6 +17,9 @@ pub struct Money {
     /// Interest a year that money must earn. Without it there is no yearly cost of capital, no present value and no discounted payback.
     #[serde(default)]
     pub rate: Option<Share>,
+    /// Yearly differences that are surely no larger than this count as none in comparisons. Default: every one counts.
+    #[serde(default)]
+    pub equal_within: Option<PerYear>,
     /// Weeks a year that are like the measured ones; weekly figures times this make yearly ones.
     #[serde(default = "weeks")]
     pub weeks: Number,

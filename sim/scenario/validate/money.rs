@@ -29,6 +29,12 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
         .rate
         .as_ref()
         .map(|text| check.share(&at.key("rate"), &text.0));
+    let equal_within = written.equal_within.as_ref().map_or(0.0, |text| {
+        let at = at.key("equal_within");
+        let told = a_year(check, &at, &text.0);
+        check.in_range(&at, &text.0, told, 0.0, MOST, "an amount from nothing on");
+        told
+    });
     let weeks = check.above_zero(
         &at.key("weeks"),
         &written.weeks.0,
@@ -123,6 +129,7 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
     let used = used_laminates(plant);
     let mut told = Money {
         rate,
+        equal_within,
         weeks,
         overtime,
         machine_hour,
@@ -262,12 +269,7 @@ fn bought(
             .expected("less than `capital`"),
         );
     }
-    let yearly = yearly.map_or(0.0, |text| {
-        amount::money_per(text, Per::Year).unwrap_or_else(|complaint| {
-            check.push(complaint.at(at.key("yearly").value()));
-            0.0
-        })
-    });
+    let yearly = yearly.map_or(0.0, |text| a_year(check, &at.key("yearly"), text));
     Bought {
         name: name.to_string(),
         capital,
@@ -275,6 +277,14 @@ fn bought(
         residual: left,
         yearly,
     }
+}
+
+/// Money a year.
+fn a_year(check: &mut Checker, at: &At, text: &str) -> f64 {
+    amount::money_per(text, Per::Year).unwrap_or_else(|complaint| {
+        check.push(complaint.at(at.value()));
+        0.0
+    })
 }
 
 fn used_laminates(plant: &Plant) -> Vec<usize> {

@@ -83,6 +83,16 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         0.999,
         "from 50 % to 99.9 %",
     );
+    let equal_at = at.key("equal_within");
+    let equal_within = check.share(&equal_at, &run.equal_within.0);
+    check.in_range(
+        &equal_at,
+        &run.equal_within.0,
+        equal_within,
+        0.0,
+        0.2,
+        "from 0 to 20 %",
+    );
     let weeks = f64::from(run.replications) * (warm_up_min + measure_min + run_out_min) / WEEK_MIN;
     if weeks > MANY_WEEKS {
         check.push(
@@ -101,6 +111,7 @@ pub(super) fn run(check: &mut Checker, file: &ScenarioFile) -> RunPlan {
         measure_min,
         run_out_min,
         confidence,
+        equal_within,
         precision,
     }
 }

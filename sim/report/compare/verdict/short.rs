@@ -83,7 +83,7 @@ fn deciding(view: &View<'_>) -> Option<String> {
     if by.is_empty() {
         return None;
     }
-    let mut groups: [Vec<usize>; 6] = Default::default();
+    let mut groups: [Vec<usize>; 7] = Default::default();
     let mut standing_counts = false;
     for variant in 1..view.variants.len() {
         let calls: Vec<Call> = (0..c.demands.len())
@@ -104,6 +104,7 @@ fn deciding(view: &View<'_>) -> Option<String> {
             (false, true) => 2,
             (false, false) if calls.is_empty() => 5,
             (false, false) if any(Call::Open) => 3,
+            (false, false) if any(Call::Equal) => 6,
             (false, false) => 4,
         };
         groups[group].push(variant);
@@ -117,6 +118,7 @@ fn deciding(view: &View<'_>) -> Option<String> {
             "neither clearly better nor clearly worse",
             "no difference in any replication",
             "not comparable",
+            "as good as equal",
         ],
         false => [
             "clearly better in some and clearly worse in none",
@@ -125,6 +127,7 @@ fn deciding(view: &View<'_>) -> Option<String> {
             "neither clearly better nor clearly worse in any",
             "no difference in any replication",
             "not comparable",
+            "as good as equal",
         ],
     };
     let told: Vec<String> = words

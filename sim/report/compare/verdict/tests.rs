@@ -84,7 +84,14 @@ fn comparison(values: &[Vec<f64>], summary: &Summary) -> Comparison {
                         (waste(v), waste(0), Better::Less),
                     ]
                     .map(|(mine, today, better)| {
-                        difference::difference(mine, today, |_| true, |_| None, (level, better))
+                        difference::difference(
+                            mine,
+                            today,
+                            |_| true,
+                            |_| None,
+                            (level, better),
+                            0.0,
+                        )
                     })
                     .to_vec(),
                 },
@@ -203,7 +210,7 @@ proptest! {
             let level = crate::stats::bonferroni(0.95, pairs);
             for v in (0..values.len()).filter(|&v| v != best) {
                 let beaten = (0..values.len()).any(|by| {
-                    difference::difference(&values[by], &values[v], |_| true, |_| None, (level, Better::More))
+                    difference::difference(&values[by], &values[v], |_| true, |_| None, (level, Better::More), 0.0)
                         .is_ok_and(|d| d.low > 0.0)
                 });
                 prop_assert!(beaten, "{}", points);
