@@ -375,6 +375,11 @@ pub trait Observe {
         let _ = (at, web, lane_mm);
     }
 
+    /// A pass has joined a further web along so many lane-millimetres, from edge to edge of the printed one.
+    fn joined(&mut self, at: Tick, web: WebOf, lane_mm: i64) {
+        let _ = (at, web, lane_mm);
+    }
+
     /// At the end of the clock a machine waits for room that only such machines could make: it stands still for ever.
     fn stuck(&mut self, machine: usize) {
         let _ = machine;
@@ -391,6 +396,8 @@ pub trait Observe {
 pub struct WebOf {
     /// Its part in the model.
     pub part: usize,
+    /// Step of its way at which it stands.
+    pub step: usize,
     /// It is of an order that came in within the measured time: what is handed over and what is lost of it belong
     /// together, whenever they happen.
     pub measured: bool,
@@ -481,6 +488,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn booked(&mut self, order: u32, entry: usize) {
         self.0.booked(order, entry);
         self.1.booked(order, entry);
+    }
+
+    fn joined(&mut self, at: Tick, web: WebOf, lane_mm: i64) {
+        self.0.joined(at, web, lane_mm);
+        self.1.joined(at, web, lane_mm);
     }
 
     fn released(&mut self, at: Tick, web: WebOf, lane_mm: i64) {

@@ -7,6 +7,7 @@ use std::collections::BinaryHeap;
 
 use crate::kernel::NEVER;
 use crate::model::{Job, MachineModel, Model, PartModel, StationModel, StepModel};
+use crate::plant::MOST_PASSES;
 use crate::random::Chances;
 use crate::units::Tick;
 
@@ -15,6 +16,27 @@ pub use super::machine::{FailureClock, MachineRun, Progress, overtime_of};
 pub use super::marks::Marks;
 pub use super::pool::Pool;
 pub use super::status::{Doing, Door, Hands};
+
+/// A bond made before the last one.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Bond {
+    /// When.
+    pub bonded: Tick,
+    /// Time in the hot room of its adhesive since the last pass, as [`Lot::hot_for`].
+    pub hot_for: Tick,
+    /// The longest such time between two passes before that: what was whole then stays whole, and is never added to.
+    pub hot_before: Tick,
+}
+
+impl Bond {
+    /// Made at an instant, and not in a hot room since.
+    pub fn at(bonded: Tick) -> Self {
+        Self {
+            bonded,
+            ..Self::default()
+        }
+    }
+}
 
 /// What moves: a roll, a reel, a set, or a whole SKU.
 #[derive(Debug, Clone, Copy)]
@@ -51,6 +73,8 @@ pub struct Lot<'a> {
     pub closed_mark: Tick,
     /// End of its last lamination; `NEVER` before.
     pub bonded: Tick,
+    /// Its passes before the last one, where their adhesives are not all one.
+    pub earlier: [Bond; MOST_PASSES - 1],
     /// When it first joined the present queue.
     pub joined: Tick,
     /// The station's closed time then.
