@@ -3,6 +3,10 @@
 //! The engine calls an [`Observe`]; it never learns who listens. Out of it come machine states, lot
 //! events and finished orders. Times are ticks since the clock's zero.
 
+mod web;
+
+pub use web::{Lost, WebOf};
+
 use crate::units::Tick;
 
 /// What a machine is doing; at each instant exactly one of these.
@@ -389,31 +393,6 @@ pub trait Observe {
     fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], web: WebOf) {
         let _ = (at, station, why, lost, web);
     }
-}
-
-/// Which web is spoken of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct WebOf {
-    /// Its part in the model.
-    pub part: usize,
-    /// Step of its way at which it stands.
-    pub step: usize,
-    /// It is of an order that came in within the measured time: what is handed over and what is lost of it belong
-    /// together, whenever they happen.
-    pub measured: bool,
-}
-
-/// Why web or pouches are lost.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lost {
-    /// At a start.
-    Start,
-    /// At stops: changes of rolls and reels, breaks, wash-ups.
-    Stop,
-    /// While running.
-    Running,
-    /// Pouches and pieces that are rejected.
-    Reject,
 }
 
 /// Nobody listens.

@@ -29,6 +29,25 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
+    /// A pass is made, `made` others before it: its holds begin, and those of the others go on where their adhesive is
+    /// another one.
+    fn bond(&mut self, lot: u32, made: usize) {
+        let now = self.now;
+        let entry = &mut self.lots[lot];
+        if entry.web.mixed && made > 0 {
+            entry.earlier[made - 1] = Bond {
+                bonded: entry.bonded,
+                hot_for: entry.hot_for,
+                hot_before: 0,
+            };
+            for bond in &mut entry.earlier[..made] {
+                bond.hot_before = bond.hot_before.max(std::mem::take(&mut bond.hot_for));
+            }
+        }
+        entry.bonded = now;
+        (entry.hot_for, entry.cure_mark) = (0, now);
+    }
+
     /// Turns what went in into what comes out, and books the difference as waste.
     #[inline]
     pub(super) fn book_output(&mut self, m: usize, lot: u32) {
@@ -91,26 +110,13 @@ impl<O: Observe> Shop<'_, O> {
             entry.pouching_run += ran;
         }
         entry.quantity = out;
-        if step.bonds {
-            if part.mixed && step.passes > 0 {
-                let made = usize::from(step.passes);
-                entry.earlier[made - 1] = Bond {
-                    bonded: entry.bonded,
-                    hot_for: entry.hot_for,
-                    hot_before: 0,
-                };
-                for bond in &mut entry.earlier[..made] {
-                    bond.hot_before = bond.hot_before.max(std::mem::take(&mut bond.hot_for));
-                }
-            }
-            entry.bonded = self.now;
-            (entry.hot_for, entry.cure_mark) = (0, self.now);
-        }
         entry.extra_waste_mm = 0.0;
-        let why = if step.makes_pouches {
-            Lost::Reject
-        } else {
-            Lost::Running
+        if step.bonds {
+            self.bond(lot, usize::from(step.passes));
+        }
+        let why = match step.makes_pouches {
+            true => Lost::Reject,
+            false => Lost::Running,
         };
         let start = whole(start_mm * lanes).clamp(0, lost);
         let stops = whole(stops_mm * lanes).clamp(0, lost - start);

@@ -11,32 +11,12 @@ use crate::plant::MOST_PASSES;
 use crate::random::Chances;
 use crate::units::Tick;
 
+pub use super::bond::Bond;
 pub use super::line_up::LineUp;
 pub use super::machine::{FailureClock, MachineRun, Progress, overtime_of};
 pub use super::marks::Marks;
 pub use super::pool::Pool;
 pub use super::status::{Doing, Door, Hands};
-
-/// A bond made before the last one.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Bond {
-    /// When.
-    pub bonded: Tick,
-    /// Time in the hot room of its adhesive since the last pass, as [`Lot::hot_for`].
-    pub hot_for: Tick,
-    /// The longest such time between two passes before that: what was whole then stays whole, and is never added to.
-    pub hot_before: Tick,
-}
-
-impl Bond {
-    /// Made at an instant, and not in a hot room since.
-    pub fn at(bonded: Tick) -> Self {
-        Self {
-            bonded,
-            ..Self::default()
-        }
-    }
-}
 
 /// What moves: a roll, a reel, a set, or a whole SKU.
 #[derive(Debug, Clone, Copy)]
