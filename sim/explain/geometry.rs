@@ -3,7 +3,7 @@
 //! In: model and explanation. Out: lines, each with its formula and figures.
 
 use crate::model::{Job, Law, Model, PartModel, StepPlan};
-use crate::plant::{LaminationProcess, Process, Product, fit};
+use crate::plant::{Process, Product, fit};
 use crate::trade::Format;
 use crate::trade::lanes::web_use;
 use crate::trade::roll::{mass_kg, outer_diameter_mm};
@@ -143,16 +143,7 @@ fn layout(page: &mut Page, model: &Model, web: &Web) {
             number(width - f64::from(part.lanes) * lane - part.trim_mm)
         ),
     );
-    if let Some(adhesive) = model.adhesive(part) {
-        let bond = match adhesive.process {
-            LaminationProcess::Thermal => "thermal",
-            LaminationProcess::Solventless => "solventless",
-            LaminationProcess::SolventBased => "solvent-based",
-            LaminationProcess::WaterBased => "water-based",
-            LaminationProcess::ElectronBeam => "electron-beam",
-        };
-        page.row("bond", &format!("{bond}, {}", adhesive.name));
-    }
+    super::passes::write(page, model, part);
 }
 
 fn chain(page: &mut Page, model: &Model, explained: &Explanation, web: &Web) {

@@ -2,7 +2,7 @@
 //!
 //! In: a job of the model and a lot. Out: ticks, by the same laws and rounding as the engine's.
 
-use crate::model::Job;
+use crate::model::{Bonds, Job};
 use crate::units::{TICKS_PER_MINUTE, Tick, ticks_from_minutes};
 
 /// A roll, a reel, or what became of it.
@@ -12,8 +12,8 @@ pub(super) struct Lot {
     pub ready: Tick,
     /// Lane-millimetres of web, or pouches.
     pub quantity: i64,
-    /// End of its last lamination.
-    pub bonded: Option<Tick>,
+    /// When its passes were made.
+    pub bonds: Bonds,
     /// Length of its pouching run, ticks.
     pub pouching_run: Tick,
     /// Holds pouches, not web.

@@ -19,6 +19,7 @@ mod lot;
 mod meanwhile;
 pub mod orders;
 mod page;
+mod passes;
 mod rolls;
 mod speed;
 mod station;

@@ -16,7 +16,7 @@ use super::{Explanation, is_web};
 pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     for web in &explained.webs {
         let part = &model.parts[web.part];
-        let mut gate = GateKind::Open;
+        let mut gate = (GateKind::Open, 0);
         for (step, plan) in part.steps.iter().zip(&web.plan.steps) {
             let station = &model.plant.stations[step.station];
             let of = if explained.webs.len() > 1 {
@@ -25,16 +25,16 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
                 String::new()
             };
             page.heading(&format!("{}{of}", station.name));
-            if step.gate != gate {
-                hold(page, model, part, step.gate);
+            if (step.gate, step.passes) != gate {
+                hold(page, model, part, step);
             }
-            gate = step.gate;
+            gate = (step.gate, step.passes);
             for (within, job) in step.jobs.iter().enumerate() {
                 let m = model.stations[step.station].machines.start + within;
                 let spec = &station.machines[within];
                 page.line(2, &format!("  {}:", spec.name));
                 if !job.able {
-                    page.row("cannot", &why_not(model, part, m));
+                    page.row("cannot", &why_not(model, part, step, m));
                     continue;
                 }
                 run(page, model, part, step, job, plan, m);
@@ -47,21 +47,28 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     }
 }
 
-fn hold(page: &mut Page, model: &Model, part: &PartModel, gate: GateKind) {
-    if let Some(hold) = model.hold(part, gate) {
+/// The hold after each pass before a step; one line where they are all of one adhesive.
+fn hold(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel) {
+    let made = usize::from(step.passes);
+    for (nth, (adhesive, hold)) in model.holds(part, step.gate, made).enumerate() {
+        let hold = duration(hold.mean());
+        if !part.mixed {
+            page.row("hold", &format!("{hold} after lamination, round the clock"));
+            return;
+        }
+        let pass = nth + 1;
+        let name = &adhesive.name;
         page.row(
             "hold",
-            &format!(
-                "{} after lamination, round the clock",
-                duration(hold.mean())
-            ),
+            &format!("{hold} after pass {pass} ({name}), round the clock"),
         );
     }
 }
 
-fn why_not(model: &Model, part: &PartModel, m: usize) -> String {
-    let Err(misfit) = fit::fits(&model.plant, part.product, part.web, change::spec(model, m))
-    else {
+fn why_not(model: &Model, part: &PartModel, step: &StepModel, m: usize) -> String {
+    let (product, web) = (part.product, part.web);
+    let machine = change::spec(model, m);
+    let Err(misfit) = fit::fits(&model.plant, product, web, step.passes, machine) else {
         return String::new();
     };
     match misfit {

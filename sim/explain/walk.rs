@@ -7,7 +7,7 @@
 //! Work pauses while that machine is closed. A step's lots (rolls) go one after the other, those of the
 //! body web before those of a second web.
 
-use crate::model::{GateKind, Job, Model, PartModel, Presence, StepModel};
+use crate::model::{Bonds, GateKind, Job, Model, PartModel, Presence, StepModel};
 use crate::plant::LotSize;
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -157,7 +157,7 @@ impl Walker<'_> {
         let whole = Lot {
             ready: from,
             quantity: web.plan.printed,
-            bonded: None,
+            bonds: Bonds::default(),
             pouching_run: 0,
             pouches,
             rolls: 1,
@@ -273,7 +273,7 @@ impl Walker<'_> {
             }
         }
         if step.bonds {
-            out.bonded = Some(end);
+            out.bonds.push(end);
         }
         out
     }
@@ -339,15 +339,11 @@ impl Walker<'_> {
     }
 
     fn open_from(&self, part: &PartModel, gate: GateKind, lot: &Lot) -> Tick {
-        let hold = self.model.hold(part, gate).zip(lot.bonded);
-        hold.map_or(lot.ready, |(hold, bonded)| {
-            lot.ready.max(bonded + ticks_from_minutes(hold.mean()))
-        })
+        lot.ready.max(self.model.opens(part, gate, &lot.bonds))
     }
 
     fn may_ship(&self, part: &PartModel, lot: &Lot) -> Tick {
-        let hold = self.model.ship_hold(part).zip(lot.bonded);
-        hold.map_or(0, |(hold, bonded)| bonded + ticks_from_minutes(hold.mean()))
+        self.model.may_ship(part, &lot.bonds)
     }
 
     /// When `work` ticks of machine `m` are done that begin at `from` or at its next opening.
@@ -385,7 +381,7 @@ fn gathered(lots: Vec<Lot>) -> Vec<Lot> {
             Some(other) => {
                 other.ready = other.ready.max(lot.ready);
                 other.quantity += lot.quantity;
-                other.bonded = other.bonded.max(lot.bonded);
+                other.bonds.later(&lot.bonds);
                 other.pouching_run += lot.pouching_run;
                 other.rolls += lot.rolls;
             }

@@ -2,7 +2,7 @@
 //!
 //! In: the plan of a web. Out: lines; the parts add up to the whole.
 
-use crate::model::{Model, PartModel};
+use crate::model::{Model, Worth};
 use crate::units::grouped;
 
 use super::geometry::number;
@@ -109,9 +109,10 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation, web
             number(web.printed_m),
             number(part.web_mm),
             grouped(found.all, 1),
-            worth(model, part, found.all)
+            worth(model, part.worth_at(0), found.all)
         ),
     );
+    joined(page, model, web, found.all);
     let parts = [
         ("pouches", found.pouches),
         ("overs", found.overs),
@@ -136,18 +137,56 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation, web
     page.row("", &format!("of it {}", told.join(", ")));
 }
 
+/// What passes join to the web, each along the metres that come to it; and what all of it weighs and costs.
+fn joined(page: &mut Page, model: &Model, web: &Web, printed_m2: f64) {
+    let part = &model.parts[web.part];
+    let first = part.worth_at(0);
+    let mut all = Worth {
+        kg_per_m2: printed_m2 * first.kg_per_m2,
+        price_per_m2: printed_m2 * first.price_per_m2,
+    };
+    let steps = part.steps.iter().zip(&web.plan.steps);
+    let mut told = false;
+    for (step, plan) in steps.filter(|(step, _)| step.joins) {
+        let metres = plan.enters as f64 / 1000.0 / f64::from(part.lanes);
+        let m2 = metres * part.web_mm / 1000.0;
+        let adds = step.adds();
+        page.row(
+            &format!("pass {} adds", step.passes + 1),
+            &format!(
+                "{} m x {} mm = {} m2{}",
+                number(metres),
+                number(part.web_mm),
+                grouped(m2, 1),
+                worth(model, adds, m2)
+            ),
+        );
+        all.kg_per_m2 += m2 * adds.kg_per_m2;
+        all.price_per_m2 += m2 * adds.price_per_m2;
+        told = true;
+    }
+    if told {
+        let mut text = format!("{} kg", grouped(all.kg_per_m2, 1));
+        if all.price_per_m2 > 0.0 {
+            let money = grouped(all.price_per_m2, 2);
+            text.push_str(&format!("; {money} {}", model.plant.reader.currency));
+        }
+        page.row("all of it", &text);
+    }
+}
+
 /// Weight and price of an area.
-fn worth(model: &Model, part: &PartModel, m2: f64) -> String {
+fn worth(model: &Model, each: Worth, m2: f64) -> String {
     let mut text = format!(
         " x {} g/m2 = {} kg",
-        grouped(part.kg_per_m2 * 1000.0, 1),
-        grouped(m2 * part.kg_per_m2, 1)
+        grouped(each.kg_per_m2 * 1000.0, 1),
+        grouped(m2 * each.kg_per_m2, 1)
     );
-    if part.price_per_m2 > 0.0 {
+    if each.price_per_m2 > 0.0 {
         text.push_str(&format!(
             "; at {} a m2 {} {}",
-            number(part.price_per_m2),
-            grouped(m2 * part.price_per_m2, 2),
+            number(each.price_per_m2),
+            grouped(m2 * each.price_per_m2, 2),
             model.plant.reader.currency
         ));
     }

@@ -1,7 +1,7 @@
 //! Plant to model: one pass over calendars, machines and products.
 
 use crate::plant::calendar::Calendar;
-use crate::plant::{Interrupt, Machine, Plant, Promise, Rule, ShiftEnd, Work};
+use crate::plant::{Interrupt, Machine, Plant, Promise, Rule, ShiftEnd, Work, fit};
 use crate::random::Dist;
 use crate::units::{TICKS_PER_MINUTE, Tick};
 
@@ -262,9 +262,15 @@ fn machine_model(
         timeline,
         shift_end: machine.shift_end,
         elements: machine.changeover.elements.clone(),
-        dressed: machine
-            .dressed_for
-            .map(|p| job(plant, settings, machine, p, 0).dressing),
+        dressed: machine.dressed_for.map(|p| {
+            let product = &plant.products[p];
+            let passes = plant.laminates.get(product.laminate);
+            let passes = passes.map_or(1, |laminate| laminate.passes.len()) as u8;
+            // Of the passes of a product the first one that the machine makes.
+            let takes = |pass: &u8| fit::fits(plant, p, 0, *pass, machine).is_ok();
+            let pass = (0..passes).find(takes).unwrap_or(0);
+            job(plant, settings, machine, p, (0, pass)).dressing
+        }),
         crewless,
         one_crew: machine.crew.changeover == machine.crew.run,
         changes_over,

@@ -12,16 +12,16 @@ use super::law::ticks;
 use super::settings::Settings;
 use super::{Dressing, Job, Law};
 
-/// One step of web `web` of product `index` on one machine.
+/// One step of web `web` of product `index` on one machine, after `passes` lamination passes.
 pub(super) fn job(
     plant: &Plant,
     settings: &mut Settings,
     machine: &Machine,
     index: usize,
-    web: u8,
+    (web, passes): (u8, u8),
 ) -> Job {
     let product = &plant.products[index];
-    let able = fit::fits(plant, index, web, machine).is_ok();
+    let able = fit::fits(plant, index, web, passes, machine).is_ok();
     let mut dressing = Dressing::default();
     let laminate_index = product.laminate_of(web);
     let laminate = plant.laminates.get(laminate_index);
@@ -66,18 +66,19 @@ pub(super) fn job(
         }
         Process::Lamination(spec) => {
             if let Some(laminate) = laminate {
-                let adhesive = &plant.adhesives[laminate.adhesive];
-                dressing.set(ElementKind::Film, u32::from(laminate.film) + 1);
-                dressing.set(ElementKind::Finish, u32::from(laminate.finish) + 1);
-                dressing.set(ElementKind::Adhesive, laminate.adhesive as u32 + 1);
+                let pass = laminate.pass(passes);
+                let adhesive = &plant.adhesives[pass.adhesive];
+                dressing.set(ElementKind::Film, u32::from(pass.film) + 1);
+                dressing.set(ElementKind::Finish, u32::from(pass.finish) + 1);
+                dressing.set(ElementKind::Adhesive, pass.adhesive as u32 + 1);
                 dressing.set(ElementKind::Process, adhesive.process as u32 + 1);
-                dressing.set(ElementKind::Treater, laminate.treat.bits() + 1);
+                dressing.set(ElementKind::Treater, pass.treat.bits() + 1);
                 let speed = spec
                     .processes
                     .iter()
                     .find(|p| p.0 == adhesive.process)
                     .map_or(1.0, |p| p.1);
-                out.law = web_law(speed, spec.ramp_m_per_min_s);
+                out.law = web_law(speed.min(pass.speed_m_per_min), spec.ramp_m_per_min_s);
             }
             dressing.set(
                 ElementKind::Width,

@@ -8,6 +8,7 @@ mod alike;
 mod compile;
 mod dressing;
 mod facts;
+mod hold;
 mod job;
 mod keys;
 mod law;
@@ -19,13 +20,18 @@ mod typical;
 pub use compile::compile;
 pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_waste_mm};
 pub use facts::StreamFacts;
+pub use hold::Bonds;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
 pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, start_loss};
 
 use std::ops::Range;
 
-use crate::plant::{Element, ElementKind, Interrupt, LotSize, Plant, Rule, ShiftEnd, Work};
+use smallvec::SmallVec;
+
+use crate::plant::{
+    Element, ElementKind, Interrupt, LotSize, MOST_PASSES, Plant, Rule, ShiftEnd, Work,
+};
 use crate::random::Dist;
 use crate::units::{Tick, minutes_from_ticks};
 
@@ -168,8 +174,10 @@ pub struct PartModel {
     pub steps: Vec<StepModel>,
     /// Metres of it for each metre of body web.
     pub length_ratio: f64,
-    /// Adhesive, if the web is laminated here.
-    pub adhesive: Option<usize>,
+    /// Adhesive of each lamination pass that is made here, in order.
+    pub adhesives: SmallVec<[usize; MOST_PASSES]>,
+    /// They are not all one adhesive: the holds of earlier passes count beside that of the last one.
+    pub mixed: bool,
     /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
     /// How many rolls, reels and lots there are decides what is lost: changes lose web, or lots can be shared out.
@@ -184,7 +192,7 @@ pub struct PartModel {
     pub roll_max_mm: f64,
     /// Caliper of the laminate, µm.
     pub caliper_um: f64,
-    /// Material cost, money per m².
+    /// Material cost of all of it, money per m².
     pub price_per_m2: f64,
     /// Area of one lane-metre of lane, m²; trims and what is not used of the web are beside it.
     pub m2_per_lane_m: f64,
@@ -192,11 +200,33 @@ pub struct PartModel {
     pub web_mm: f64,
     /// Edge and centre trims across it, mm.
     pub trim_mm: f64,
-    /// Weight, kg per m².
+    /// Weight of all of it, kg per m².
     pub kg_per_m2: f64,
 }
 
+/// What a square metre of web weighs and costs.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Worth {
+    /// Weight, kg per m².
+    pub kg_per_m2: f64,
+    /// Material cost, money per m².
+    pub price_per_m2: f64,
+}
+
 impl PartModel {
+    /// What the web is that comes to a step; past the last one what it is in the end.
+    pub fn worth_at(&self, step: usize) -> Worth {
+        self.steps
+            .get(step)
+            .map_or(self.worth_lost(step), |step| step.enters)
+    }
+
+    /// What the web is that is lost at a step.
+    pub fn worth_lost(&self, step: usize) -> Worth {
+        let step = self.steps.get(step).or(self.steps.last());
+        step.map_or(Worth::default(), |step| step.leaves)
+    }
+
     /// Pieces, not web.
     #[inline]
     pub fn is_piece(&self) -> bool {
@@ -209,7 +239,7 @@ impl PartModel {
 pub enum GateKind {
     /// None.
     Open,
-    /// May be laminated again.
+    /// May be laminated again: the next pass.
     SecondPass,
     /// May be slit.
     Slit,
@@ -226,6 +256,16 @@ pub struct StepModel {
     pub gate: GateKind,
     /// This step bonds: the cure clock starts when it ends.
     pub bonds: bool,
+    /// Lamination passes made before it.
+    pub passes: u8,
+    /// Adhesive it bonds with.
+    pub adhesive: Option<usize>,
+    /// Web that comes to it.
+    pub enters: Worth,
+    /// Web as it is lost and leaves here.
+    pub leaves: Worth,
+    /// It joins a web that is paid here: `leaves` is more than `enters`.
+    pub joins: bool,
     /// This step turns lane-metres into pouches.
     pub makes_pouches: bool,
     /// Lots neither wait for other webs here nor are parted into pouches.
@@ -247,6 +287,14 @@ pub struct StepModel {
 }
 
 impl StepModel {
+    /// What a pass adds to a square metre.
+    pub fn adds(&self) -> Worth {
+        Worth {
+            kg_per_m2: self.leaves.kg_per_m2 - self.enters.kg_per_m2,
+            price_per_m2: self.leaves.price_per_m2 - self.enters.price_per_m2,
+        }
+    }
+
     /// How many machines of the station can do it.
     pub fn able_machines(&self) -> u32 {
         self.jobs.iter().filter(|job| job.able).count() as u32
@@ -336,27 +384,5 @@ impl Model {
     /// Body web of a product.
     pub fn body_part(&self, product: usize) -> &PartModel {
         &self.parts[self.body[product] as usize]
-    }
-
-    /// Hold before a step of a part, as the adhesive's distribution, if the web is bonded at all.
-    pub fn hold(&self, part: &PartModel, gate: GateKind) -> Option<&Dist> {
-        let gates = &self.adhesive(part)?.ambient;
-        match gate {
-            GateKind::Open => None,
-            GateKind::SecondPass => Some(&gates.second_pass),
-            GateKind::Slit => Some(&gates.slit),
-            GateKind::Pouch => Some(&gates.pouch),
-        }
-    }
-
-    /// Hold before shipping.
-    pub fn ship_hold(&self, part: &PartModel) -> Option<&Dist> {
-        Some(&self.adhesive(part)?.ambient.ship)
-    }
-
-    /// The adhesive of a web, if it is laminated here.
-    #[inline]
-    pub fn adhesive(&self, part: &PartModel) -> Option<&crate::plant::Adhesive> {
-        part.adhesive.map(|index| &self.plant.adhesives[index])
     }
 }

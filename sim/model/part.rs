@@ -3,12 +3,14 @@
 //! In: the plant and a product. Out: a [`PartModel`] with a job for every machine of every step.
 
 use crate::plant::way::way;
-use crate::plant::{LotSize, Plant, Process, Product, Work, fit};
+use smallvec::SmallVec;
+
+use crate::plant::{Laminate, LotSize, Plant, Process, Product, Sheet, Work, fit};
 use crate::trade::roll::length_m;
 
 use super::job::job;
 use super::settings::Settings;
-use super::{GateKind, Job, Law, PartModel, StepModel};
+use super::{GateKind, Job, Law, PartModel, StepModel, Worth};
 
 /// Web `web` of product `index` and its way through the cell.
 pub(super) fn part_model(
@@ -23,15 +25,22 @@ pub(super) fn part_model(
         .iter()
         .position(|&s| plant.stations[s].work == Work::Pouching);
     let route = way(plant, product, web);
+    let made = plant.laminates.get(product.laminate_of(web));
+    let made = made.filter(|_| product.format.is_some());
     let mut steps: Vec<StepModel> = Vec::new();
-    let mut bonded = 0;
+    let mut adhesives = SmallVec::new();
+    let mut bonded: u8 = 0;
     for &station_index in &route {
         let station = &plant.stations[station_index];
         let jobs: Vec<Job> = station
             .machines
             .iter()
-            .map(|m| job(plant, settings, m, index, web))
+            .map(|m| job(plant, settings, m, index, (web, bonded)))
             .collect();
+        let bonds = station.work == Work::Lamination;
+        let (enters, leaves) =
+            made.map_or_else(Default::default, |made| worth(made, bonded, bonds));
+        let adhesive = made.filter(|_| bonds).map(|m| m.pass(bonded).adhesive);
         steps.push(StepModel {
             station: station_index,
             gate: match station.work {
@@ -40,7 +49,12 @@ pub(super) fn part_model(
                 Work::Slitting => GateKind::Slit,
                 _ => GateKind::Pouch,
             },
-            bonds: station.work == Work::Lamination,
+            bonds,
+            passes: bonded,
+            adhesive,
+            enters,
+            leaves,
+            joins: enters != leaves,
             makes_pouches: station.work == Work::Pouching,
             straight: false,
             lossless: false,
@@ -50,7 +64,8 @@ pub(super) fn part_model(
             typical_change_min: 0.0,
             jobs,
         });
-        bonded += usize::from(station.work == Work::Lamination);
+        adhesives.extend(adhesive);
+        bonded += u8::from(bonds);
     }
     let mut lossless = product.format.is_none();
     for step in steps.iter_mut().rev() {
@@ -76,7 +91,8 @@ pub(super) fn part_model(
     PartModel {
         product: index,
         web,
-        adhesive: (bonded > 0).then(|| plant.laminates[laminate].adhesive),
+        mixed: adhesives.iter().any(|adhesive| adhesive != &adhesives[0]),
+        adhesives,
         join,
         counts_rolls: !piece && steps.iter().any(counts_rolls),
         length_ratio: product.more(web).map_or(1.0, |more| more.length_ratio),
@@ -90,7 +106,7 @@ pub(super) fn part_model(
         roll_max_mm: if piece {
             f64::INFINITY
         } else {
-            roll_max_mm(plant, product, web, caliper)
+            roll_max_mm(plant, product, index, web)
         },
         caliper_um: caliper,
         price_per_m2: if piece {
@@ -136,27 +152,38 @@ fn counts_rolls(step: &StepModel) -> bool {
     shared || step.jobs.iter().any(|job| job.splice_mm > 0.0)
 }
 
-/// Longest roll that every laminator able to take this web can unwind and rewind, mm.
-fn roll_max_mm(plant: &Plant, product: &Product, web: u8, caliper_um: f64) -> f64 {
-    let index = plant
-        .products
-        .iter()
-        .position(|p| p.name == product.name)
-        .unwrap_or(0);
-    product
-        .route
-        .iter()
-        .flat_map(|&s| &plant.stations[s].machines)
-        .filter(|m| fit::fits(plant, index, web, m).is_ok())
-        .filter_map(|m| match &m.process {
-            Process::Lamination(spec) => Some(
-                length_m(
-                    spec.unwind_max_mm.min(spec.rewind_max_mm),
-                    spec.core_mm,
-                    caliper_um,
-                ) * 1000.0,
-            ),
-            _ => None,
-        })
-        .fold(f64::INFINITY, f64::min)
+/// What comes to a step after so many passes, and what it is there; a pass joins its web at once.
+fn worth(made: &Laminate, passes: u8, bonds: bool) -> (Worth, Worth) {
+    let of = |sheet: Sheet| Worth {
+        kg_per_m2: sheet.weight_g_per_m2 / 1000.0,
+        price_per_m2: sheet.price_per_m2,
+    };
+    let pass = made.pass(passes);
+    let all_made = usize::from(passes) >= made.passes.len();
+    let enters = of(if all_made { pass.leaves } else { pass.enters });
+    (enters, if bonds { of(pass.leaves) } else { enters })
+}
+
+/// Longest roll that every laminator able to take this web can unwind as it comes, and rewind as it leaves, mm.
+fn roll_max_mm(plant: &Plant, product: &Product, index: usize, web: u8) -> f64 {
+    let laminate = &plant.laminates[product.laminate_of(web)];
+    let mut most = f64::INFINITY;
+    let mut passes = 0;
+    for &station in &product.route {
+        let station = &plant.stations[station];
+        let pass = laminate.pass(passes);
+        for machine in &station.machines {
+            if let Process::Lamination(spec) = &machine.process
+                && fit::fits(plant, index, web, passes, machine).is_ok()
+            {
+                let mut takes = |across, caliper| {
+                    most = most.min(length_m(across, spec.core_mm, caliper) * 1000.0)
+                };
+                takes(spec.unwind_max_mm, pass.enters.caliper_um);
+                takes(spec.rewind_max_mm, pass.leaves.caliper_um);
+            }
+        }
+        passes += u8::from(station.work == Work::Lamination);
+    }
+    most
 }

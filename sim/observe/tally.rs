@@ -419,14 +419,30 @@ impl Observe for Tally<'_> {
         if web.measured {
             let part = &self.model.parts[web.part];
             self.web_mm += lane_mm as f64 / f64::from(part.lanes);
-            let m2 = self.webs[part.product].handed_over(part, lane_mm);
+            let worth = part.worth_at(web.step);
+            let m2 = self.webs[part.product].handed_over(part, lane_mm, worth);
             self.web_m2 += m2;
-            self.web_money += m2 * part.price_per_m2;
+            self.web_money += m2 * worth.price_per_m2;
             // What lies beside the lanes is printed, laminated and paid, and cut off: lost from the beginning.
             let beside = m2 - lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
             self.lost_m2 += beside;
-            self.waste_kg += beside * part.kg_per_m2;
-            self.waste_money += beside * part.price_per_m2;
+            self.waste_kg += beside * worth.kg_per_m2;
+            self.waste_money += beside * worth.price_per_m2;
+        }
+    }
+
+    fn joined(&mut self, _: Tick, web: WebOf, lane_mm: i64) {
+        if web.measured {
+            let part = &self.model.parts[web.part];
+            let added = part.steps[web.step].adds();
+            let metres = lane_mm as f64 / 1000.0 / f64::from(part.lanes);
+            let m2 = metres * part.web_mm / 1000.0;
+            self.webs[part.product].joined(m2, added);
+            self.web_money += m2 * added.price_per_m2;
+            // What it covers beside the lanes is cut off with the rest.
+            let beside = m2 - lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
+            self.waste_kg += beside * added.kg_per_m2;
+            self.waste_money += beside * added.price_per_m2;
         }
     }
 
@@ -443,9 +459,10 @@ impl Observe for Tally<'_> {
             self.webs[part.product].lost(why, m2);
             self.waste_m2[station] += m2;
             self.lost_m2 += m2;
-            self.waste_kg += m2 * part.kg_per_m2;
+            let worth = part.worth_lost(web.step);
+            self.waste_kg += m2 * worth.kg_per_m2;
             self.waste_mm += lane_mm as f64 / f64::from(part.lanes);
-            self.waste_money += m2 * part.price_per_m2;
+            self.waste_money += m2 * worth.price_per_m2;
         }
     }
 }

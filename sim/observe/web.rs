@@ -2,7 +2,7 @@
 //!
 //! In: metres handed over and lost, by product. Out: area, weight and money a week, the area in its parts.
 
-use crate::model::{Model, PartModel};
+use crate::model::{Model, PartModel, Worth};
 use crate::record::Lost;
 
 /// Figures of one product, or of all: key, label, unit.
@@ -40,14 +40,14 @@ pub struct Web {
 }
 
 impl Web {
-    /// Web handed over for a part; gives its area, m².
-    pub fn handed_over(&mut self, part: &PartModel, lane_mm: i64) -> f64 {
+    /// Web handed over for a part, worth so much there; gives its area, m².
+    pub fn handed_over(&mut self, part: &PartModel, lane_mm: i64, worth: Worth) -> f64 {
         let metres = lane_mm as f64 / 1000.0 / f64::from(part.lanes);
         let m2 = metres * part.web_mm / 1000.0;
         let trims = metres * part.trim_mm / 1000.0;
         self.sums[0] += m2;
-        self.sums[1] += m2 * part.kg_per_m2;
-        self.sums[2] += m2 * part.price_per_m2;
+        self.sums[1] += m2 * worth.kg_per_m2;
+        self.sums[2] += m2 * worth.price_per_m2;
         self.sums[5] += trims;
         let unused = m2 - trims - lane_mm as f64 / 1000.0 * part.m2_per_lane_m;
         // Where pouches fill the web nothing is left, and not less than nothing by the last bit of a difference.
@@ -56,6 +56,12 @@ impl Web {
             false => unused,
         };
         m2
+    }
+
+    /// A pass has joined a web of that area to it: it weighs and costs more, and is no larger.
+    pub fn joined(&mut self, m2: f64, added: Worth) {
+        self.sums[1] += m2 * added.kg_per_m2;
+        self.sums[2] += m2 * added.price_per_m2;
     }
 
     /// Area of lanes lost.

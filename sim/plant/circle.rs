@@ -38,12 +38,14 @@ fn arrows(plant: &Plant) -> Arrows {
         for web in std::iter::once(0).chain(further) {
             let way = way(plant, product, web);
             let laminate = product.laminate_of(web);
-            let rooms = Rooms::of(plant, laminate);
+            let mut passes = 0;
             for (at, &from) in way.iter().enumerate() {
                 for &to in following(plant, &way[at + 1..]) {
                     machine_to_place(plant, &mut arrows, from, to);
                 }
                 if plant.stations[from].work == Work::Lamination {
+                    passes += 1;
+                    let rooms = Rooms::of(plant, laminate, passes);
                     rooms.arrows(plant, &mut arrows, from, &way[at + 1..]);
                 }
             }
@@ -79,37 +81,35 @@ fn machine_to_place(plant: &Plant, arrows: &mut Arrows, from: usize, to: usize) 
 }
 
 /// Rooms in which rolls of a laminate cure.
+#[derive(Default)]
 struct Rooms {
-    /// Where a roll must find a place before it leaves its laminator.
-    racks: Option<usize>,
+    /// Where a roll must find a place before it leaves its laminator: that of whichever pass holds it longest.
+    racks: Vec<usize>,
     /// All that are limited.
     all: Vec<usize>,
 }
 
 impl Rooms {
-    fn of(plant: &Plant, laminate: usize) -> Self {
-        let none = Self {
-            racks: None,
-            all: Vec::new(),
-        };
-        let Some(laminate) = plant.laminates.get(laminate) else {
-            return none;
-        };
-        let Some(adhesive) = plant.adhesives.get(laminate.adhesive) else {
-            return none;
-        };
-        let limited = |&room: &usize| plant.rooms[room].places.is_some();
-        let racks = adhesive.racks.filter(limited);
-        let hot = adhesive.hot.as_ref().map(|hot| hot.room).filter(limited);
-        Self {
-            racks,
-            all: racks.into_iter().chain(hot).collect(),
+    /// After so many passes.
+    fn of(plant: &Plant, laminate: usize, passes: usize) -> Self {
+        let mut rooms = Self::default();
+        let made = plant.laminates.get(laminate).into_iter();
+        for pass in made.flat_map(|laminate| laminate.passes.iter().take(passes)) {
+            let Some(adhesive) = plant.adhesives.get(pass.adhesive) else {
+                continue;
+            };
+            let limited = |&room: &usize| plant.rooms[room].places.is_some();
+            let racks = adhesive.racks.filter(limited);
+            let hot = adhesive.hot.as_ref().map(|hot| hot.room).filter(limited);
+            rooms.racks.extend(racks);
+            rooms.all.extend(racks.into_iter().chain(hot));
         }
+        rooms
     }
 
     /// From the laminator to the racks, and from the rooms to wherever a roll in them can go.
     fn arrows(&self, plant: &Plant, arrows: &mut Arrows, from: usize, rest: &[usize]) {
-        if let Some(racks) = self.racks {
+        for &racks in &self.racks {
             add(arrows, Held::Machine(from), Held::Room(racks));
         }
         for &room in &self.all {

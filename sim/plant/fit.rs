@@ -92,11 +92,18 @@ pub fn reels_at_once(plant: &Plant, product: &Product, spec: &PouchingSpec) -> u
     }
 }
 
-/// Whether `machine` can do its work on `web` (0 body, then the further ones) of product `index` of the plant.
+/// Whether `machine` can do its work on `web` (0 body, then the further ones) of product `index` of the plant; a
+/// laminator its pass `pass`, from 0, which says nothing elsewhere.
 ///
 /// # Errors
 /// The first [`Misfit`] found.
-pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(), Misfit> {
+pub fn fits(
+    plant: &Plant,
+    index: usize,
+    web: u8,
+    pass: u8,
+    machine: &Machine,
+) -> Result<(), Misfit> {
     let product = &plant.products[index];
     let width = web_width_mm(product, web);
     if product.format.is_none()
@@ -117,12 +124,12 @@ pub fn fits(plant: &Plant, index: usize, web: u8, machine: &Machine) -> Result<(
     match &machine.process {
         Process::Press(spec) => within(spec.web_max_mm),
         Process::Lamination(spec) => {
-            let laminate = product.laminate_of(web);
-            let process = plant.adhesives[plant.laminates[laminate].adhesive].process;
+            let pass = plant.laminates[product.laminate_of(web)].pass(pass);
+            let process = plant.adhesives[pass.adhesive].process;
             if !spec.processes.iter().any(|p| p.0 == process) {
                 return Err(Misfit::Process(process));
             }
-            let treat = plant.laminates[laminate].treat;
+            let treat = pass.treat;
             if !spec.treaters.covers(treat) {
                 return Err(Misfit::Treaters(treat, spec.treaters));
             }

@@ -8,6 +8,7 @@
 pub mod calendar;
 pub mod circle;
 pub mod fit;
+mod laminate;
 mod machine;
 mod money;
 mod orders;
@@ -16,6 +17,7 @@ mod product;
 pub mod way;
 
 pub use calendar::Calendar;
+pub use laminate::{Laminate, MOST_PASSES, Pass, Sheet};
 pub use machine::{
     Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element, ElementKind,
     Interrupt, LotSize, Machine, MicroStops, Policy, RULES, Reserved, Rule, ShiftEnd, Station,
@@ -31,7 +33,7 @@ pub use process::{
     SlittingSpec, SpoutingSpec,
 };
 pub use product::{
-    Adhesive, FreeAt, Gates, HotRoom, Laminate, LaminationProcess, MoreWeb, Product, Room, Treated,
+    Adhesive, FreeAt, Gates, HotRoom, LaminationProcess, MoreWeb, Product, Room, Treated,
 };
 
 /// A whole cell with its orders and its experiment, ready to be compiled.

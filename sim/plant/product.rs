@@ -1,4 +1,4 @@
-//! Products and what they are made of: formats, laminates, adhesives with their holds, rooms.
+//! Products and what they are made of: formats, adhesives with their holds, rooms.
 
 use crate::random::Dist;
 use crate::trade::Format;
@@ -21,7 +21,7 @@ pub enum LaminationProcess {
 /// Holds counted from the moment a roll leaves the laminator, around the clock, minutes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gates {
-    /// May be laminated again (second pass).
+    /// May be laminated again (next pass).
     pub second_pass: Dist,
     /// May be slit.
     pub slit: Dist,
@@ -111,29 +111,6 @@ impl Treated {
             (true, true) => "both webs",
         }
     }
-}
-
-/// A film structure.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Laminate {
-    /// Name.
-    pub name: String,
-    /// Total caliper, µm.
-    pub caliper_um: f64,
-    /// Weight, g/m².
-    pub weight_g_per_m2: f64,
-    /// Finish (matt, gloss, ...): an index into no table, equal numbers are equal finishes.
-    pub finish: u16,
-    /// Outer film: equal numbers are equal films (drives film changeovers).
-    pub film: u16,
-    /// Corona treatment it needs.
-    pub treat: Treated,
-    /// Adhesive index.
-    pub adhesive: usize,
-    /// Material cost, money per m²; 0 where not given.
-    pub price_per_m2: f64,
-    /// Lamination passes (2 for three plies bonded one after the other).
-    pub passes: u8,
 }
 
 /// A further web that meets the body web at the pouch machine.

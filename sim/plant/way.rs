@@ -11,7 +11,7 @@ pub fn way(plant: &Plant, product: &Product, web: u8) -> Vec<usize> {
         return route;
     }
     let work = |station: usize| plant.stations[station].work;
-    let passes = usize::from(plant.laminates[product.laminate_of(web)].passes);
+    let passes = plant.laminates[product.laminate_of(web)].passes.len();
     let pouching = route.iter().position(|&s| work(s) == Work::Pouching);
     route.truncate(pouching.unwrap_or(0));
     let mut seen = 0;
@@ -31,4 +31,20 @@ pub fn way(plant: &Plant, product: &Product, web: u8) -> Vec<usize> {
         }
     }
     route
+}
+
+/// Passes that web `web` of a product makes at a station, from 0; one that says nothing at stations of other work, none
+/// where it never comes to a laminator of the station.
+pub fn passes_at(plant: &Plant, product: &Product, web: u8, station: usize) -> Vec<u8> {
+    if plant.stations[station].work != Work::Lamination {
+        return vec![0];
+    }
+    let laminations = way(plant, product, web)
+        .into_iter()
+        .filter(|&stop| plant.stations[stop].work == Work::Lamination);
+    (0..)
+        .zip(laminations)
+        .filter(|(_, stop)| *stop == station)
+        .map(|(pass, _)| pass)
+        .collect()
 }

@@ -3,6 +3,10 @@
 //! The engine calls an [`Observe`]; it never learns who listens. Out of it come machine states, lot
 //! events and finished orders. Times are ticks since the clock's zero.
 
+mod web;
+
+pub use web::{Lost, WebOf};
+
 use crate::units::Tick;
 
 /// What a machine is doing; at each instant exactly one of these.
@@ -380,6 +384,11 @@ pub trait Observe {
         let _ = (at, web, lane_mm);
     }
 
+    /// A pass has joined a further web along so many lane-millimetres, from edge to edge of the printed one.
+    fn joined(&mut self, at: Tick, web: WebOf, lane_mm: i64) {
+        let _ = (at, web, lane_mm);
+    }
+
     /// At the end of the clock a machine waits for room that only such machines could make: it stands still for ever.
     fn stuck(&mut self, machine: usize) {
         let _ = machine;
@@ -389,29 +398,6 @@ pub trait Observe {
     fn waste(&mut self, at: Tick, station: usize, why: Lost, lost: [i64; 2], web: WebOf) {
         let _ = (at, station, why, lost, web);
     }
-}
-
-/// Which web is spoken of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct WebOf {
-    /// Its part in the model.
-    pub part: usize,
-    /// It is of an order that came in within the measured time: what is handed over and what is lost of it belong
-    /// together, whenever they happen.
-    pub measured: bool,
-}
-
-/// Why web or pouches are lost.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lost {
-    /// At a start.
-    Start,
-    /// At stops: changes of rolls and reels, breaks, wash-ups.
-    Stop,
-    /// While running.
-    Running,
-    /// Pouches and pieces that are rejected.
-    Reject,
 }
 
 /// Nobody listens.
@@ -491,6 +477,11 @@ impl<A: Observe, B: Observe> Observe for (&mut A, &mut B) {
     fn booked(&mut self, order: u32, entry: usize) {
         self.0.booked(order, entry);
         self.1.booked(order, entry);
+    }
+
+    fn joined(&mut self, at: Tick, web: WebOf, lane_mm: i64) {
+        self.0.joined(at, web, lane_mm);
+        self.1.joined(at, web, lane_mm);
     }
 
     fn released(&mut self, at: Tick, web: WebOf, lane_mm: i64) {

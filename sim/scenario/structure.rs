@@ -278,6 +278,11 @@ impl<'a> Walk<'a> {
                 .expected(format!("at least one item: {}", item.unwrap_or_default()));
             self.push(problem);
         }
+        let most = schema.get("maxItems").and_then(Value::as_u64);
+        if let Some(most) = most.filter(|&most| items.len() as u64 > most) {
+            let message = format!("{} has {} items", self.name(), items.len());
+            self.push(Problem::error(self.here(), message).expected(format!("at most {most}")));
+        }
         if let Some(item_schema) = schema.get("items") {
             for (index, item) in items.iter().enumerate() {
                 self.within(Step::Item(index), |walk| walk.value(item, item_schema));

@@ -22,6 +22,9 @@ pub(super) fn wanted(schema: &Value) -> String {
     if schema.get("oneOf").is_some() {
         return "a block of keys, `work` among them".to_string();
     }
+    if types(schema) == ["integer", "array"] {
+        return "a whole number or a list".to_string();
+    }
     match types(schema).first() {
         Some(&"object") => match schema.get("properties").and_then(Value::as_object) {
             Some(keys) if !keys.is_empty() => {

@@ -17,6 +17,7 @@ use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::audit::Must;
+use super::state::Bond;
 
 /// No place held.
 pub(super) const NO_ROOM: u8 = u8::MAX;
@@ -31,6 +32,12 @@ fn gate_of(gates: &Gates, kind: Option<GateKind>) -> Option<&Dist> {
     }
 }
 
+/// A room is the hot one of an adhesive.
+fn is_hot_in(adhesive: &Adhesive, room: u8) -> bool {
+    let hot = adhesive.hot.as_ref();
+    hot.is_some_and(|hot| hot.room == usize::from(room))
+}
+
 impl<O: Observe> Shop<'_, O> {
     /// One draw per web of a line, so that its gates keep their order.
     fn cure_draw(&self, lot: u32) -> Stream {
@@ -39,8 +46,28 @@ impl<O: Observe> Shop<'_, O> {
         record.chances.of(Source::Cure, record.key << 2 | web)
     }
 
-    fn adhesive_of(&self, lot: u32) -> Option<&Adhesive> {
-        self.model.adhesive(self.lots[lot].web)
+    /// Passes that a lot has been through before a step; past the last step all of them.
+    pub(super) fn passes_before(&self, lot: u32, step: usize) -> usize {
+        let part = self.lots[lot].web;
+        let passes = part.steps.get(step).map(|step| usize::from(step.passes));
+        passes.unwrap_or(part.adhesives.len())
+    }
+
+    /// The adhesive that holds a lot longest before its present step, and so says where it waits; of equals the last.
+    pub(super) fn held_by(&self, lot: u32, step: usize) -> Option<&Adhesive> {
+        let part = self.lots[lot].web;
+        let made = self.passes_before(lot, step);
+        let last = made.checked_sub(1)?;
+        let kind = match part.steps.get(step) {
+            Some(step) => Some(step.gate),
+            None => Some(GateKind::Pouch),
+        };
+        let longest = match part.mixed {
+            true => (0..made).max_by_key(|&pass| (self.pass_gate(lot, pass, last, kind), pass)),
+            false => Some(last),
+        };
+        let adhesive = part.adhesives.get(longest?)?;
+        Some(&self.model.plant.adhesives[*adhesive])
     }
 
     /// The instant from which a lot may be worked on at `step` if it stays where it is.
@@ -50,29 +77,41 @@ impl<O: Observe> Shop<'_, O> {
             return 0;
         }
         let part = self.lots[lot].web;
-        self.gate_time(
-            lot,
-            Some(part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate)),
-        )
+        let kind = part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate);
+        self.gate_time(lot, self.passes_before(lot, step), Some(kind))
     }
 
     /// The instant from which the web of a lot may ship.
     #[inline]
     pub(super) fn ship_gate(&self, lot: u32) -> Tick {
-        if self.lots[lot].bonded == NEVER {
+        let record = &self.lots[lot];
+        if record.bonded == NEVER {
             0
         } else {
-            self.gate_time(lot, None)
+            self.gate_time(lot, record.web.adhesives.len(), None)
         }
     }
 
-    /// A gate opens when the whole time since the bond reaches the ambient hold, or when the time in a hot
-    /// room, counted from the end of the heating lag, reaches the hot one; no mixture of the two is credited.
-    fn gate_time(&self, lot: u32, kind: Option<GateKind>) -> Tick {
-        let record = &self.lots[lot];
-        let Some(adhesive) = self.adhesive_of(lot) else {
+    /// A gate is that of the last pass, or of an earlier one with another adhesive that holds longer. A pass with the
+    /// adhesive of all was made before the last one and is never later than that.
+    fn gate_time(&self, lot: u32, made: usize, kind: Option<GateKind>) -> Tick {
+        let Some(last) = made.checked_sub(1) else {
             return 0;
         };
+        let first = if self.lots[lot].web.mixed { 0 } else { last };
+        let gates = (first..made).map(|pass| self.pass_gate(lot, pass, last, kind));
+        gates.max().unwrap_or(0)
+    }
+
+    /// A gate of one pass opens when the whole time since its bond reaches the ambient hold, or when the time in the
+    /// hot room of its adhesive, counted from the end of the heating lag, reaches the hot one; no mixture of the two is
+    /// credited.
+    fn pass_gate(&self, lot: u32, pass: usize, last: usize, kind: Option<GateKind>) -> Tick {
+        let record = &self.lots[lot];
+        let Some(&adhesive) = record.web.adhesives.get(pass) else {
+            return 0;
+        };
+        let adhesive = &self.model.plant.adhesives[adhesive];
         let need = |gates: &Gates| {
             gate_of(gates, kind).map_or(0, |hold| {
                 ticks_from_minutes(hold.sample(&mut self.cure_draw(lot))).max(0)
@@ -82,29 +121,57 @@ impl<O: Observe> Shop<'_, O> {
         if ambient == 0 {
             return 0;
         }
-        let by_ambient = record.bonded + ambient;
-        if !record.hot && record.hot_for == 0 {
+        let Bond {
+            bonded,
+            hot_for,
+            hot_before,
+        } = match pass == last {
+            true => Bond {
+                hot_for: record.hot_for,
+                ..Bond::at(record.bonded)
+            },
+            false => record.earlier[pass],
+        };
+        let hot = record.hot && is_hot_in(adhesive, record.room);
+        let by_ambient = bonded + ambient;
+        if !hot && hot_for == 0 && hot_before == 0 {
             return by_ambient;
         }
         let warm = adhesive
             .hot
             .as_ref()
             .map_or(ambient, |hot| need(&hot.gates));
-        if record.hot_for >= warm {
+        if hot_for.max(hot_before) >= warm {
             return record.cure_mark;
         }
-        if !record.hot {
+        if !hot {
             return by_ambient;
         }
-        by_ambient.min(record.warm_at.max(record.cure_mark) + warm - record.hot_for)
+        by_ambient.min(record.warm_at.max(record.cure_mark) + warm - hot_for)
     }
 
-    /// Books the time in a hot room up to now.
+    /// Books the time in a hot room up to now, to the last pass and to those before it that cure in the same room.
     pub(super) fn settle_cure(&mut self, lot: u32) {
         let now = self.now;
+        let made = self.passes_before(lot, usize::from(self.lots[lot].step));
+        let adhesives = &self.model.plant.adhesives;
         let record = &mut self.lots[lot];
         if record.hot {
-            record.hot_for += (now - record.warm_at.max(record.cure_mark)).max(0);
+            let room = record.room;
+            let part = record.web;
+            let cures = |pass: usize| {
+                let adhesive = part.adhesives.get(pass);
+                adhesive.is_some_and(|&index| is_hot_in(&adhesives[index], room))
+            };
+            let spent = (now - record.warm_at.max(record.cure_mark)).max(0);
+            if made.checked_sub(1).is_some_and(cures) {
+                record.hot_for += spent;
+            }
+            if part.mixed {
+                for pass in (0..made.saturating_sub(1)).filter(|&pass| cures(pass)) {
+                    record.earlier[pass].hot_for += spent;
+                }
+            }
         }
         record.cure_mark = now;
     }
@@ -112,7 +179,7 @@ impl<O: Observe> Shop<'_, O> {
     /// Finds a place for a freshly bonded lot that has to wait; false where every place is taken.
     #[inline]
     pub(super) fn take_place(&mut self, lot: u32) -> bool {
-        let Some(adhesive) = self.adhesive_of(lot) else {
+        let Some(adhesive) = self.held_by(lot, usize::from(self.lots[lot].step)) else {
             return true;
         };
         let (hot, racks) = (adhesive.hot.as_ref().map(|h| h.room), adhesive.racks);
@@ -141,7 +208,7 @@ impl<O: Observe> Shop<'_, O> {
         if self.gate(lot, step) <= self.now {
             return;
         }
-        if let Some(room) = self.adhesive_of(lot).and_then(|adhesive| adhesive.racks) {
+        if let Some(room) = self.held_by(lot, step).and_then(|adhesive| adhesive.racks) {
             self.move_in(lot, room, false);
         }
     }
@@ -231,14 +298,14 @@ impl<O: Observe> Shop<'_, O> {
                 continue;
             }
             let here = self.lots[lot].room;
+            let step = usize::from(self.lots[lot].step);
             let wants = self
-                .adhesive_of(lot)
+                .held_by(lot, step)
                 .and_then(|a| a.hot.as_ref())
                 .is_some_and(|h| h.room == room);
             if !wants || self.lots[lot].hot {
                 continue;
             }
-            let step = usize::from(self.lots[lot].step);
             let before = self.gate(lot, step);
             let was = (self.lots[lot].hot, self.lots[lot].warm_at);
             self.settle_cure(lot);

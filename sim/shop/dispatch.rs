@@ -407,7 +407,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         {
             return false;
         }
-        if model.timed && !(self.may_use(m, lot) && self.adhesive_day(model.work, lot)) {
+        if model.timed && !(self.may_use(m, lot) && self.adhesive_day(lot)) {
             return false;
         }
         self.stays_together(station, m, lot)
@@ -444,15 +444,11 @@ impl<'a, O: Observe> Shop<'a, O> {
         reserved.classes.contains(&class) || reserved.calendar.is_some_and(|c| !self.is_open(c))
     }
 
-    /// The adhesive of the lot is run today.
-    fn adhesive_day(&self, work: Work, lot: u32) -> bool {
-        let part = self.lots[lot].web;
-        work != Work::Lamination
-            || self
-                .model
-                .adhesive(part)
-                .and_then(|a| a.days)
-                .is_none_or(|days| self.is_open(days))
+    /// The adhesive of the lot's pass is run today.
+    fn adhesive_day(&self, lot: u32) -> bool {
+        let adhesive = self.lots[lot].at.and_then(|step| step.adhesive);
+        let days = adhesive.and_then(|index| self.model.plant.adhesives[index].days);
+        days.is_none_or(|days| self.is_open(days))
     }
 
     /// Whether a machine would be through with a lot before it closes (or could not be in any opening).

@@ -140,7 +140,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         // Holds still to come; those already running are told by the clock.
         let hold = if record.bonded == NEVER {
-            self.model.ship_hold(part).map_or(0.0, |d| d.mean())
+            self.model.longest_ship_hold_min(part)
         } else {
             0.0
         };

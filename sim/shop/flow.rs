@@ -256,6 +256,11 @@ impl<O: Observe> Shop<'_, O> {
                 (whole.bonded, whole.hot_for, whole.cure_mark) =
                     (other.bonded, other.hot_for, other.cure_mark);
             }
+            for (least, other) in whole.earlier.iter_mut().zip(other.earlier) {
+                if other.bonded > least.bonded {
+                    *least = other;
+                }
+            }
             self.lots.drop_at(next);
             next = other.next;
         }

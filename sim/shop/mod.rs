@@ -27,6 +27,7 @@
 mod accounts;
 pub mod audit;
 mod bell;
+mod bond;
 mod course;
 mod criteria;
 mod cure;

@@ -5,6 +5,7 @@ use crate::record::{Lost, Observe, WebOf};
 use crate::units::whole;
 
 use super::Shop;
+use super::state::Bond;
 
 impl<O: Observe> Shop<'_, O> {
     /// Share lost of this lot, its chance drawn.
@@ -19,12 +20,32 @@ impl<O: Observe> Shop<'_, O> {
         }
     }
 
-    /// Which web is spoken of.
-    pub(super) fn web_of(&self, part: u32, order: u32) -> WebOf {
+    /// Which web is spoken of, and at which of its steps.
+    pub(super) fn web_of(&self, part: u32, order: u32, step: usize) -> WebOf {
         WebOf {
             part: part as usize,
+            step,
             measured: self.orders[order].measured,
         }
+    }
+
+    /// A pass is made, `made` others before it: its holds begin, and those of the others go on where their adhesive is
+    /// another one.
+    fn bond(&mut self, lot: u32, made: usize) {
+        let now = self.now;
+        let entry = &mut self.lots[lot];
+        if entry.web.mixed && made > 0 {
+            entry.earlier[made - 1] = Bond {
+                bonded: entry.bonded,
+                hot_for: entry.hot_for,
+                hot_before: 0,
+            };
+            for bond in &mut entry.earlier[..made] {
+                bond.hot_before = bond.hot_before.max(std::mem::take(&mut bond.hot_for));
+            }
+        }
+        entry.bonded = now;
+        (entry.hot_for, entry.cure_mark) = (0, now);
     }
 
     /// Turns what went in into what comes out, and books the difference as waste.
@@ -38,7 +59,7 @@ impl<O: Observe> Shop<'_, O> {
         let pitch_mm = part.pitch_mm;
         let waste = self.waste_share(m, lot);
         let job = self.job(m, lot);
-        let web = self.web_of(record.part, record.order);
+        let web = self.web_of(record.part, record.order, usize::from(record.step));
         if record.pouches || part.is_piece() {
             let pouches = record.pouches;
             let lost = whole(record.quantity as f64 * waste);
@@ -54,6 +75,9 @@ impl<O: Observe> Shop<'_, O> {
                 }
             }
             return;
+        }
+        if step.joins {
+            self.watch.joined(self.now, web, record.quantity);
         }
         let (start_mm, stops_mm) = (machine.start_waste_mm, record.extra_waste_mm);
         let start = start_mm + stops_mm;
@@ -86,15 +110,13 @@ impl<O: Observe> Shop<'_, O> {
             entry.pouching_run += ran;
         }
         entry.quantity = out;
-        if step.bonds {
-            entry.bonded = self.now;
-            (entry.hot_for, entry.cure_mark) = (0, self.now);
-        }
         entry.extra_waste_mm = 0.0;
-        let why = if step.makes_pouches {
-            Lost::Reject
-        } else {
-            Lost::Running
+        if step.bonds {
+            self.bond(lot, usize::from(step.passes));
+        }
+        let why = match step.makes_pouches {
+            true => Lost::Reject,
+            false => Lost::Running,
         };
         let start = whole(start_mm * lanes).clamp(0, lost);
         let stops = whole(stops_mm * lanes).clamp(0, lost - start);

@@ -7,9 +7,9 @@
 //! for people is in it, which is what the margin of the class is for.
 
 use crate::kernel::NEVER;
-use crate::model::{Job, Law, NONE, PartModel, Presence, StepModel, plan_entry};
+use crate::model::{Bonds, Job, Law, NONE, PartModel, Presence, StepModel, plan_entry};
 use crate::plant::Rule;
-use crate::random::{Chances, Dist};
+use crate::random::Chances;
 use crate::record::{Observe, Refused};
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -57,17 +57,6 @@ fn quantity_at(part: &PartModel, amount: i64, index: usize) -> i64 {
         true => (amount as f64 / part.pitch_mm) as i64,
         false => amount,
     }
-}
-
-/// Since when a web is bonded after a step that ends at an instant.
-fn after(step: &StepModel, at: Tick, bonded: Option<Tick>) -> Option<Tick> {
-    if step.bonds { Some(at) } else { bonded }
-}
-
-/// When a planned hold since a bond is over.
-fn held(bonded: Option<Tick>, hold: Option<&Dist>) -> Tick {
-    let hold = hold.map_or(0, |dist| ticks_from_minutes(dist.mean()));
-    bonded.map_or(0, |bonded| bonded.saturating_add(hold))
 }
 
 impl<O: Observe> Shop<'_, O> {
@@ -159,14 +148,16 @@ impl<O: Observe> Shop<'_, O> {
             let record = &self.lots[lot];
             let lots = self.lines[record.line].live[usize::from(record.web.web)];
             let on = board.on.iter().find(|on| on.0 == lot);
-            let bonded = (record.bonded != NEVER).then_some(record.bonded);
+            let mut bonds = self.bonds(lot);
             let from = match on {
                 // With its step it leaves the machine, bonded then where the step bonds.
-                Some(&(_, left)) => (
-                    left,
-                    record.at.map_or(bonded, |step| after(step, left, bonded)),
-                ),
-                None => (self.now, bonded),
+                Some(&(_, left)) => {
+                    if record.at.is_some_and(|step| step.bonds) {
+                        bonds.push(left);
+                    }
+                    (left, bonds)
+                }
+                None => (self.now, bonds),
             };
             let first = usize::from(record.step) + usize::from(on.is_some());
             let quantity = |index: usize| match record.pouches {
@@ -190,7 +181,7 @@ impl<O: Observe> Shop<'_, O> {
             for &(product, quantity, gang, _) in &others {
                 for index in self.model.parts_of(product) {
                     let (part, amount) = self.planned(index, quantity, gang);
-                    let from = (0, (self.now, None));
+                    let from = (0, (self.now, Bonds::default()));
                     self.add_way(&mut board.ahead, part, from, worse, |step, at| {
                         step_ticks(step, quantity_at(part, amount, at), 1)
                     });
@@ -201,24 +192,45 @@ impl<O: Observe> Shop<'_, O> {
         board.ahead.iter_mut().for_each(|list| list.sort_unstable());
     }
 
-    /// Adds what a web has yet to pass, from a step on at which it is at an instant, bonded since another one.
+    /// When the passes of a lot were made.
+    fn bonds(&self, lot: u32) -> Bonds {
+        let record = &self.lots[lot];
+        let mut bonds = Bonds::default();
+        let made = self.passes_before(lot, usize::from(record.step));
+        if let Some(last) = made.checked_sub(1).filter(|_| record.bonded != NEVER) {
+            for pass in 0..last {
+                let mixed = record.web.mixed;
+                bonds.push(if mixed {
+                    record.earlier[pass].bonded
+                } else {
+                    record.bonded
+                });
+            }
+            bonds.push(record.bonded);
+        }
+        bonds
+    }
+
+    /// Adds what a web has yet to pass, from a step on at which it is at an instant, with its bonds.
     fn add_way(
         &self,
         ahead: &mut [Vec<(Tick, Tick)>],
         part: &PartModel,
-        (first, (mut at, mut bonded)): (usize, (Tick, Option<Tick>)),
+        (first, (mut at, mut bonds)): (usize, (Tick, Bonds)),
         worse: bool,
         ticks: impl Fn(&StepModel, usize) -> Tick,
     ) {
         for (index, step) in part.steps.iter().enumerate().skip(first) {
-            at = at.max(held(bonded, self.model.hold(part, step.gate)));
+            at = at.max(self.model.opens(part, step.gate, &bonds));
             let work = ticks(step, index);
             let plan = self.stations[step.station].plan;
             if !(worse && plan.rules.contains(&Rule::ClassFirst)) {
                 ahead[step.station].push((at, work));
             }
             at = self.open_from(plan.machines.start + step.plan_job, at, work);
-            bonded = after(step, at, bonded);
+            if step.bonds {
+                bonds.push(at);
+            }
         }
     }
 
@@ -226,9 +238,9 @@ impl<O: Observe> Shop<'_, O> {
     fn walk(&self, board: &mut Board, part: u32, webs: Tick) -> Tick {
         let part = &self.model.parts[part as usize];
         let product = &self.model.plant.products[part.product];
-        let (mut at, mut bonded) = (self.now, None);
+        let (mut at, mut bonds) = (self.now, Bonds::default());
         for (index, step) in part.steps.iter().enumerate() {
-            at = at.max(held(bonded, self.model.hold(part, step.gate)));
+            at = at.max(self.model.opens(part, step.gate, &bonds));
             if part.join == Some(index) {
                 at = at.max(webs);
             }
@@ -240,9 +252,11 @@ impl<O: Observe> Shop<'_, O> {
             let first = self.stations[step.station].plan.machines.start;
             let free = self.free_for(board, step.station, at);
             at = self.open_from(first + step.plan_job, at.max(free), board.own[step.station]);
-            bonded = after(step, at, bonded);
+            if step.bonds {
+                bonds.push(at);
+            }
         }
-        at.max(held(bonded, self.model.ship_hold(part)))
+        at.max(self.model.may_ship(part, &bonds))
     }
 
     /// When a station has worked off what could be there by `at`.

@@ -2,7 +2,7 @@
 
 use crate::kernel::NEVER;
 use crate::model::{NONE, plan_entry, start_loss};
-use crate::plant::Standing;
+use crate::plant::{MOST_PASSES, Standing};
 use crate::random::{Chances, Source};
 use crate::record::{LotEvent, Observe, Spent};
 use crate::units::{ticks_from_minutes, whole};
@@ -10,7 +10,7 @@ use crate::units::{ticks_from_minutes, whole};
 use super::Shop;
 use super::cure::NO_ROOM;
 use super::orders::pick;
-use super::state::{Cut, Lot, Order, OrderLine, WEBS};
+use super::state::{Bond, Cut, Lot, Order, OrderLine, WEBS};
 
 /// A SKU of an order in the making: product, quantity, SKUs ganged in it, where it stands if it has begun.
 pub(super) type Drawn = (usize, f64, u16, Option<Standing>);
@@ -183,14 +183,14 @@ impl<O: Observe> Shop<'_, O> {
             if !pouches {
                 self.counts.lane_mm_in += amount;
                 self.lines[line].web_open += amount;
-                let web = self.web_of(part_index, self.lines[line].order);
+                let web = self.web_of(part_index, self.lines[line].order, first);
                 self.watch.released(self.now, web, amount);
             } else {
                 self.counts.pouches_made += amount;
                 self.lines[line].pouches_open += amount;
                 if is_web {
                     // What stands there as pouches has brought its web with it.
-                    let web = self.web_of(part_index, self.lines[line].order);
+                    let web = self.web_of(part_index, self.lines[line].order, first);
                     let lane_mm = whole(amount as f64 * part.pitch_mm);
                     self.watch.released(self.now, web, lane_mm);
                 }
@@ -206,6 +206,8 @@ impl<O: Observe> Shop<'_, O> {
                 if let Some(minutes) = at.and_then(|standing| standing.bonded_for_min) {
                     let bonded = self.now - ticks_from_minutes(minutes);
                     self.lots[lot].bonded = bonded;
+                    // When the passes before were made is not told: their holds begin with the last one, too.
+                    self.lots[lot].earlier = [Bond::at(bonded); MOST_PASSES - 1];
                     self.lots[lot].cure_mark = bonded;
                 }
                 made.push(lot);
@@ -306,6 +308,7 @@ impl<O: Observe> Shop<'_, O> {
             mark: now,
             closed_mark: 0,
             bonded: NEVER,
+            earlier: Default::default(),
             joined: now,
             closed_joined: 0,
             waits_as: 0,

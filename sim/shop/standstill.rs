@@ -72,7 +72,8 @@ impl<O: Observe> Shop<'_, O> {
 
     /// Some roll will leave a room that the roll on machine `m` can cure in, or one that a roll there can move on to.
     fn rooms_clear(&self, m: usize, stuck: &[bool]) -> bool {
-        let Some(adhesive) = self.model.adhesive(self.lots[self.machines[m].lot].web) else {
+        let lot = self.machines[m].lot;
+        let Some(adhesive) = self.held_by(lot, usize::from(self.lots[lot].step) + 1) else {
             return true;
         };
         let adhesives = self.model.plant.adhesives.iter();

@@ -7,9 +7,11 @@ use std::collections::BinaryHeap;
 
 use crate::kernel::NEVER;
 use crate::model::{Job, MachineModel, Model, PartModel, StationModel, StepModel};
+use crate::plant::MOST_PASSES;
 use crate::random::Chances;
 use crate::units::Tick;
 
+pub use super::bond::Bond;
 pub use super::line_up::LineUp;
 pub use super::machine::{FailureClock, MachineRun, Progress, overtime_of};
 pub use super::marks::Marks;
@@ -51,6 +53,8 @@ pub struct Lot<'a> {
     pub closed_mark: Tick,
     /// End of its last lamination; `NEVER` before.
     pub bonded: Tick,
+    /// Its passes before the last one, where their adhesives are not all one.
+    pub earlier: [Bond; MOST_PASSES - 1],
     /// When it first joined the present queue.
     pub joined: Tick,
     /// The station's closed time then.

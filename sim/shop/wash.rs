@@ -10,13 +10,17 @@ use super::Shop;
 use super::state::{Doing, Door, Hands};
 
 impl<O: Observe> Shop<'_, O> {
-    /// The web of a lot is bonded with an adhesive that has a pot life.
+    /// Pot life of the adhesive that a lot is bonded with at its present step, minutes.
+    #[inline]
+    fn pot_life_min(&self, lot: u32) -> Option<f64> {
+        let adhesive = self.lots[lot].at?.adhesive?;
+        self.model.plant.adhesives[adhesive].pot_life_min
+    }
+
+    /// A lot is bonded at its present step with an adhesive that has a pot life.
     #[inline]
     pub(super) fn runs_reactive(&self, lot: u32) -> bool {
-        let part = self.lots[lot].web;
-        self.model
-            .adhesive(part)
-            .is_some_and(|a| a.pot_life_min.is_some())
+        self.pot_life_min(lot).is_some()
     }
 
     /// A stop of this length is too long for the mixed adhesive on the machine.
@@ -31,10 +35,7 @@ impl<O: Observe> Shop<'_, O> {
         {
             return false;
         }
-        let part = self.lots[lot].web;
-        self.model
-            .adhesive(part)
-            .and_then(|a| a.pot_life_min)
+        self.pot_life_min(lot)
             .is_some_and(|life| stopped > ticks_from_minutes(life * wash.pot_life_share))
     }
 

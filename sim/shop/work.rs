@@ -290,7 +290,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         self.lots[lot].asked += self.machines[m].asked;
         let record = &self.lots[lot];
-        let reactive = record.at.is_some_and(|step| step.bonds) && self.runs_reactive(lot);
+        let reactive = self.runs_reactive(lot);
         let uid = record.uid;
         let now = self.now;
         let machine = &mut self.machines[m];

@@ -13,6 +13,7 @@ use pouchcast::{replicate, scenario};
 mod bench_rules;
 mod cell_steps;
 mod full;
+mod passes;
 mod people_and_stops;
 mod rules;
 mod standstill;

@@ -209,8 +209,13 @@ pub fn cell(numbers: &[u16]) -> String {
     );
     text += &format!(
         "laminates:\n  soft: {{ caliper: 80 um, weight: 80 g/m2, adhesive: melt, finish: soft }}\n  \
-         metal: {{ caliper: 130 um, weight: 131 g/m2, adhesive: glue, passes: {} }}\n",
-        t.pick(&["1", "2"])
+         metal: {{ caliper: 130 um, weight: 131 g/m2, adhesive: glue, price: 0.40 /m2, passes: {} }}\n",
+        t.pick(&[
+            "1",
+            "2",
+            "[{ caliper: 30 um, weight: 28 g/m2, adhesive: melt, finish: soft, speed: 20 m/min }, { caliper: 60 um, weight: 55 g/m2, price: 0.20 /m2 }]",
+            "[{ caliper: 9 um, weight: 24 g/m2, speed: 90 m/min }, { caliper: 15 um, weight: 17 g/m2, price: 0.10 /m2 }, { caliper: 20 um, weight: 18 g/m2, adhesive: melt }]",
+        ])
     );
     // Products: the first one always, others by the tape.
     let bench = t.yes();

@@ -1,9 +1,9 @@
-//! Films, adhesives with their holds, laminates.
+//! Films, adhesives with their holds.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Caliper, Density, Duration, Price, RandomTime, Weight};
+use super::{Caliper, Density, Duration, RandomTime, Weight};
 
 /// A single film.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
@@ -65,7 +65,7 @@ pub enum Treating {
 pub struct Adhesive {
     /// Process that applies it.
     pub process: Process,
-    /// Hold from the laminator to the second pass, round the clock. Default: 0 min for thermal and electron_beam, 4 h otherwise (common practice, no source).
+    /// Hold from the laminator to the next pass, round the clock. Default: 0 min for thermal and electron_beam, 4 h otherwise (common practice, no source).
     #[serde(default)]
     pub second_pass_after: Option<RandomTime>,
     /// Hold from the laminator to slitting, round the clock; never below the data sheet. Default for thermal 1 h (cool-down; common practice, no source), for electron_beam 0 min; required otherwise.
@@ -125,52 +125,9 @@ pub struct HotRoom {
     pub pouch_after: RandomTime,
     /// Hold to shipping while in the room. Never below the data sheet.
     pub ship_after: RandomTime,
-    /// Hold to the second pass. Default: as on ambient racks.
+    /// Hold to the next pass. Default: as on ambient racks.
     #[serde(default)]
     pub second_pass_after: Option<RandomTime>,
     /// The shortest holds the data sheet allows at the temperature of the room. A shorter hold is refused. This model must never be used to justify a cure shorter than the data sheet and your own migration and bond tests; simulated "done" is not release for food contact.
     pub data_sheet: DataSheet,
-}
-
-/// A film structure.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Laminate {
-    /// Films from the outside in; caliper and weight are added up from them, with ink (2 g/m2) and the adhesive between them (1.8 g/m2 a line; none beside a `coating`, and none for the pass of a thermal film). Give this, or `caliper` and `weight`.
-    #[serde(default)]
-    #[schemars(length(min = 1))]
-    pub films: Option<Vec<String>>,
-    /// Total caliper, instead of `films`.
-    #[serde(default)]
-    pub caliper: Option<Caliper>,
-    /// Total mass per area, instead of `films`.
-    #[serde(default)]
-    pub weight: Option<Weight>,
-    /// A word of your own, such as matt or gloss; another finish is another changeover.
-    #[serde(default = "plain")]
-    pub finish: String,
-    /// Adhesive or thermal coating.
-    pub adhesive: String,
-    /// Bonds between its `films` that are bought in ready, as in a web of metallised film on sealant; each other one needs a pass.
-    #[serde(default)]
-    #[schemars(range(max = 2))]
-    pub bought_bonds: u8,
-    /// Lamination passes: 2 for three plies bonded one after the other.
-    #[serde(default = "one_pass")]
-    #[schemars(range(min = 1, max = 2))]
-    pub passes: u8,
-    /// Corona treatment that its webs need at lamination; only a laminator with such treaters takes it.
-    #[serde(default)]
-    pub treat: Treating,
-    /// Material cost, in the currency of the reader. Default: not told.
-    #[serde(default)]
-    pub price: Option<Price>,
-}
-
-fn plain() -> String {
-    "plain".to_string()
-}
-
-fn one_pass() -> u8 {
-    1
 }

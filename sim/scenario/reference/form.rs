@@ -4,7 +4,7 @@
 
 use serde_json::Value;
 
-use super::super::wording::words;
+use super::super::wording::{types, words};
 use super::{Page, reference_name, spaced};
 
 impl Page<'_> {
@@ -30,6 +30,12 @@ impl Page<'_> {
             (Some(least), None) if least != &Value::from(0) => format!(" from {least}"),
             _ => String::new(),
         };
+        // A number, or a list of blocks.
+        if types(schema) == ["integer", "array"] {
+            let items = schema.get("items").map(|items| self.form(items));
+            let items = items.unwrap_or_default();
+            return format!("whole number{range}, or list of {items}");
+        }
         // A default is an example already.
         let example = schema
             .pointer("/examples/0")

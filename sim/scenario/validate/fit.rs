@@ -4,6 +4,7 @@
 //! and the shortfall; which machines are used at all; warnings for machines that are idle by construction.
 
 use crate::plant::fit::{Misfit, fits, pouch_lanes};
+use crate::plant::way::passes_at;
 use crate::plant::{Machine, Plant, Process, Product, Station, Work};
 
 use super::super::file::ScenarioFile;
@@ -44,10 +45,14 @@ pub(super) fn products_on_machines(
             } else {
                 1
             };
-            for web in 0..webs {
+            let visits = (0..webs).flat_map(|web| {
+                let passes = passes_at(plant, product, web, stop);
+                passes.into_iter().map(move |pass| (web, pass))
+            });
+            for (web, pass) in visits {
                 let mut reasons: Vec<(&Machine, Reason)> = Vec::new();
                 for (number, machine) in station.machines.iter().enumerate() {
-                    match misfit(plant, names, file, index, web, machine) {
+                    match misfit(plant, names, file, index, (web, pass), machine) {
                         None => {
                             if let Some(slot) =
                                 used.get_mut(stop).and_then(|row| row.get_mut(number))
@@ -76,7 +81,7 @@ pub(super) fn resolved(plant: &Plant, product: &Product) -> bool {
         plant
             .laminates
             .get(index)
-            .is_some_and(|laminate| laminate.adhesive < plant.adhesives.len())
+            .is_some_and(|laminate| laminate.is_resolved(plant.adhesives.len()))
     };
     product.format.is_none()
         || (laminate(product.laminate)
@@ -151,17 +156,27 @@ fn cannot(
     problem
 }
 
+/// Which pass is meant, where they are not all alike.
+fn of_pass(plant: &Plant, product: &Product, web: u8, pass: u8) -> String {
+    let laminate = plant.laminates.get(product.laminate_of(web));
+    let passes = laminate.map_or(&[][..], |laminate| &laminate.passes);
+    match passes.iter().any(|other| *other != passes[0]) {
+        true => format!(" of pass {}", pass + 1),
+        false => String::new(),
+    }
+}
+
 /// Why `machine` cannot make the web, in words.
 fn misfit(
     plant: &Plant,
     names: &Names,
     file: &ScenarioFile,
     index: usize,
-    web: u8,
+    (web, pass): (u8, u8),
     machine: &Machine,
 ) -> Option<Reason> {
     let product = plant.products.get(index)?;
-    let Err(misfit) = fits(plant, index, web, machine) else {
+    let Err(misfit) = fits(plant, index, web, pass, machine) else {
         return unslit(plant, product, machine);
     };
     Some(match misfit {
@@ -187,22 +202,27 @@ fn misfit(
             let laminate = Some(product.laminate_of(web));
             let adhesive = laminate
                 .and_then(|laminate| plant.laminates.get(laminate))
-                .map(|laminate| laminate.adhesive);
+                .map(|laminate| laminate.pass(pass).adhesive);
             let word = adhesive
                 .and_then(|adhesive| file.adhesives.get_index(adhesive))
                 .and_then(|(_, written)| serde_json::to_value(written.process).ok())
                 .and_then(|word| word.as_str().map(str::to_string));
             (
                 "laminate",
-                format!("it does not run the process `{}`", word.unwrap_or_default()),
+                format!(
+                    "it does not run the process `{}`{}",
+                    word.unwrap_or_default(),
+                    of_pass(plant, product, web, pass)
+                ),
             )
         }
         Misfit::Treaters(needed, there) => (
             "laminate",
             format!(
-                "it must treat {} and treats {} (`treaters`)",
+                "it must treat {} and treats {} (`treaters`){}",
                 needed.words(),
-                there.words()
+                there.words(),
+                of_pass(plant, product, web, pass)
             ),
         ),
         Misfit::Knives(needed, there) => (

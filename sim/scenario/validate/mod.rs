@@ -12,6 +12,7 @@ mod laminate;
 mod limits;
 mod machine;
 mod material;
+mod material_price;
 mod money;
 mod orders;
 mod people;

@@ -6,10 +6,11 @@
 use crate::plant::{Bought, Money, Plant, Promise};
 use crate::units::Dimension;
 
-use super::super::amount::{self, FilmPrice, Per};
-use super::super::file::{self, Named, Process, ScenarioFile};
+use super::super::amount::{self, Per};
+use super::super::file::{self, Named, ScenarioFile};
 use super::super::form;
 use super::super::problem::Problem;
+use super::material_price::Prices;
 use super::{At, Checker, Names};
 
 /// More than this is a slip of the pen, in any currency.
@@ -335,44 +336,14 @@ fn materials(
     );
     let used = used_laminates(plant);
     let mut unpriced = Vec::new();
-    for (index, (name, laminate)) in file.laminates.iter().enumerate() {
-        if laminate.price.is_some() {
-            continue;
-        }
-        let Some(films) = &laminate.films else {
-            if used.contains(&index) {
-                unpriced.push(format!("price of laminate `{name}`"));
-            }
-            continue;
-        };
-        let mut price = 0.0;
-        let mut lacking = Vec::new();
-        for film in films {
-            let place = names.films.iter().position(|known| known == film);
-            let told = place.and_then(|place| film_price.get(place).copied().flatten());
-            match (told, file.films.get(film).and_then(kg_per_m2)) {
-                (Some(FilmPrice::PerSquareMetre(each)), _) => price += each,
-                (Some(FilmPrice::PerKilogram(each)), Some(kg)) => price += each * kg,
-                _ => lacking.push(format!("price of film `{film}`")),
-            }
-        }
-        let thermal = file
-            .adhesives
-            .get(&laminate.adhesive)
-            .is_some_and(|adhesive| adhesive.process == Process::Thermal);
-        let place = names
-            .adhesives
-            .iter()
-            .position(|known| *known == laminate.adhesive);
-        match place.and_then(|place| adhesive_price.get(place).copied().flatten()) {
-            Some(each) => price += each * films.len().saturating_sub(1) as f64,
-            // A pre-coated film brings its adhesive with it.
-            None if thermal || films.len() < 2 => {}
-            None => lacking.push(format!("price of adhesive `{}`", laminate.adhesive)),
-        }
-        if let Some(laminate) = plant.laminates.get_mut(index) {
-            laminate.price_per_m2 = price;
-        }
+    let prices = Prices {
+        file,
+        names,
+        films: &film_price,
+        adhesives: &adhesive_price,
+    };
+    for (index, laminate) in plant.laminates.iter_mut().enumerate() {
+        let lacking = prices.price(laminate);
         if used.contains(&index) {
             unpriced.extend(lacking);
         }
@@ -380,19 +351,6 @@ fn materials(
     unpriced.sort();
     unpriced.dedup();
     unpriced
-}
-
-/// Mass per area of a film; `None` where it could not be read, which has been said already.
-fn kg_per_m2(film: &file::Film) -> Option<f64> {
-    let g_per_m2 = match (&film.density, &film.weight) {
-        (Some(density), _) => {
-            form::quantity(&film.caliper.0, Dimension::Caliper).ok()?
-                * form::quantity(&density.0, Dimension::Density).ok()?
-        }
-        (None, Some(weight)) => form::quantity(&weight.0, Dimension::MassPerArea).ok()?,
-        (None, None) => return None,
-    };
-    Some(g_per_m2 / 1000.0)
 }
 
 /// Names in a sentence.

@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::plant::fit::fits;
+use crate::plant::way::passes_at;
 use crate::plant::{ElementKind, Interrupt, Machine, Plant, Policy, Reserved, Work};
 use crate::units::Dimension;
 
@@ -256,7 +257,11 @@ pub(super) fn kept_too_much(check: &mut Checker, file: &ScenarioFile, plant: &Pl
             let able: Vec<&Machine> = station
                 .machines
                 .iter()
-                .filter(|machine| fits(plant, product, 0, machine).is_ok())
+                .filter(|machine| {
+                    let passes = passes_at(plant, description, 0, station_index);
+                    let takes = |&pass: &u8| fits(plant, product, 0, pass, machine).is_ok();
+                    passes.iter().any(takes)
+                })
                 .collect();
             let closed = |machine: &&Machine| {
                 machine.reserved.as_ref().is_some_and(|reserved| {

@@ -25,7 +25,7 @@ pub(super) fn routes(
             .as_ref()
             .and_then(|laminate| file.laminates.get(laminate))
         {
-            Some(laminate) => usize::from(laminate.passes),
+            Some(laminate) => laminate.passes.count(),
             None => 1,
         };
         match &written.route {

@@ -6,7 +6,8 @@
 use indexmap::IndexMap;
 
 use crate::plant::fit::fits;
-use crate::plant::{Gates, Plant, Product, Standing, Work};
+use crate::plant::way::passes_at;
+use crate::plant::{Adhesive, Gates, Plant, Product, Standing, Work};
 use crate::units::Dimension;
 
 use super::super::super::book::{Column, Row, Table};
@@ -129,7 +130,10 @@ pub(super) fn on_machine(
         return None;
     }
     let on = check.find(place, &written, &names, "a machine of this station")?;
-    if fits(plant, product, 0, machines.get(on)?).is_err() {
+    let machine = machines.get(on)?;
+    let passes = passes_at(plant, plant.products.get(product)?, 0, station);
+    let takes = |&pass: &u8| fits(plant, product, 0, pass, machine).is_ok();
+    if !passes.iter().any(takes) {
         check.push(
             Problem::error(
                 table.place(row, Column::On),
@@ -198,9 +202,7 @@ pub(super) fn hold_is_over(
     let Some(age_min) = stands.bonded_for_min else {
         return;
     };
-    let laminate = plant.laminates.get(product.laminate_of(0));
-    let Some(adhesive) = laminate.and_then(|laminate| plant.adhesives.get(laminate.adhesive))
-    else {
+    let Some(laminate) = plant.laminates.get(product.laminate_of(0)) else {
         return;
     };
     let work = |step: usize| {
@@ -211,6 +213,12 @@ pub(super) fn hold_is_over(
         .rev()
         .find(|&step| work(step) == Some(Work::Lamination));
     let first = bonded.map_or(0, |step| step + 1);
+    let is_pass = |&step: &usize| work(step) == Some(Work::Lamination);
+    let made = (0..stands.step).filter(is_pass).count();
+    let passes = laminate.passes.iter().take(made);
+    let adhesives: Vec<&Adhesive> = passes
+        .filter_map(|pass| plant.adhesives.get(pass.adhesive))
+        .collect();
     let until = stands.step + usize::from(stands.on.is_some());
     let least = |gates: &Gates, work: Work| {
         let hold = match work {
@@ -222,11 +230,18 @@ pub(super) fn hold_is_over(
     };
     for step in first..until {
         let Some(kind) = work(step) else { continue };
-        let hot = adhesive.hot.as_ref().map(|hot| least(&hot.gates, kind));
-        let asked = least(&adhesive.ambient, kind).min(hot.unwrap_or(f64::INFINITY));
-        if age_min >= asked {
+        // When the passes before the last one were made is not told: the longest hold of all counts from that one.
+        let asks = |adhesive: &Adhesive| {
+            let hot = adhesive.hot.as_ref().map(|hot| least(&hot.gates, kind));
+            least(&adhesive.ambient, kind).min(hot.unwrap_or(f64::INFINITY))
+        };
+        let longest = adhesives
+            .iter()
+            .map(|adhesive| (asks(adhesive), *adhesive))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((asked, adhesive)) = longest.filter(|(asked, _)| age_min < *asked) else {
             continue;
-        }
+        };
         let through = product
             .route
             .get(step)
