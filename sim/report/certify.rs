@@ -10,8 +10,8 @@ use super::compare::words::plain;
 use super::words::{clean, fit, left, right, wrap};
 
 const COLUMNS: usize = 80;
-const NAME: usize = 36;
-const CELL: usize = 14;
+const NAME: usize = 44;
+const CELL: usize = 12;
 
 /// A level may be missed by so much before it is said.
 const SLACK: f64 = 0.02;
@@ -42,6 +42,11 @@ fn counted(n: u32, of: u32) -> (f64, f64, f64) {
     (mean, range.low, range.high)
 }
 
+/// Runs in which the truth lies beyond an end that is claimed.
+fn wrong(count: &Count) -> u32 {
+    count.below + count.above
+}
+
 impl Certificate<'_> {
     fn reader(&self) -> Reader {
         match self.pool.case().model.plant.reader.inch {
@@ -58,15 +63,15 @@ impl Certificate<'_> {
         clean(&self.pool.case().layout.measures[place].label)
     }
 
-    /// Intervals that hold the truth clearly less often than they say.
+    /// Figures whose interval is clearly wrong more often than its level allows. Counted over all runs: those in which
+    /// both ends are claimed are the calm ones, and no fair sample of them.
     fn short(&self) -> Vec<String> {
-        let level = self.level();
+        let allowed = 1.0 - self.level();
         let figures = self.told.figures.iter();
         figures
-            .filter(|figure| figure.count.told > 0)
             .filter_map(|figure| {
-                let (mean, _, high) = counted(figure.count.held, figure.count.told);
-                let short = high < level - SLACK;
+                let (mean, low, _) = counted(wrong(&figure.count), self.study.runs);
+                let short = low > allowed + SLACK;
                 short.then(|| format!("{} ({})", self.label(figure.place), percent(mean)))
             })
             .collect()
@@ -77,22 +82,17 @@ impl Certificate<'_> {
 pub fn answer(c: &Certificate<'_>) -> Vec<String> {
     let runs = c.study.runs;
     let level = percent(c.level());
-    let shares = c.told.figures.iter().filter(|f| f.count.told > 0);
-    let shares: Vec<f64> = shares
-        .map(|f| f64::from(f.count.held) / f64::from(f.count.told))
-        .collect();
-    let least = shares.iter().copied().fold(f64::INFINITY, f64::min);
-    let most = shares.iter().copied().fold(0.0, f64::max);
+    let figures = c.told.figures.iter();
+    let most = figures.map(|f| f64::from(wrong(&f.count)) / f64::from(runs.max(1)));
+    let most = most.fold(0.0, f64::max);
     let short = c.short();
-    let mut out = vec![match (shares.is_empty(), short.is_empty()) {
-        (true, _) => "No interval is claimed in any run: more replications are needed.".to_owned(),
-        (_, true) => format!(
-            "The {level} intervals of this cell hold: those that are claimed hold the truth in {} to {} of runs.",
-            percent(least),
+    let mut out = vec![match short.is_empty() {
+        true => format!(
+            "The {level} intervals of this cell hold: what is claimed of a figure is wrong in {} of runs at most.",
             percent(most)
         ),
-        (_, false) => format!(
-            "Not all {level} intervals of this cell hold. Clearly too seldom: {}.",
+        false => format!(
+            "Not all {level} intervals of this cell hold. Wrong too often: {}.",
             short.join(", ")
         ),
     }];
@@ -132,22 +132,21 @@ pub fn text(c: &Certificate<'_>) -> String {
         format!("{}{cells}\n", left(name, NAME))
     };
     out.push('\n');
-    out += &row("Figure", ["truth", "held", "end open"]);
+    out += &row("Figure", ["truth", "wrong", "end open"]);
     for figure in &c.told.figures {
         let measure = &c.pool.case().layout.measures[figure.place];
-        let Count { told, held, .. } = figure.count;
-        let share = match told {
-            0 => "–".to_owned(),
-            told => percent(f64::from(held) / f64::from(told)),
-        };
-        let open = percent(f64::from(c.study.runs - told) / f64::from(c.study.runs.max(1)));
+        let share = |n: u32| percent(f64::from(n) / f64::from(c.study.runs.max(1)));
         let truth = plain(figure.truth, measure.unit, c.reader());
-        out += &row(&c.label(figure.place), [&truth, &share, &open]);
+        let cells = [
+            &truth,
+            &share(wrong(&figure.count)),
+            &share(c.study.runs - figure.count.told),
+        ];
+        out += &row(&c.label(figure.place), cells.map(String::as_str));
     }
     out.push('\n');
     for line in wrap(
-        "Held: of the intervals that are claimed with both ends, those that hold the truth. End open: runs in which an end \
-         is not claimed. What is counted is luck alone: settings that are wrong in the file are wrong in all runs.",
+        "Wrong: runs in which the truth lies beyond an end that is claimed. End open: runs in which an end is not claimed. What is counted is luck alone: settings that are wrong in the file are wrong in all runs.",
         COLUMNS,
     ) {
         out += &line;
