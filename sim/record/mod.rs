@@ -31,10 +31,12 @@ pub enum State {
     Down,
     /// A short stop.
     MicroStop,
+    /// Standing while the first good metres or pouches of a start are looked at.
+    FirstOff,
 }
 
 /// Number of [`State`]s.
-pub const STATES: usize = 11;
+pub const STATES: usize = 12;
 
 /// All states in order.
 pub const ALL_STATES: [State; STATES] = [
@@ -49,6 +51,7 @@ pub const ALL_STATES: [State; STATES] = [
     State::Blocked,
     State::Down,
     State::MicroStop,
+    State::FirstOff,
 ];
 
 impl State {
@@ -66,6 +69,7 @@ impl State {
             State::Blocked => "blocked",
             State::Down => "down",
             State::MicroStop => "micro_stop",
+            State::FirstOff => "first_off",
         }
     }
 
@@ -83,6 +87,7 @@ impl State {
             State::Blocked => "blocked",
             State::Down => "down",
             State::MicroStop => "micro-stop",
+            State::FirstOff => "first-off approval",
         }
     }
 }
@@ -111,10 +116,12 @@ pub enum Spent {
     OtherWebs,
     /// Waiting outside the cell for its release.
     Release,
+    /// On a machine that stands until its first good is approved, or held until a laboratory releases it.
+    Approval,
 }
 
 /// Number of [`Spent`] kinds; an order's split has one entry per station's queue and then these.
-pub const SPENT: usize = 10;
+pub const SPENT: usize = 11;
 
 /// All kinds in order.
 pub const ALL_SPENT: [Spent; SPENT] = [
@@ -128,6 +135,7 @@ pub const ALL_SPENT: [Spent; SPENT] = [
     Spent::Down,
     Spent::OtherWebs,
     Spent::Release,
+    Spent::Approval,
 ];
 
 impl Spent {
@@ -144,6 +152,7 @@ impl Spent {
             Spent::Down => "down",
             Spent::OtherWebs => "other_webs",
             Spent::Release => "release",
+            Spent::Approval => "approval",
         }
     }
 
@@ -160,6 +169,7 @@ impl Spent {
             Spent::Down => "down",
             Spent::OtherWebs => "waiting for other webs or kit",
             Spent::Release => "waiting for release",
+            Spent::Approval => "approval and laboratory",
         }
     }
 }
@@ -207,6 +217,8 @@ pub enum LotEvent {
     Gathering(usize),
     /// Taken by a machine.
     Taken(usize),
+    /// Its first good is to be approved before a machine runs on.
+    FirstOff(usize),
     /// Left a machine.
     Left(usize),
     /// Taken off a machine for a better-ranked order.
