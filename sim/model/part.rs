@@ -3,7 +3,7 @@
 //! In: the plant and a product. Out: a [`PartModel`] with a job for every machine of every step.
 
 use crate::plant::way::way;
-use crate::plant::{LotSize, Plant, Process, Product, Work, fit};
+use crate::plant::{LotSize, Plant, Process, Product, Supply, Work, fit};
 use crate::trade::roll::length_m;
 
 use super::job::job;
@@ -61,7 +61,9 @@ pub(super) fn part_model(
         .then_some(pouching)
         .flatten();
     for step in &mut steps {
-        step.straight = join.is_none() && !step.makes_pouches;
+        let used = |s: &Supply| s.is_used(step.station, step.makes_pouches);
+        let supplied = product.supplies.iter().any(used);
+        step.straight = join.is_none() && !step.makes_pouches && !supplied;
     }
     let laminate = product.laminate_of(web);
     let piece = product.format.is_none();
