@@ -65,6 +65,23 @@ fn hold(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel) {
     }
 }
 
+/// The machine reaches a share of its speed with such a web.
+fn slower(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel, m: usize) {
+    let product = &model.plant.products[part.product];
+    let Some(laminate) = model.plant.laminates.get(product.laminate_of(part.web)) else {
+        return;
+    };
+    let kinds = match step.bonds {
+        true => &laminate.pass(step.passes).kinds,
+        false => &laminate.kinds,
+    };
+    let share = change::spec(model, m).speed_share(kinds);
+    if share < 1.0 && is_web(part) {
+        let share = number(share * 100.0);
+        page.row("slower", &format!("{share} % of its speed with such a web (`speed_for`)"));
+    }
+}
+
 fn why_not(model: &Model, part: &PartModel, step: &StepModel, m: usize) -> String {
     let (product, web) = (part.product, part.web);
     let machine = change::spec(model, m);
@@ -117,6 +134,7 @@ fn run(
     plan: &StepPlan,
     m: usize,
 ) {
+    slower(page, model, part, step, m);
     let minutes = job.law.minutes(plan.enters, job.lanes, 0.0);
     let lane_m = plan.enters as f64 / f64::from(job.lanes) / 1000.0;
     match &job.law {
@@ -136,8 +154,9 @@ fn run(
             pitch_mm,
             ticks_per_cycle,
         } => {
-            if let Process::Pouching(spec) = &change::spec(model, m).process {
-                rate(page, model, part, job, spec);
+            let machine = change::spec(model, m);
+            if let Process::Pouching(spec) = &machine.process {
+                rate(page, model, part, job, (machine, spec));
             }
             let cycles = lane_m * 1000.0 / pitch_mm;
             let per_min = TICKS_PER_MINUTE as f64 / ticks_per_cycle;

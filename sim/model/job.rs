@@ -78,6 +78,7 @@ pub(super) fn job(
                     .iter()
                     .find(|p| p.0 == adhesive.process)
                     .map_or(1.0, |p| p.1);
+                let speed = speed * machine.speed_share(&pass.kinds);
                 out.law = web_law(speed.min(pass.speed_m_per_min), spec.ramp_m_per_min_s);
             }
             dressing.set(
@@ -103,7 +104,8 @@ pub(super) fn job(
                 settings.of_mm(ElementKind::Knives, lane_mm, lanes * 1000 + reels),
             );
             dressing.times[ElementKind::Knives as usize] = (reels + 1).min(255) as u8;
-            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), reels);
+            let share = laminate.map_or(1.0, |l| machine.speed_share(&l.kinds));
+            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), share, reels);
             out.parts_lanes = reels;
             out.start_waste_mm = mm(spec.start_waste_m);
             out.running_waste = spec.running_waste.clone();
@@ -132,7 +134,9 @@ pub(super) fn job(
                 out.at_once = fit::reels_at_once(plant, product, spec).max(1);
                 out.splice_mm = spec.splice_waste_m * 1000.0;
                 let caliper = laminate.map_or(0.0, |l| l.caliper_um);
-                let cpm = super::plan::cycles_per_min(spec, format, product, caliper, lanes);
+                let share = laminate.map_or(1.0, |l| machine.speed_share(&l.kinds));
+                let caps = super::plan::rate_caps(spec, format, product, caliper, share);
+                let cpm = super::plan::cycles_per_min(spec, &caps, product, lanes);
                 out.law = Law::Cycles {
                     pitch_mm: product.pitch_mm,
                     ticks_per_cycle: per_min / cpm,
@@ -233,9 +237,9 @@ fn web_law(speed_m_per_min: f64, ramp_m_per_min_s: f64) -> Law {
     }
 }
 
-fn slit_law(spec: &SlittingSpec, caliper_um: f64, reels: u32) -> Law {
+fn slit_law(spec: &SlittingSpec, caliper_um: f64, share: f64, reels: u32) -> Law {
     Law::Web {
-        m_per_min: spec.speed_m_per_min,
+        m_per_min: spec.speed_m_per_min * share,
         ramp: spec.ramp_m_per_min_s,
         set_mm: length_m(spec.rewind_max_mm, spec.core_mm, caliper_um) * 1000.0,
         set_stop: ticks(spec.doff_min + spec.core_load_min * f64::from(reels)),

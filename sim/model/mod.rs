@@ -23,7 +23,7 @@ pub use facts::StreamFacts;
 pub use hold::Bonds;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
-pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, start_loss};
+pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, rate_caps, start_loss};
 
 use std::ops::Range;
 

@@ -397,14 +397,15 @@ fn most_lost(step: &StepModel) -> (usize, f64) {
     most
 }
 
-/// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.
-pub fn cycles_per_min(
+/// What may bound a pouch machine on a product: format and web at a share of their speed, and the dwell of the laminate,
+/// with what the zipper adds to it.
+pub fn rate_caps(
     spec: &PouchingSpec,
     format: Format,
     product: &Product,
     caliper_um: f64,
-    lanes: u32,
-) -> f64 {
+    share: f64,
+) -> RateCaps {
     let of = |list: &[(Format, f64)]| list.iter().find(|f| f.0 == format).map(|f| f.1);
     let plain = of(&spec.formats).unwrap_or(1.0);
     let cap = if product.zipper {
@@ -418,14 +419,28 @@ pub fn cycles_per_min(
         .find(|d| caliper_um <= d.0)
         .or(spec.dwell.last())
         .map(|d| d.1);
-    let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
-    let caps = RateCaps {
-        format_cycles_per_min: cap,
-        web_m_per_min: spec.web_speed_m_per_min,
-        dwell_s: dwell.unwrap_or(0.0),
-        index_s: if dwell.is_some() { index } else { 0.0 },
+    let zipper = if product.zipper {
+        spec.zipper_dwell_s
+    } else {
+        0.0
     };
-    let cpm = pouch_rate(&caps, product.pitch_mm, lanes).cycles_per_min;
+    let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
+    RateCaps {
+        format_cycles_per_min: cap * share,
+        web_m_per_min: spec.web_speed_m_per_min * share,
+        dwell_s: dwell.map_or(0.0, |dwell| dwell + zipper),
+        index_s: if dwell.is_some() { index } else { 0.0 },
+    }
+}
+
+/// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.
+pub fn cycles_per_min(
+    spec: &PouchingSpec,
+    caps: &RateCaps,
+    product: &Product,
+    lanes: u32,
+) -> f64 {
+    let cpm = pouch_rate(caps, product.pitch_mm, lanes).cycles_per_min;
     match spec.packers_per_min {
         Some(pouches) => cpm.min(pouches / f64::from(lanes)),
         None => cpm,

@@ -286,6 +286,8 @@ pub struct Machine {
     pub reserved: Option<Reserved>,
     /// Film on the second unwind, m: `None` for no stops to change it.
     pub film_reel_m: Option<f64>,
+    /// Share of its speed that it reaches with webs of a kind: (kind, share).
+    pub speed_for: Vec<(u16, f64)>,
     /// Changing that film roll, minutes.
     pub film_change_min: f64,
     /// The work itself.
@@ -312,4 +314,12 @@ pub struct Reserved {
     pub classes: Vec<usize>,
     /// Only while this calendar is open; `None`: always.
     pub calendar: Option<usize>,
+}
+
+impl Machine {
+    /// Share of its speed that it reaches with a web of these kinds: the least that it tells of any, or all of it.
+    pub fn speed_share(&self, kinds: &[u16]) -> f64 {
+        let told = self.speed_for.iter().filter(|told| kinds.contains(&told.0));
+        told.map(|told| told.1).fold(1.0, f64::min)
+    }
 }

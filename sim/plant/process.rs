@@ -108,6 +108,8 @@ pub struct PouchingSpec {
     pub web_speed_m_per_min: f64,
     /// Seal dwell by caliper: (up to µm, seconds), ascending; empty for no dwell cap.
     pub dwell: Vec<(f64, f64)>,
+    /// More dwell with a zipper, seconds.
+    pub zipper_dwell_s: f64,
     /// Index time, seconds, and its part per mm of pitch, seconds.
     pub index_s: f64,
     /// Index time per mm of pitch, seconds.

@@ -237,6 +237,9 @@ machine! {
         /// Processes it can run, each with its speed. Common practice on short lots: thermal 20 to 80 m/min, solventless 100 to 250, solvent_based 100 to 300, water_based 80 to 200, no source.
         #[schemars(extend("propertyNames" = { "$ref": "#/$defs/Process" }))]
         processes: IndexMap<Process, Speed>,
+        /// Share of its speed that it reaches with webs of a kind (see `kinds` of laminates); of several kinds the least counts. Default: all of it.
+        #[serde(default)]
+        speed_for: Named<Share>,
         /// Acceleration and deceleration. Common practice, no source.
         #[serde(default = "ramp_8")]
         ramp: Acceleration,
@@ -291,6 +294,9 @@ machine! {
     Slitter, SlittingChangeover {
         /// Average speed once running. Common practice with printed laminate 80 to 250 m/min, far below the brochure, no source.
         speed: Speed,
+        /// Share of its speed that it reaches with webs of a kind (see `kinds` of laminates); of several kinds the least counts. Default: all of it.
+        #[serde(default)]
+        speed_for: Named<Share>,
         /// Acceleration and deceleration. Common practice, no source.
         #[serde(default = "ramp_10")]
         ramp: Acceleration,
@@ -338,10 +344,16 @@ machine! {
         /// Cap on the speed of the web. Common practice 20 to 45 m/min, no source.
         #[serde(default = "speed_30")]
         web_speed: Speed,
+        /// Share of its cycles and of its `web_speed` that it reaches with webs of a kind (see `kinds` of laminates); of several kinds the least counts; `dwell` stays. Default: all of it.
+        #[serde(default)]
+        speed_for: Named<Share>,
         /// Seal dwell by caliper: up to this caliper, that long; thicker film takes the last one. Default: no cap from dwell.
         #[serde(default)]
         #[schemars(extend("propertyNames" = { "format": "film thickness" }))]
         dwell: IndexMap<super::Caliper, Duration>,
+        /// More dwell where the product has a zipper: its profile takes heat, too. Needs `dwell`.
+        #[serde(default = "no_time")]
+        zipper_dwell: Duration,
         /// Time to index from one pouch to the next, with `dwell`. Common practice, no source.
         #[serde(default = "index")]
         index: Duration,

@@ -9,6 +9,7 @@ use crate::units::Dimension;
 
 use super::super::file::{self, Passes, Process, ScenarioFile};
 use super::super::problem::Problem;
+use super::kinds::numbers;
 use super::{At, Checker, Names};
 
 pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Laminate> {
@@ -85,6 +86,7 @@ impl<'a> Reader<'a> {
             treat: super::material::treated(written.treat),
             film,
             finish,
+            kinds: self.kinds(),
             speed_m_per_min: f64::INFINITY,
             enters: sheet,
             leaves: sheet,
@@ -151,6 +153,10 @@ impl<'a> Reader<'a> {
                 treat: super::material::treated(pass.treat.unwrap_or(written.treat)),
                 film: self.film(known, &pass.films, format!(", pass {}", number + 1)),
                 finish: index_in(&mut known.finishes, finish.as_str()),
+                kinds: match &pass.kinds {
+                    Some(told) => numbers(self.names, told),
+                    None => self.kinds(),
+                },
                 speed_m_per_min: speed.unwrap_or(f64::INFINITY),
                 enters,
                 leaves: sum,
@@ -197,8 +203,14 @@ impl<'a> Reader<'a> {
             caliper_um: sheet.caliper_um,
             weight_g_per_m2: sheet.weight_g_per_m2,
             price_per_m2: sheet.price_per_m2,
+            kinds: self.kinds(),
             passes,
         }
+    }
+
+    /// Kinds of web that the laminate is.
+    fn kinds(&self) -> Vec<u16> {
+        numbers(self.names, &self.written.kinds)
     }
 
     /// Index of the adhesive of the laminate, if it names one.

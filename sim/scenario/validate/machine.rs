@@ -118,6 +118,7 @@ pub(super) fn machine(
             .kept_for
             .and_then(|written| policy::kept_for(check, names, &at.key("kept_for"), written)),
         film_reel_m: None,
+        speed_for: Vec::new(),
         film_change_min: 0.0,
         process,
     }

@@ -8,6 +8,7 @@ mod book;
 mod changeover;
 mod circle;
 mod fit;
+mod kinds;
 mod laminate;
 mod limits;
 mod machine;
@@ -151,6 +152,8 @@ pub(super) struct Names {
     pub classes: Vec<String>,
     /// What pouch machines have besides, in order of first mention.
     pub modules: Vec<String>,
+    /// Kinds of web, in order of first mention.
+    pub kinds: Vec<String>,
     /// Every pouch machine that inserts gussets runs an even number of lanes.
     pub even_gusset: bool,
 }
@@ -176,6 +179,7 @@ impl Names {
             stations: keys(file.stations.keys().collect()),
             classes,
             modules: product::modules(file),
+            kinds: kinds::kinds(file),
             even_gusset: product::even_gusset(file),
         }
     }

@@ -323,6 +323,13 @@ pub(super) fn pouch_machine(
     let seconds = |check: &mut Checker, key: &str, text: &file::Duration| {
         60.0 * check.at_most(&at.key(key), &text.0, Dimension::Duration, 1.0, "60 s")
     };
+    let zipper_dwell_s = seconds(check, "zipper_dwell", &written.zipper_dwell);
+    if zipper_dwell_s > 0.0 && (written.dwell.is_empty() || !written.zipper) {
+        check.push(
+            Problem::warning(at.key("zipper_dwell").name(), "`zipper_dwell` has no effect")
+                .expected("a machine with `zipper: true` and a `dwell`"),
+        );
+    }
     let mut modules: Vec<u16> = written
         .modules
         .iter()
@@ -341,6 +348,7 @@ pub(super) fn pouch_machine(
         zipper_formats,
         web_speed_m_per_min: speed(check, &at.key("web_speed"), &written.web_speed),
         dwell,
+        zipper_dwell_s,
         index_s: seconds(check, "index", &written.index),
         index_s_per_mm: seconds(check, "index_per_mm", &written.index_per_mm),
         web_max_mm: web_max(check, at, &written.web_max),
