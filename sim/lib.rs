@@ -24,7 +24,7 @@
 //!
 //! A module may use those of the layers below it and none beside or above: units; then stats, random,
 //! trade, finance and kernel; then plant; then scenario, model and record; then shop, observe, replicate,
-//! summary (with steady beside it) and compare, one on the other; then explain, report and verify; then cli.
+//! summary (with steady beside it), compare and certify, one on the other; then explain, report and verify; then cli.
 //! `DEVELOPERS.md` says where to begin with which change.
 
 pub mod certify;
