@@ -9,7 +9,7 @@ use crate::units::Tick;
 pub struct Bond {
     /// When.
     pub bonded: Tick,
-    /// Time in the hot room of its adhesive since the last pass, as [`Lot::hot_for`].
+    /// Time in the hot room of its adhesive since the last pass, as `hot_for` of the lot counts it.
     pub hot_for: Tick,
     /// The longest such time between two passes before that: what was whole then stays whole, and is never added to.
     pub hot_before: Tick,
