@@ -17,6 +17,7 @@
 //! * [`exit`]: the exit codes and what they mean.
 
 mod args;
+mod ask;
 mod commands;
 mod console;
 mod deliver;

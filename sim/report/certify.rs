@@ -4,6 +4,7 @@
 
 use crate::certify::{Count, Intervals, Pool, Study};
 use crate::stats::{Moments, share_interval};
+use crate::summary::{Standing, Summary};
 use crate::units::{Reader, grouped, percent};
 
 use super::compare::words::plain;
@@ -96,11 +97,24 @@ pub fn answer(c: &Certificate<'_>) -> Vec<String> {
             short.join(", ")
         ),
     }];
+    let case = c.pool.case();
+    let summary = Summary::new(&case.model, &case.layout, &c.pool.whole());
+    if Standing::of(&summary) == Standing::Overloaded {
+        out.insert(
+            0,
+            "The cell does not keep up with its orders: its figures depend on how long one looks, and intervals that hold \
+             do not make them figures of the long run."
+                .to_owned(),
+        );
+    }
     let whole = f64::from(c.told.whole) / f64::from(runs.max(1));
-    out.push(format!(
-        "{} of runs have both ends of every interval; in the others a few bad stretches decide, and that is said.",
-        percent(whole)
-    ));
+    out.push(match c.told.whole == runs {
+        true => "All runs have both ends of every interval.".to_owned(),
+        false => format!(
+            "{} of runs have both ends of every interval; in the others a few bad stretches decide, and that is said.",
+            percent(whole)
+        ),
+    });
     let adds = match c.study.most > c.study.start {
         true => format!(
             ", with what they add by themselves {} in the mean",

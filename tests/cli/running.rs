@@ -296,6 +296,11 @@ fn the_effort_is_told_before_the_work() {
 #[test]
 fn certify_counts_the_same_on_any_number_of_cores() {
     let bench = Bench::new();
+    let text = fs::read_to_string(bench.path("cell.yaml")).unwrap();
+    let many = text.replace("per_week: 4\n", "per_week: 60\n");
+    fs::write(bench.path("many.yaml"), many).unwrap();
+    let one = text.replace("replications: 6", "replications: 1");
+    fs::write(bench.path("one.yaml"), one).unwrap();
     let before = bench.files("");
     let command = |threads: &str| {
         bench
@@ -324,8 +329,26 @@ fn certify_counts_the_same_on_any_number_of_cores() {
         "{told}"
     );
     assert!(told.lines().all(|line| line.chars().count() <= 80));
-    let usage = ["certify", "cell.yaml", "-n", "200", "--pool", "100"];
-    let (_, err) = bench.ends(2, &usage);
-    assert!(err.contains("help:"), "{err}");
+    // What drowns is said before any interval.
+    let drowns = [
+        "certify",
+        "many.yaml",
+        "-n",
+        "20",
+        "--pool",
+        "100",
+        "--runs",
+        "100",
+        "-q",
+    ];
+    let (told, _) = bench.ends(0, &drowns);
+    assert!(told.contains("does not keep up"), "{told}");
+    for usage in [
+        ["certify", "cell.yaml", "-n", "200", "--pool", "900"],
+        ["certify", "one.yaml", "--runs", "100", "--pool", "100"],
+    ] {
+        let (_, err) = bench.ends(2, &usage);
+        assert!(err.contains("help:"), "{err}");
+    }
     assert_eq!(before, bench.files(""));
 }

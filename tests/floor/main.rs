@@ -10,6 +10,7 @@ use pouchcast::record::{LotEvent, Spent, State};
 use pouchcast::shop::Counts;
 use pouchcast::{replicate, scenario};
 
+mod begun;
 mod bench_rules;
 mod cell_steps;
 mod full;

@@ -15,11 +15,11 @@ pub struct Certify {
     /// Replications of a run, instead of those of the file
     #[arg(long, short = 'n', value_name = "N", value_parser = clap::value_parser!(u32).range(2..=10_000))]
     pub replications: Option<u32>,
-    /// Add replications to a run, up to so many, as `run` does where a few bad stretches decide a figure [default: 2000;
-    /// none with --replications]
+    /// Add replications to a run, up to so many, as `run` does where a few bad stretches decide a figure [default: 400,
+    /// where `run` goes on to 2000; none with --replications]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(2..=10_000))]
     pub at_most: Option<u32>,
-    /// Replications that are simulated, and that the runs are drawn from [default: ten times those of a run, 2000 at least]
+    /// Replications that are simulated, and that the runs are drawn from [default: five times the most of a run, 2000 at least]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(100..=100_000))]
     pub pool: Option<u32>,
     /// Runs that are drawn

@@ -9,54 +9,47 @@ use crate::report::certify::{Certificate, text};
 use crate::steady;
 
 use super::super::args::Certify;
+use super::super::ask;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
 use super::super::progress::Progress;
 use super::super::variant::{self, load_cell};
+use super::many::SKEWED_MOST;
 
 /// Fewest replications of a pool where the command line does not say how many.
 const POOL_LEAST: u32 = 2_000;
 
-/// So many times a run is the pool, where the command line does not say.
-const POOL_OF_A_RUN: u32 = 10;
+/// So many times the longest run is the pool, at least.
+const POOL_OF_A_RUN: u32 = 5;
 
 /// Counts.
 ///
 /// # Errors
-/// As [`load_cell`]; [`Exit::Usage`] where a run is longer than the pool, [`Exit::Partial`] where it was interrupted.
+/// As [`load_cell`]; [`Exit::Usage`] where a run is a large part of the pool, [`Exit::Partial`] where it was interrupted.
 pub fn certify(asked: &Certify) -> Result<Exit, Failure> {
     let mut scenario = load_cell(&asked.file, asked.variant.as_deref(), None, asked.quiet)?;
     let plan = &mut scenario.loaded.plant.run;
     plan.seed = asked.seed.unwrap_or(plan.seed);
-    plan.replications = asked.replications.unwrap_or(plan.replications).max(2);
+    plan.replications = asked.replications.unwrap_or(plan.replications);
     let start = plan.replications;
-    let most = match (asked.at_most, asked.replications) {
-        (Some(most), _) => most.max(start),
-        (None, Some(_)) => start,
-        (None, None) => steady::SKEWED_MOST.max(start),
-    };
+    let refuse = |message: String| Err(Failure::new(Exit::Usage, message));
+    if start < 2 {
+        return refuse("error: one replication has no intervals\nhelp: how many a run is to have: --replications 100".to_owned());
+    }
+    let most = ask::at_most(asked.at_most, asked.replications, start, SKEWED_MOST);
     let years = asked
         .pool
-        .unwrap_or(start.saturating_mul(POOL_OF_A_RUN).max(POOL_LEAST));
-    if years < start {
-        return Err(Failure::new(
-            Exit::Usage,
-            format!(
-                "error: runs of {start} replications cannot be drawn from {years}\nhelp: a larger --pool, ten times a run or more"
-            ),
+        .unwrap_or(most.saturating_mul(POOL_OF_A_RUN).max(POOL_LEAST));
+    // A run that is a large part of the pool is no luck of its own.
+    if years / POOL_OF_A_RUN < most {
+        return refuse(format!(
+            "error: runs of up to {most} replications cannot be drawn from {years}\nhelp: --pool {} or more, or a smaller --at-most",
+            most.saturating_mul(POOL_OF_A_RUN)
         ));
     }
     let stop = interrupt::flag();
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.threads.unwrap_or(0)))
-        .build()
-        .map_err(|error| {
-            Failure::new(
-                Exit::Usage,
-                format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"),
-            )
-        })?;
+    let pool = ask::threads(asked.threads)?;
     let bar = Progress::new(asked.quiet, u64::from(years) + u64::from(asked.runs));
     let title = scenario.loaded.file.name.clone();
     let told = pool.install(|| {

@@ -14,6 +14,7 @@ use crate::stats::selection::Best;
 use crate::units::{Dimension, Reader, parse_quantity};
 
 use super::super::args::Choose;
+use super::super::ask;
 use super::super::console;
 use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
@@ -63,7 +64,7 @@ pub fn choose(asked: &Choose) -> Result<Exit, Failure> {
     let place = many::place(&asked.many, "choose", plan)?;
     let stop = interrupt::flag();
     let bar = Progress::open_ended(asked.many.quiet);
-    let pool = many::pool(&asked.many)?;
+    let pool = ask::threads(asked.many.threads)?;
     let found = pool.install(|| look_for(&cases, &headline, best, way, &stop, &|| bar.done(1)));
     bar.end();
     let Some(chosen) = found else {

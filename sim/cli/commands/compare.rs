@@ -13,6 +13,7 @@ use crate::steady;
 use crate::units::percent;
 
 use super::super::args::Compare;
+use super::super::ask;
 use super::super::console;
 use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
@@ -73,13 +74,8 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
         let (_, h) = precision?;
         precise::widest(&cases, runs, &headlines, h, demands)
     };
-    let most = match (asked.at_most, many.replications) {
-        (Some(most), _) => most.max(plan.replications),
-        (None, Some(_)) => plan.replications,
-        // One replication was asked for to look at it, not for its intervals.
-        (None, None) if plan.replications < 2 => plan.replications,
-        (None, None) => SKEWED_MOST.max(plan.replications),
-    };
+    let planned = plan.replications;
+    let most = ask::at_most(asked.at_most, many.replications, planned, SKEWED_MOST);
     let runs = match precision {
         None => {
             // Half as many again at a time.

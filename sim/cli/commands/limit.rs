@@ -10,6 +10,7 @@ use crate::report::compare::limit::About;
 use crate::report::limit::{self as report, Found};
 
 use super::super::args::Limit as Asked;
+use super::super::ask;
 use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
@@ -60,11 +61,12 @@ pub fn limit(asked: &Asked) -> Result<Exit, Failure> {
         by: &asked.by,
         range: (asked.from, asked.to),
         replications: plan.replications,
-        at_most: match (asked.at_most, many.replications) {
-            (Some(most), _) => most,
-            (None, Some(_)) => plan.replications,
-            (None, None) => SKEWED_MOST,
-        },
+        at_most: ask::at_most(
+            asked.at_most,
+            many.replications,
+            plan.replications,
+            SKEWED_MOST,
+        ),
     };
     let mut found: Vec<(Limit, About)> = Vec::new();
     for &which in &variants {

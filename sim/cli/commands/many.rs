@@ -13,7 +13,8 @@ use crate::report::Provenance;
 use crate::steady;
 
 use super::super::args::Many;
-use super::super::exit::{Exit, Failure};
+use super::super::ask;
+use super::super::exit::Failure;
 use super::super::load::StudyFile;
 use super::super::progress::Progress;
 use super::super::write::{Place, folder_of};
@@ -39,7 +40,7 @@ pub fn plan(asked: &Many, file: &StudyFile) -> Plan {
     today.run.seed = asked.seed.unwrap_or(today.run.seed);
     let stop = AtomicBool::new(false);
     // Where the threads cannot be had, the command says so when it starts its own.
-    match pool(asked) {
+    match ask::threads(asked.threads) {
         Ok(pool) => pool.install(|| steady::settle(&mut today, &stop)),
         Err(_) => steady::settle(&mut today, &stop),
     };
@@ -136,22 +137,6 @@ pub fn inputs(file: &StudyFile) -> Vec<(String, Vec<u8>)> {
     base.chain(book).collect()
 }
 
-/// As many threads as asked for.
-///
-/// # Errors
-/// [`Exit::Usage`] where the system gives none.
-pub fn pool(asked: &Many) -> Result<rayon::ThreadPool, Failure> {
-    rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.threads.unwrap_or(0)))
-        .build()
-        .map_err(|error| {
-            Failure::new(
-                Exit::Usage,
-                format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads"),
-            )
-        })
-}
-
 /// Threads and a bar to run cases with.
 pub struct Workers {
     pool: rayon::ThreadPool,
@@ -164,7 +149,7 @@ impl Workers {
     /// # Errors
     /// [`Exit::Usage`] where the system gives no threads.
     pub fn new(asked: &Many) -> Result<Self, Failure> {
-        let pool = pool(asked)?;
+        let pool = ask::threads(asked.threads)?;
         let bar = Progress::new(asked.quiet, 0);
         Ok(Self { pool, bar })
     }

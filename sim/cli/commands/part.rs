@@ -13,6 +13,7 @@ use crate::replicate::{self, part};
 use crate::steady;
 
 use super::super::args::Run;
+use super::super::ask;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
 use super::super::interrupt;
@@ -21,7 +22,7 @@ use super::super::variant;
 use super::super::write::part_file::PART;
 use super::super::write::spot::{Landed, Spot, cannot};
 use super::super::write::{folder_of, parent_of, probe, put_file};
-use super::run::{on_threads, pool};
+use super::run::on_threads;
 
 /// Runs part `number` of `parts`.
 ///
@@ -63,7 +64,8 @@ pub fn run_part(
     );
     let stop = interrupt::flag();
     // Each part chooses the same warm-up as the whole.
-    let settled = pool(asked)?.install(|| steady::settle(&mut scenario.loaded.plant, &stop));
+    let settled =
+        ask::threads(asked.threads)?.install(|| steady::settle(&mut scenario.loaded.plant, &stop));
     if !settled {
         return Err(Failure::new(
             Exit::Partial,

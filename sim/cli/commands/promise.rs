@@ -13,6 +13,7 @@ use crate::scenario::due_min;
 use crate::summary::promise::{New, Promises};
 
 use super::super::args::Promise;
+use super::super::ask;
 use super::super::console;
 use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
@@ -93,10 +94,7 @@ pub fn promise(asked: &Promise) -> Result<Exit, Failure> {
     let without = new.map(|_| model::compile(book));
     let models: Vec<&Model> = [&model].into_iter().chain(&without).collect();
     let bar = Progress::new(asked.quiet, u64::from(count));
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.threads.unwrap_or(0)))
-        .build()
-        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
+    let pool = ask::threads(asked.threads)?;
     let times = pool.install(|| replicate::booked(&models, count, &stop, &|| bar.done(1)));
     bar.end();
     let with = times.first().map_or(&[][..], Vec::as_slice);

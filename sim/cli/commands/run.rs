@@ -17,6 +17,7 @@ use crate::summary::Summary;
 use crate::units::percent;
 
 use super::super::args::Run;
+use super::super::ask;
 use super::super::console;
 use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
@@ -66,7 +67,7 @@ pub fn run(asked: &Run) -> Result<Exit, Failure> {
         ..
     } = scenario;
     let sha256 = variant::fingerprint(&bytes, &loaded, chosen.as_ref());
-    let pool = pool(asked)?;
+    let pool = ask::threads(asked.threads)?;
     let settled = pool.install(|| steady::settle(&mut loaded.plant, &stop));
     let model = model::compile(loaded.plant);
     let layout = Layout::new(&model);
@@ -182,7 +183,7 @@ pub(super) fn on_threads<T: Send>(
     work: impl FnOnce(&(dyn Fn(u32) + Sync)) -> T + Send,
 ) -> Result<T, Failure> {
     let bar = Progress::new(asked.quiet, count);
-    let done = pool(asked)?.install(|| work(&|done| bar.done(u64::from(done))));
+    let done = ask::threads(asked.threads)?.install(|| work(&|done| bar.done(u64::from(done))));
     bar.end();
     Ok(done)
 }
@@ -197,11 +198,12 @@ fn work(
 ) -> Experiment {
     let run = &model.plant.run;
     let (count, confidence) = (run.replications, run.confidence);
-    let skewed = match (asked.at_most, asked.replications) {
-        (Some(most), _) => most.max(count),
-        (None, Some(_)) => count,
-        (None, None) => steady::SKEWED_MOST.max(count),
-    };
+    let skewed = ask::at_most(
+        asked.at_most,
+        asked.replications,
+        count,
+        steady::SKEWED_MOST,
+    );
     let most = run
         .precision
         .as_ref()
@@ -229,12 +231,4 @@ fn work(
     });
     bar.end();
     experiment
-}
-
-/// The threads asked for.
-pub(super) fn pool(asked: &Run) -> Result<ThreadPool, Failure> {
-    rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.threads.unwrap_or(0)))
-        .build()
-        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))
 }

@@ -13,6 +13,7 @@ use crate::model;
 use crate::report::sweep::{self as report, Identity, Point, Sweep, Told};
 
 use super::super::args::Sweep as Asked;
+use super::super::ask;
 use super::super::console;
 use super::super::deliver::{Delivery, deliver};
 use super::super::exit::{Exit, Failure};
@@ -67,11 +68,12 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         version: env!("CARGO_PKG_VERSION").to_string(),
         seed: plan.seed,
         replications: plan.replications,
-        at_most: match (asked.at_most, many.replications) {
-            (Some(most), _) => most.max(plan.replications),
-            (None, Some(_)) => plan.replications,
-            (None, None) => SKEWED_MOST.max(plan.replications),
-        },
+        at_most: ask::at_most(
+            asked.at_most,
+            many.replications,
+            plan.replications,
+            SKEWED_MOST,
+        ),
         variant: study.variants[variant].name.clone(),
     };
     let folder = many

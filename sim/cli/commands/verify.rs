@@ -8,6 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use crate::verify::{self, Judged};
 
 use super::super::args::Verify;
+use super::super::ask;
 use super::super::console;
 use super::super::exit::{Exit, Failure};
 
@@ -29,10 +30,7 @@ pub fn verify(asked: &Verify) -> Result<Exit, Failure> {
     if let Ok(style) = ProgressStyle::with_template("{bar:32} {pos}/{len} checks, {eta} left") {
         bar.set_style(style);
     }
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(usize::from(asked.threads.unwrap_or(0)))
-        .build()
-        .map_err(|error| Failure::new(Exit::Usage, format!("error: the threads cannot be started: {error}\nhelp: ask for fewer with --threads")))?;
+    let pool = ask::threads(asked.threads)?;
     let judged: Result<Vec<Judged>, String> = pool.install(|| {
         checks
             .into_iter()
