@@ -3,8 +3,8 @@
 //! In: model and explanation. Out: lines with run, changeover, stops; and the hold before the step.
 
 use crate::model::{GateKind, Job, Law, Model, PartModel, StepModel, StepPlan};
-use crate::plant::Process;
 use crate::plant::fit::{self, Misfit};
+use crate::plant::{AskedAt, Process};
 use crate::units::{TICKS_PER_MINUTE, duration, grouped, minutes_from_ticks};
 
 use super::change::{self, Case};
@@ -316,6 +316,28 @@ fn stops(
                 "the first {} m are waste: {} before a good pouch",
                 number(lost_mm[0] / 1000.0),
                 duration(start_min)
+            ),
+        );
+    }
+    if let Some(first_off) = &change::spec(model, m).first_off {
+        let pools = first_off.crew.iter().map(|&(pool, thousandths)| {
+            let pool = &model.plant.pools[pool].name;
+            format!("{} {pool}", number(f64::from(thousandths) / 1000.0))
+        });
+        let by = match pools.collect::<Vec<_>>().join(", ") {
+            nobody if nobody.is_empty() => "the crew".to_string(),
+            pools => format!("the crew and {pools}"),
+        };
+        let after = match first_off.at {
+            AskedAt::Start => "every start",
+            AskedAt::Artwork => "a start with another artwork",
+            AskedAt::Size => "a start with another size",
+        };
+        page.row(
+            "first off",
+            &format!(
+                "{} after {after}, looked at by {by} (not in the sums)",
+                duration(first_off.time.mean())
             ),
         );
     }

@@ -228,6 +228,10 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
             LotEvent::Remade(pouches) => {
                 format!("{who}came out short: {pouches} pouches are printed again")
             }
+            LotEvent::FirstOff(machine) => format!(
+                "{who}first good of {} waits for approval",
+                machine_name(machine)
+            ),
             LotEvent::Packed => format!("{who}all packed"),
         };
         lines.push((row.at, line));

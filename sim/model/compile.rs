@@ -251,7 +251,8 @@ fn machine_model(
     let timeline = timeline(open, maintenance);
     let crewless = machine.crew.changeover.is_empty()
         && machine.crew.run.is_empty()
-        && machine.breakdowns.iter().all(|b| b.crew.is_empty());
+        && machine.breakdowns.iter().all(|b| b.crew.is_empty())
+        && (machine.first_off.as_ref()).is_none_or(|first_off| first_off.crew.is_empty());
     let changes_over = !machine.changeover.elements.is_empty()
         || machine.changeover.table.is_some()
         || machine.changeover.cold_start.is_some();
@@ -272,6 +273,7 @@ fn machine_model(
             job(plant, settings, machine, p, (0, pass)).dressing
         }),
         crewless,
+        approves: machine.first_off.is_some(),
         one_crew: machine.crew.changeover == machine.crew.run,
         changes_over,
         counts_metres: facts::counts_metres(machine),

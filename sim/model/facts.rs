@@ -52,7 +52,7 @@ pub(super) fn alike(station: usize, machines: &[MachineModel], parts: &[PartMode
     let Some(first) = machines.first() else {
         return true;
     };
-    let changes = |m: &MachineModel| m.changes_over && !(m.quick && m.crewless);
+    let changes = |m: &MachineModel| m.approves || m.changes_over && !(m.quick && m.crewless);
     let same_machine = |m: &MachineModel| !changes(m) && m.timeline == first.timeline;
     let same_job = |job: &Job, like: &Job| {
         let minutes = |job: &Job| job.law.minutes(1_000_000, job.lanes, 0.0);

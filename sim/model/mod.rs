@@ -142,6 +142,8 @@ pub struct MachineModel {
     pub quick: bool,
     /// Needs no people, not even for repairs.
     pub crewless: bool,
+    /// The first good of some starts is to be approved.
+    pub approves: bool,
     /// The people of a changeover are those of the run that follows.
     pub one_crew: bool,
     /// A changeover can take time or people.

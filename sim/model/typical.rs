@@ -24,7 +24,10 @@ pub(super) fn typical_changes(
             let here = &parts[index].steps[step];
             let to = &here.jobs[here.plan_job];
             let machine = &machines[stations[here.station].machines.start + here.plan_job];
-            let spec = &plant.stations[here.station].machines[here.plan_job].changeover;
+            let spec = &plant.stations[here.station].machines[here.plan_job];
+            // Whether it will be asked nobody knows; dates are on the safe side.
+            let first_off = spec.first_off.as_ref().map_or(0.0, |f| f.time.mean());
+            let spec = &spec.changeover;
             let (mut minutes, mut weight) = (0.0, 0.0);
             for part in parts.iter().filter(|part| rates[part.product] > 0.0) {
                 for other in part.steps.iter().filter(|s| s.station == here.station) {
@@ -36,8 +39,8 @@ pub(super) fn typical_changes(
                 }
             }
             parts[index].steps[step].typical_change_min = match weight > 0.0 {
-                true => minutes / weight,
-                false => 0.0,
+                true => minutes / weight + first_off,
+                false => first_off,
             };
         }
     }

@@ -170,6 +170,7 @@ fn used(states: &[Tick; STATES]) -> Tick {
         State::PlannedStop,
         State::Down,
         State::MicroStop,
+        State::FirstOff,
     ]
     .iter()
     .map(|&state| states[state as usize])

@@ -273,6 +273,7 @@ fn utilisation(machines: &[[Tick; STATES]]) -> f64 {
             State::PlannedStop,
             State::Down,
             State::MicroStop,
+            State::FirstOff,
         ]
         .iter()
         .map(|&s| states[s as usize])

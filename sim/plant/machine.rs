@@ -171,6 +171,31 @@ pub struct Breakdown {
     pub waste_m: f64,
 }
 
+/// When the first good metres or pouches of a machine are looked at before it runs on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum AskedAt {
+    /// After every start: each changeover, also back to what was interrupted.
+    #[default]
+    Start,
+    /// After a start with another artwork than was approved last on the machine.
+    Artwork,
+    /// After a start with another format, web or pouch size than was approved last on the machine.
+    Size,
+}
+
+/// First-off approval: a gate. The machine stands, its crew with it, until the first good of a start is approved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FirstOff {
+    /// How long looking at it takes, minutes.
+    pub time: Dist,
+    /// Who looks: (pool index, thousandths); nobody beyond the crew of the machine where it is empty.
+    pub crew: Vec<(usize, u32)>,
+    /// The run crew and those who look, together.
+    pub all: Vec<(usize, u32)>,
+    /// When it is asked.
+    pub at: AskedAt,
+}
+
 /// Short stops that the operator clears himself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MicroStops {
@@ -276,6 +301,8 @@ pub struct Machine {
     pub breakdowns: Vec<Breakdown>,
     /// Micro-stops.
     pub micro_stops: Option<MicroStops>,
+    /// First-off approval.
+    pub first_off: Option<FirstOff>,
     /// Planned maintenance windows as a calendar index: the machine is closed while it is open.
     pub maintenance: Option<usize>,
     /// Product index it is dressed for at time zero; `None`: undressed, the first job pays every element.

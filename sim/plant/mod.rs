@@ -19,9 +19,9 @@ pub mod way;
 pub use calendar::Calendar;
 pub use laminate::{Laminate, MOST_PASSES, Pass, Sheet};
 pub use machine::{
-    Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element, ElementKind,
-    Interrupt, LotSize, Machine, MicroStops, Policy, RULES, Reserved, Rule, ShiftEnd, Station,
-    WashUp, Work,
+    AskedAt, Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element,
+    ElementKind, FirstOff, Interrupt, LotSize, Machine, MicroStops, Policy, RULES, Reserved, Rule,
+    ShiftEnd, Station, WashUp, Work,
 };
 pub use money::{Bought, Money};
 pub use orders::{

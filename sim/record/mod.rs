@@ -35,10 +35,12 @@ pub enum State {
     Down,
     /// A short stop.
     MicroStop,
+    /// Standing while the first good metres or pouches of a start are looked at.
+    FirstOff,
 }
 
 /// Number of [`State`]s.
-pub const STATES: usize = 11;
+pub const STATES: usize = 12;
 
 /// All states in order.
 pub const ALL_STATES: [State; STATES] = [
@@ -53,6 +55,7 @@ pub const ALL_STATES: [State; STATES] = [
     State::Blocked,
     State::Down,
     State::MicroStop,
+    State::FirstOff,
 ];
 
 impl State {
@@ -70,6 +73,7 @@ impl State {
             State::Blocked => "blocked",
             State::Down => "down",
             State::MicroStop => "micro_stop",
+            State::FirstOff => "first_off",
         }
     }
 
@@ -87,6 +91,7 @@ impl State {
             State::Blocked => "blocked",
             State::Down => "down",
             State::MicroStop => "micro-stop",
+            State::FirstOff => "first-off approval",
         }
     }
 }
@@ -115,10 +120,12 @@ pub enum Spent {
     OtherWebs,
     /// Waiting outside the cell for its release.
     Release,
+    /// On a machine that stands until its first good is approved, or held until a laboratory releases it.
+    Approval,
 }
 
 /// Number of [`Spent`] kinds; an order's split has one entry per station's queue and then these.
-pub const SPENT: usize = 10;
+pub const SPENT: usize = 11;
 
 /// All kinds in order.
 pub const ALL_SPENT: [Spent; SPENT] = [
@@ -132,6 +139,7 @@ pub const ALL_SPENT: [Spent; SPENT] = [
     Spent::Down,
     Spent::OtherWebs,
     Spent::Release,
+    Spent::Approval,
 ];
 
 impl Spent {
@@ -148,6 +156,7 @@ impl Spent {
             Spent::Down => "down",
             Spent::OtherWebs => "other_webs",
             Spent::Release => "release",
+            Spent::Approval => "approval",
         }
     }
 
@@ -164,6 +173,7 @@ impl Spent {
             Spent::Down => "down",
             Spent::OtherWebs => "waiting for other webs or kit",
             Spent::Release => "waiting for release",
+            Spent::Approval => "approval and laboratory",
         }
     }
 }
@@ -211,6 +221,8 @@ pub enum LotEvent {
     Gathering(usize),
     /// Taken by a machine.
     Taken(usize),
+    /// Its first good is to be approved before a machine runs on.
+    FirstOff(usize),
     /// Left a machine.
     Left(usize),
     /// Taken off a machine for a better-ranked order.

@@ -74,7 +74,10 @@ pub fn rows(c: &Context<'_>) -> Vec<Row> {
             };
             let running = at(&[State::Running], false);
             let changing = at(&[State::Changeover], true);
-            let stops = at(&[State::PlannedStop, State::MicroStop], false);
+            let stops = at(
+                &[State::PlannedStop, State::MicroStop, State::FirstOff],
+                false,
+            );
             let busy = running + changing + stops;
             Row {
                 name: pool.name.clone(),

@@ -2,8 +2,8 @@
 //!
 //! In: a [`Study`] and a share such as 10 %. Out: [`Lever`]s in floor order, each with the settings of its
 //! low and its high side, as they would be written in a variant. Only what the scenario writes is moved; a
-//! value that stands at its default is not. A rule has one side: it is taken out. Holds for cure and dwell of seals
-//! are never moved: they belong to the data sheets.
+//! value that stands at its default is not. A rule has one side: it is taken out. Holds for cure, dwell of seals and
+//! first-off approvals are never moved: they belong to the data sheets and the quality plan.
 
 use serde_json::Value;
 
@@ -349,6 +349,23 @@ mod tests {
                     assert!(!path.contains(word), "{path}");
                 }
             }
+        }
+    }
+
+    /// A first-off approval is a gate like a hold: nothing that is moved leads into it.
+    #[test]
+    fn approvals_are_never_moved() {
+        let text = "format: 1\nname: gate\nrun: { seed: 1, warm_up: 0 min, measure: 2 weeks }\nproducts: { a: {} }\n\
+                    stations: { s: { work: bench, time: 1 min, machines: { m: { changeover: { job: 5 min }, \
+                    first_off: { time: 9 min } } } } }\n\
+                    orders: [{ name: x, every: 1 h, products: { a: 100 % } }]\n";
+        let study = study(text);
+        let levers = study.levers(0, 0.5);
+        assert!(levers.iter().any(|l| l.name == "s: changeover times"));
+        for side in levers.iter().flat_map(|l| l.sides.iter().flatten()) {
+            let plant = study.with_settings(0, &side.settings).unwrap();
+            let gate = plant.stations[0].machines[0].first_off.as_ref();
+            assert_eq!(gate.map(|gate| gate.time.mean()), Some(9.0));
         }
     }
 

@@ -21,6 +21,7 @@ pub(super) const SPENT_IN: [Spent; STATES] = [
     Spent::Blocked,
     Spent::Down,
     Spent::Down,
+    Spent::Approval,
 ];
 
 impl<O: Observe> Shop<'_, O> {

@@ -33,6 +33,10 @@ pub(super) enum Turn {
     Mended,
     /// The web is threaded again.
     Threaded,
+    /// The first good is to be approved.
+    Asks,
+    /// The first good is approved.
+    Approved,
 }
 
 /// A course as far as it has been walked.
@@ -61,6 +65,7 @@ impl MachineRun<'_> {
             return at.run_left;
         }
         let mut length = at.run_left.min(at.to_stop).min(at.to_micro).min(at.to_reel);
+        length = length.min(at.to_approval);
         for failure in failures {
             let left = match failure.clock {
                 Clock::Running => failure.left,
@@ -101,6 +106,7 @@ impl MachineRun<'_> {
         at.to_stop = ahead(at.to_stop);
         at.to_reel = ahead(at.to_reel);
         at.to_micro = ahead(at.to_micro);
+        at.to_approval = ahead(at.to_approval);
         for failure in failures {
             match failure.clock {
                 Clock::Running => failure.left -= passed as f64,
@@ -121,6 +127,7 @@ impl MachineRun<'_> {
             Doing::Stop | Doing::Micro => at.doing = Doing::Run,
             Doing::Repair => return Turn::Mended,
             Doing::Rethread => return Turn::Threaded,
+            Doing::FirstOff => return Turn::Approved,
             Doing::Idle | Doing::Starved | Doing::Blocked => {}
         }
         Turn::On
@@ -129,6 +136,10 @@ impl MachineRun<'_> {
     /// A stretch of a run is over: the run is, or a stop, a reel, a breakdown, a micro-stop comes.
     #[inline]
     fn run_turns(&self, at: &mut Progress, failures: &[FailureClock]) -> Turn {
+        // A gate comes before everything else, also before the end of the run.
+        if at.to_approval == 0 {
+            return Turn::Asks;
+        }
         if at.run_left == 0 && at.stops_left == 0 {
             return Turn::Through;
         }

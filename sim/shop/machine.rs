@@ -43,6 +43,8 @@ pub struct Progress {
     pub to_micro: Tick,
     /// Running ticks to the first good pouch of the order; `NEVER` where it is made already.
     pub to_first: Tick,
+    /// Running ticks until its first good is to be approved; `NEVER` where nobody asks.
+    pub to_approval: Tick,
     /// Planned stops still due, the one at the end included.
     pub stops_left: u32,
     /// Micro-stops so far.
@@ -64,6 +66,7 @@ impl Default for Progress {
             to_reel: NEVER,
             to_micro: NEVER,
             to_first: NEVER,
+            to_approval: NEVER,
             stops_left: 0,
             micro_count: 0,
             at_it: 0,
@@ -121,6 +124,8 @@ pub struct MachineRun<'a> {
     pub ends: Tick,
     /// What a repair came into, and what was left of it.
     pub after_repair: (Doing, Tick),
+    /// SKU and dressing that was approved last on it.
+    pub approved: Option<(u32, u16, &'a Dressing)>,
     /// Whole run of the lot.
     pub run_total: Tick,
     /// Other clocks than `run_left` count while it runs.
@@ -200,6 +205,7 @@ impl<'a> MachineRun<'a> {
             segment_start: 0,
             ends: NEVER,
             after_repair: (Doing::Idle, 0),
+            approved: None,
             run_total: 0,
             clocks: machine.stops,
             stop_every: NEVER,
@@ -279,12 +285,13 @@ impl<'a> MachineRun<'a> {
             (Door::Maintenance, _) => State::Maintenance,
             // A machine that waits for its fitter is down.
             (_, Doing::Repair | Doing::Rethread) => State::Down,
-            _ if self.hands == Hands::Awaited => State::WaitPeople,
+            _ if self.hands.are_short() => State::WaitPeople,
             (Door::WashUp, _) => State::Changeover,
             (_, Doing::Idle) => State::NoWork,
             (_, Doing::Starved) => State::WaitMaterial,
             (_, Doing::Setup) => State::Changeover,
             (_, Doing::Run) => State::Running,
+            (_, Doing::FirstOff) => State::FirstOff,
             (_, Doing::Stop) => State::PlannedStop,
             (_, Doing::Micro) => State::MicroStop,
             (_, Doing::Blocked) => State::Blocked,
@@ -297,7 +304,7 @@ impl<'a> MachineRun<'a> {
         let open = self.door.is_open()
             || (self.progress.doing == Doing::Repair
                 && (self.door == Door::WashUp || self.mender() == Mender::Service));
-        self.progress.doing.is_timed() && open && self.hands != Hands::Awaited
+        self.progress.doing.is_timed() && open && !self.hands.are_short()
     }
 
     /// Who mends what it has.

@@ -18,6 +18,7 @@
 //! * `dispatch`: what a free machine takes next; `criteria`: which of several lots it prefers.
 //! * `work`: a lot on a machine: start, hand-over; `course`: changeover, run and stops in one go; `timing`: how long; `failure`:
 //!   breakdowns and micro-stops; `output`: what comes out.
+//! * `first_off`: the first good of a start is approved.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `quote`: what date could be promised, and who makes what cannot.
 //! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
@@ -34,6 +35,7 @@ mod cure;
 mod dispatch;
 mod failure;
 mod finish;
+mod first_off;
 mod flow;
 mod interrupt;
 mod line_up;
@@ -63,8 +65,7 @@ use crate::record::{LotEvent, LotName, Observe, SPENT, State};
 use crate::units::Tick;
 
 use state::{
-    ArrivalRun, Hands, Holds, MachineRun, Marks, Order, OrderLine, Pool, PoolRun, RoomRun,
-    StationRun,
+    ArrivalRun, Holds, MachineRun, Marks, Order, OrderLine, Pool, PoolRun, RoomRun, StationRun,
 };
 
 /// One replication in progress.
@@ -368,7 +369,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         } else if idle.add(plan.within) {
             self.dirty.add(plan.station);
         }
-        if hands == Hands::Awaited {
+        if hands.are_short() {
             self.awaiting.add(m);
         } else {
             self.awaiting.remove(m);

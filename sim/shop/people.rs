@@ -85,7 +85,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             m,
             crew,
             lot,
-            overdue: passed > 0 && self.needs(m, crew).iter().any(too_long),
+            overdue: passed > 0 && self.wanted(m, crew).iter().any(too_long),
         }
     }
 
@@ -113,7 +113,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             let needed: u32 = candidates
                 .iter()
                 .filter(|c| self.machines[c.m].door != Door::Overtime)
-                .flat_map(|c| self.needs(c.m, c.crew))
+                .flat_map(|c| self.wanted(c.m, c.crew))
                 .filter(|need| need.0 == p)
                 .map(|need| need.1)
                 .sum();
@@ -134,7 +134,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             turns.clear();
             for (index, candidate) in candidates.iter().enumerate() {
                 let wants = self
-                    .needs(candidate.m, candidate.crew)
+                    .wanted(candidate.m, candidate.crew)
                     .iter()
                     .any(|n| n.0 == p);
                 if wants && !served[index] {
@@ -146,7 +146,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                 let candidate = candidates[index];
                 let kept = !candidate.overdue
                     && self
-                        .needs(candidate.m, candidate.crew)
+                        .wanted(candidate.m, candidate.crew)
                         .iter()
                         .any(|n| held[n.0]);
                 if !kept && self.crew_is_there(candidate.m, candidate.crew) {
@@ -154,7 +154,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                     served[index] = true;
                 } else {
                     if candidate.overdue && self.crew_could_be_there(&candidate) {
-                        for need in self.needs(candidate.m, candidate.crew) {
+                        for need in self.wanted(candidate.m, candidate.crew) {
                             held[need.0] = true;
                         }
                     }
@@ -164,7 +164,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
         for (candidate, _) in candidates.iter().zip(&served).filter(|c| !c.1) {
             // What needs nobody after all starts.
-            if self.needs(candidate.m, candidate.crew).is_empty() {
+            if self.wanted(candidate.m, candidate.crew).is_empty() {
                 self.serve(*candidate);
             }
         }
@@ -173,7 +173,7 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     /// As many people are present as it needs, at work or not.
     fn crew_could_be_there(&self, candidate: &Candidate) -> bool {
-        self.needs(candidate.m, candidate.crew)
+        self.wanted(candidate.m, candidate.crew)
             .iter()
             .all(|&(pool, need)| need <= self.pools[pool].present)
     }
@@ -240,7 +240,10 @@ impl<'a, O: Observe> Shop<'a, O> {
     fn pass_over(&mut self, candidate: Candidate, pool: usize) {
         let m = candidate.m;
         let busy = |&(p, need): &(usize, u32)| self.pools[p].busy + need > self.pools[p].present;
-        let short = self.needs(m, candidate.crew).iter().find(|need| busy(need));
+        let short = self
+            .wanted(m, candidate.crew)
+            .iter()
+            .find(|need| busy(need));
         let short = short.map_or(pool, |need| need.0) as u16;
         if self.machines[m].short_of != short {
             self.account(m);
@@ -268,7 +271,22 @@ impl<'a, O: Observe> Shop<'a, O> {
                 .breakdowns
                 .get(machine.down_cause)
                 .map_or(&[], |b| b.crew.as_slice()),
+            Hands::Joined => &spec.crew.run,
+            Hands::FirstOff => spec
+                .first_off
+                .as_ref()
+                .map_or(&[], |first_off| first_off.all.as_slice()),
             Hands::Nobody | Hands::Awaited => &[],
+        }
+    }
+
+    /// What of a crew is still to come: all of it, or those who look at the first good where the others are there.
+    fn wanted(&self, m: usize, crew: Hands) -> &'a [(usize, u32)] {
+        let machine = &self.machines[m];
+        let there = matches!(machine.hands, Hands::Run | Hands::Joined);
+        match &machine.spec.first_off {
+            Some(first_off) if there && crew == Hands::FirstOff => &first_off.crew,
+            _ => self.needs(m, crew),
         }
     }
 
@@ -284,6 +302,10 @@ impl<'a, O: Observe> Shop<'a, O> {
         match machine.progress.doing {
             Doing::Setup => Hands::Changeover,
             Doing::Run | Doing::Stop | Doing::Micro | Doing::Rethread => Hands::Run,
+            Doing::FirstOff => match &machine.spec.first_off {
+                Some(first_off) if !first_off.crew.is_empty() => Hands::FirstOff,
+                _ => Hands::Run,
+            },
             Doing::Repair => match machine.mender() {
                 Mender::Crew if machine.after_repair.0 == Doing::Setup => Hands::Changeover,
                 Mender::Crew => Hands::Run,
@@ -298,7 +320,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub(super) fn crew_is_there(&self, m: usize, crew: Hands) -> bool {
         let free =
             |&(pool, need): &(usize, u32)| self.pools[pool].busy + need <= self.pools[pool].present;
-        self.machines[m].door == Door::Overtime || self.needs(m, crew).iter().all(free)
+        self.machines[m].door == Door::Overtime || self.wanted(m, crew).iter().all(free)
     }
 
     /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
@@ -306,6 +328,10 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub(super) fn take_people(&mut self, m: usize, crew: Hands) -> bool {
         if self.machines[m].hands == crew {
             return true;
+        }
+        let there = matches!(self.machines[m].hands, Hands::Run | Hands::Joined);
+        if crew == Hands::FirstOff && there {
+            return self.look_joins(m);
         }
         self.give_people_back(m);
         if self.machines[m].plan.crewless || crew == Hands::Nobody {
@@ -315,16 +341,24 @@ impl<'a, O: Observe> Shop<'a, O> {
             return false;
         }
         for &(pool, need) in self.needs(m, crew) {
-            let run = &mut self.pools[pool];
-            run.busy += need;
-            if self.machines[m].door != Door::Overtime {
-                let (busy, present) = (i64::from(run.busy), i64::from(run.present));
-                let audit = &mut self.counts.audit;
-                audit.at_most(Must::People, self.now, None, busy, present);
-            }
+            self.pools[pool].busy += need;
         }
         self.machines[m].hands = crew;
+        self.audit_people(m);
         true
+    }
+
+    /// No more people of a machine's pools are at work than present; overtime keeps its own.
+    #[inline]
+    pub(super) fn audit_people(&mut self, m: usize) {
+        if self.machines[m].door == Door::Overtime {
+            return;
+        }
+        for &(pool, _) in self.needs(m, self.machines[m].hands) {
+            let (busy, present) = (self.pools[pool].busy, self.pools[pool].present);
+            let audit = &mut self.counts.audit;
+            audit.at_most(Must::People, self.now, None, busy.into(), present.into());
+        }
     }
 
     /// Whether the first phase of a lot would find its people if the machine gave back those it holds.
@@ -404,8 +438,14 @@ impl<'a, O: Observe> Shop<'a, O> {
             }
             let Some((_, m)) = last else { return };
             self.settle(m);
-            self.give_people_back(m);
-            self.machines[m].hands = Hands::Awaited;
+            let runs = self.needs(m, Hands::Run);
+            if self.machines[m].hands == Hands::FirstOff && runs.iter().all(|need| need.0 != p) {
+                // Who looks goes home; the crew stays.
+                self.leave_joined(m);
+            } else {
+                self.give_people_back(m);
+                self.machines[m].hands = Hands::Awaited;
+            }
             self.touch(m);
         }
     }

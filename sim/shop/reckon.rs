@@ -46,7 +46,8 @@ impl<O: Observe> Shop<'_, O> {
 
     /// When a machine would be through with a lot for which it is taken off its work now.
     pub(super) fn finish_at_once(&self, m: usize, lot: u32) -> Tick {
-        let minutes = self.mean_changeover(m, lot) + self.run_mean(m, lot);
+        let start = self.mean_changeover(m, lot) + self.mean_first_off(m, lot);
+        let minutes = start + self.run_mean(m, lot);
         self.open_after(m, ticks_from_minutes(minutes))
     }
 
@@ -62,7 +63,7 @@ impl<O: Observe> Shop<'_, O> {
         } else {
             self.mean_change_between(m, self.job(m, now_on), lot)
         };
-        ticks_from_minutes(minutes + self.run_mean(m, lot)).max(0)
+        ticks_from_minutes(minutes + self.mean_first_off(m, lot) + self.run_mean(m, lot)).max(0)
     }
 
     /// Planned minutes of a lot's run on a machine, with the stops that are planned in it.

@@ -140,7 +140,10 @@ impl<O: Observe> Shop<'_, O> {
 
     /// A machine stands until people are given to it.
     pub(super) fn ask_for_people(&mut self, m: usize) {
-        self.machines[m].hands = Hands::Awaited;
+        // Those who wait on it for others stay on it.
+        if self.machines[m].hands != Hands::Joined {
+            self.machines[m].hands = Hands::Awaited;
+        }
         self.people_asked = true;
     }
 

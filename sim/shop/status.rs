@@ -14,6 +14,8 @@ pub enum Doing {
     Setup,
     /// Running.
     Run,
+    /// Its first good is looked at before it runs on.
+    FirstOff,
     /// Planned stop.
     Stop,
     /// Micro-stop.
@@ -84,6 +86,14 @@ impl Door {
     }
 }
 
+impl Hands {
+    /// Somebody is waited for.
+    #[inline(always)]
+    pub fn are_short(self) -> bool {
+        matches!(self, Hands::Awaited | Hands::Joined)
+    }
+}
+
 /// Whose hands are on a machine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hands {
@@ -91,6 +101,10 @@ pub enum Hands {
     Nobody,
     /// Nobody's; its people are waited for.
     Awaited,
+    /// Those of its run crew; who is to look at its first good is waited for.
+    Joined,
+    /// The run crew's, and those who look at its first good.
+    FirstOff,
     /// Its changeover crew.
     Changeover,
     /// Its run crew.

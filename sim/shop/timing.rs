@@ -106,7 +106,7 @@ impl<O: Observe> Shop<'_, O> {
     /// adhesive set is washed up.
     pub(super) fn warm_again(&mut self, m: usize) {
         let machine = &self.machines[m];
-        if machine.progress.doing != Doing::Run {
+        if !matches!(machine.progress.doing, Doing::Run | Doing::FirstOff) {
             return;
         }
         let stood = self.now - machine.last_active;
@@ -123,6 +123,7 @@ impl<O: Observe> Shop<'_, O> {
             self.unplanned_wash_up(m);
             self.machines[m].progress.left += length;
         } else if length > 0 {
+            self.ask_again(m);
             self.machines[m].progress.doing = Doing::Setup;
             self.machines[m].progress.left = length;
         }

@@ -44,6 +44,7 @@ impl<O: Observe> Shop<'_, O> {
         let Some(wash) = &self.machines[m].spec.wash_up else {
             return;
         };
+        self.ask_again(m);
         let machine = &mut self.machines[m];
         machine.progress.doing = Doing::Setup;
         machine.progress.left = ticks_from_minutes(wash.unplanned_min).max(0);

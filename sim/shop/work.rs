@@ -58,6 +58,8 @@ impl<O: Observe> Shop<'_, O> {
             Turn::Breaks(cause) => self.breaks_down(m, cause),
             Turn::Mended => self.repaired(m),
             Turn::Threaded => self.goes_on(m),
+            Turn::Asks => self.ask_for_approval(m),
+            Turn::Approved => self.approve(m),
         }
     }
 
@@ -80,7 +82,8 @@ impl<O: Observe> Shop<'_, O> {
         let machine = &mut self.machines[m];
         (machine.progress.doing, machine.progress.left) = machine.after_repair;
         let stood = self.now - machine.down_since;
-        if machine.progress.doing == Doing::Run && self.outlasts_pot_life(m, stood) {
+        let threaded = matches!(machine.progress.doing, Doing::Run | Doing::FirstOff);
+        if threaded && self.outlasts_pot_life(m, stood) {
             self.unplanned_wash_up(m);
         }
         if self.machines[m].progress.doing.is_timed() {
@@ -196,6 +199,9 @@ impl<O: Observe> Shop<'_, O> {
         machine.segment_start = self.now;
         if !job.bare {
             self.await_first_pouch(m);
+        }
+        if self.machines[m].spec.first_off.is_some() {
+            self.plan_first_off(m, continues);
         }
         self.resume(m);
     }

@@ -4,7 +4,7 @@
 //! `job` element), on the quickest machine that can do it, so the true load is higher, never lower.
 
 use crate::model::{Law, Model, plan_web};
-use crate::plant::ElementKind;
+use crate::plant::{AskedAt, ElementKind};
 
 /// Least load of one station.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,7 +68,7 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
                             } else {
                                 job.law.minutes(chain.enters, job.lanes, 0.0)
                             };
-                            setup + run
+                            setup + first_off(model, first + i) + run
                         })
                         .fold(f64::INFINITY, f64::min);
                     if least.is_finite() {
@@ -79,6 +79,16 @@ pub fn station_bounds(model: &Model) -> Vec<StationBound> {
         }
     }
     bounds
+}
+
+/// What every start waits for its approval, minutes; one that not every start asks counts nothing.
+fn first_off(model: &Model, machine: usize) -> f64 {
+    let machine = &model.machines[machine];
+    let spec = &model.plant.stations[machine.station].machines[machine.within];
+    match &spec.first_off {
+        Some(first_off) if first_off.at != AskedAt::Size => first_off.time.mean(),
+        _ => 0.0,
+    }
 }
 
 fn job_element(model: &Model, machine: usize) -> f64 {

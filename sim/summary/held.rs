@@ -22,7 +22,7 @@ pub fn back(model: &Model, summary: &Summary) -> Option<String> {
         told.map_or(0.0, |e| if e.mean.is_nan() { 0.0 } else { e.mean })
     };
     let spent = |what: Spent| mean(stations + what as usize);
-    debug_assert!(Spent::Release as usize + 1 == SPENT);
+    debug_assert!(Spent::Approval as usize + 1 == SPENT);
     let queue = (0..stations).max_by(|&a, &b| mean(a).total_cmp(&mean(b)))?;
     let waits = mean(queue);
     let of_all =

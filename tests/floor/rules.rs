@@ -108,6 +108,101 @@ fn people_go_to_the_better_class() {
     );
 }
 
+/// F17. Three benches, two operators, one of quality; 5 min of look, 10 of run. x and y start at 0. x is looked at 0-5
+/// and runs 5-15; y waits with its operator for the look 5-10 and runs 10-20. z, there at 1, gets the operator of x at
+/// 15, is looked at 15-20 and runs 20-30: nobody took the operator who waited on y.
+#[test]
+fn a_start_waits_for_its_approval() {
+    let m = "m: { count: 3, crew: { run: { operators: 1 } }, first_off: { time: 5 min, crew: { quality: 1 } } }";
+    let people = "{ shifts: { always: 2 } }, quality: { shifts: { always: 1 } }";
+    let text = bench("time: 10 min", "", m).replacen(
+        "products:",
+        &format!("people: {{ operators: {people} }}\nproducts:"),
+        1,
+    );
+    let three = [
+        ("x", "rush", "a", 1, 0),
+        ("y", "rush", "a", 1, 0),
+        ("z", "rush", "a", 1, 1),
+    ];
+    let seen = run(&text, &rows(&three));
+    assert_eq!(seen.done(), [15.0, 20.0, 30.0]);
+    assert_eq!(seen.states("m_1", State::FirstOff)[0], (0.0, 5.0));
+    assert_eq!(seen.states("m_2", State::WaitPeople), [(0.0, 5.0)]);
+    assert_eq!(seen.states("m_2", State::FirstOff), [(5.0, 10.0)]);
+    // Twice the people of quality: y does not wait.
+    let two = text.replace(
+        "quality: { shifts: { always: 1 }",
+        "quality: { shifts: { always: 2 }",
+    );
+    assert_eq!(run(&two, &rows(&three)).done(), [15.0, 15.0, 30.0]);
+    // The crew looks itself: only the time.
+    let alone = text.replace(", crew: { quality: 1 } }", " }");
+    let seen = run(&alone, &rows(&three));
+    assert_eq!(seen.done(), [15.0, 15.0, 30.0]);
+    let of = |spent: Spent| seen.trace.orders[0].split[1 + spent as usize] / MIN;
+    assert_eq!((of(Spent::Approval), of(Spent::Running)), (5, 10));
+}
+
+/// F17. The machine runs its start of 10 m and the first pouch of 0.1 m before it is looked at: at 10 m/min 1.01 min,
+/// then 6 min of look. 210 m take 21 min; 27 with the look, and no metre more.
+#[test]
+fn the_first_good_comes_after_the_start() {
+    let pairs = [
+        (
+            "zipper_change: 0 min, start_waste: 0 m",
+            "zipper_change: 0 min, start_waste: 10 m",
+        ),
+        (
+            "zipper: true, roll_change",
+            "first_off: { time: 6 min }, zipper: true, roll_change",
+        ),
+    ];
+    let seen = run(&with(&pairs), ONE);
+    let (taken, left) = (seen.taken("pouch")[0], seen.left("pouch")[0]);
+    assert!((left - taken - 27.0).abs() < 1e-4, "{taken} to {left}");
+    let looks = seen.states("pouch", State::FirstOff);
+    assert_eq!(looks.len(), 1);
+    assert!((looks[0].0 - taken - 1.01).abs() < 1e-4, "{looks:?}");
+    assert!((looks[0].1 - looks[0].0 - 6.0).abs() < 1e-6, "{looks:?}");
+    let without = run(&with(&pairs[..1]), ONE);
+    assert_eq!(seen.trace.orders[0].good, without.trace.orders[0].good);
+}
+
+/// F17. Five minutes of look, ten of run, all on one bench: a of x, a of y, b of z. After every start: 15, 30, 45. An
+/// artwork is that of one SKU: the same. Of sizes there is one only: x alone is looked at.
+#[test]
+fn an_approval_is_asked_for_what_is_new() {
+    let list = [
+        ("x", "rush", "a", 1, 0),
+        ("y", "rush", "a", 1, 1),
+        ("z", "rush", "b", 1, 2),
+    ];
+    for (at, done) in [
+        ("start", [15.0, 30.0, 45.0]),
+        ("artwork", [15.0, 30.0, 45.0]),
+        ("size", [15.0, 25.0, 35.0]),
+    ] {
+        let m = format!("m: {{ first_off: {{ time: 5 min, at: {at} }} }}");
+        let seen = run(&bench("time: 10 min", "", &m), &rows(&list));
+        assert_eq!(seen.done(), done, "{at}");
+    }
+}
+
+/// F17. A gate is not left out by a closing: opened 00:00 to 00:05 each day, 3 min of look and 10 of run. Looked at
+/// 0-3, run 2 + 5 + 3 min: done on the third day at 00:03. With a look of 6 min: 5 + 1, then 4 + 5 + 1 of run.
+#[test]
+fn an_approval_goes_on_after_a_closing() {
+    for (look, day, minute) in [(3, 2, 3.0), (6, 3, 1.0)] {
+        let m = format!("m: {{ calendar: early, first_off: {{ time: {look} min }} }}");
+        let seen = run(
+            &bench("time: 10 min", "", &m),
+            &rows(&[("x", "rush", "a", 1, 0)]),
+        );
+        assert_eq!(seen.done(), [f64::from(day) * 1440.0 + minute], "{look}");
+    }
+}
+
 /// F7. Rush work of 10 min comes every 10 min, and standard work waits from 0 on. With `crew_wait: 25 min` it has
 /// waited too long when the person is free at 30, and is served then.
 #[test]

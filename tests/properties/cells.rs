@@ -92,6 +92,12 @@ fn common(t: &mut Tape<'_>) -> String {
     if t.yes() {
         keys += ", micro_stops: { every: \"exponential, mean 14 min\", lasting: \"uniform, from 0.2 min, to 2 min\" }";
     }
+    keys += match t.below(8) {
+        1 => ", first_off: { time: \"uniform, from 3 min, to 20 min\", crew: { quality: 1 } }",
+        2 => ", first_off: { time: 8 min, at_least: 8 min, crew: { quality: 0.5 }, at: artwork }",
+        3 => ", first_off: { time: 4 min, at: size }",
+        _ => "",
+    };
     if t.below(4) == 1 {
         keys += ", maintenance: service";
     }
@@ -176,7 +182,7 @@ pub fn cell(numbers: &[u16]) -> String {
         t.pick(&["", ", floor_limit: 12", ""])
     );
     text += &format!(
-        "people:\n  operators: {{ shifts: {{ {} }}, absence: {} % }}\n  helpers: {{ shifts: {{ two: 1 }} }}\n",
+        "people:\n  operators: {{ shifts: {{ {} }}, absence: {} % }}\n  helpers: {{ shifts: {{ two: 1 }} }}\n  quality: {{ shifts: {{ two: 1 }} }}\n",
         t.pick(&[
             "always: 9",
             "plain: 2, late: 1",

@@ -207,6 +207,8 @@ impl<'a> Watch<'a> {
                     .sum::<i64>()
             };
             let (changeover, run) = (need(&crew.changeover), need(&crew.run));
+            let looks = self.spec(m).first_off.as_ref();
+            let looks = looks.map_or(0, |first_off| need(&first_off.all));
             let timeline = &self.model.machines[m].timeline;
             let ends = timeline.iter().skip(1).map(|t| t.0).chain([Tick::MAX]);
             for (&(open, _), shut) in timeline
@@ -219,6 +221,7 @@ impl<'a> Watch<'a> {
                     let need = match s.state {
                         State::Changeover => changeover,
                         State::Running | State::PlannedStop | State::MicroStop => run,
+                        State::FirstOff => looks,
                         _ => 0,
                     };
                     if a < b && need > 0 {
@@ -319,6 +322,7 @@ impl Observe for Watch<'_> {
             }
             LotEvent::Gathering(_)
             | LotEvent::NoPlace(..)
+            | LotEvent::FirstOff(_)
             | LotEvent::Packed
             | LotEvent::SentBack(_)
             | LotEvent::Remade(_) => {}

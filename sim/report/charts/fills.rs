@@ -18,6 +18,7 @@ pub fn of_state(state: State) -> Fill {
         State::Blocked => Fill::new(SLATE, Hatch::Falling),
         State::Down => Fill::new(RED, Hatch::Crossed),
         State::MicroStop => Fill::new(RED, Hatch::Plain),
+        State::FirstOff => Fill::new(AMBER, Hatch::Plain),
     }
 }
 
@@ -33,6 +34,7 @@ pub fn of_spent(spent: Spent) -> Fill {
         Spent::Blocked => of_state(State::Blocked),
         Spent::Down => of_state(State::Down),
         Spent::OtherWebs => Fill::new(GREEN, Hatch::Upright),
+        Spent::Approval => of_state(State::FirstOff),
         Spent::Release => Fill::new(PAPER, Hatch::Rising),
     }
 }

@@ -14,9 +14,10 @@ use super::style::{
 const ROW: i32 = 40;
 
 /// Running first and no work last, so that the used part is one piece from the left.
-const ORDER: [State; 8] = [
+const ORDER: [State; 9] = [
     State::Running,
     State::Changeover,
+    State::FirstOff,
     State::PlannedStop,
     State::Down,
     State::MicroStop,

@@ -101,6 +101,36 @@ pub struct MicroStops {
     pub lasting: RandomTime,
 }
 
+/// When the first good metres or pouches are looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum AskedAt {
+    /// After every start: each changeover, also back to work that was interrupted.
+    #[default]
+    Start,
+    /// After a start with another artwork than was approved last on the machine.
+    Artwork,
+    /// After a start with another format, web or pouch size than was approved last on the machine.
+    Size,
+}
+
+/// First-off approval: the machine stands, its crew with it, until the first good metres or pouches are approved. A gate: no analysis shortens it.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FirstOff {
+    /// How long it takes once those who look are there. Common practice 5 to 20 min, no source.
+    pub time: RandomTime,
+    /// Least time that the quality plan of the shop allows; a `time` that can be shorter is refused. Default: none.
+    #[serde(default = "no_time")]
+    pub at_least: Duration,
+    /// People of a pool who look, besides the run crew. Default: nobody, the crew looks itself.
+    #[serde(default)]
+    pub crew: Named<f64>,
+    /// After which starts.
+    #[serde(default)]
+    pub at: AskedAt,
+}
+
 /// A machine, or hours of it, kept for some classes of orders.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -164,6 +194,9 @@ macro_rules! machine {
             /// Short stops that the operator clears. Default: none.
             #[serde(default)]
             pub micro_stops: Option<MicroStops>,
+            /// First-off approval. Default: none.
+            #[serde(default)]
+            pub first_off: Option<FirstOff>,
             /// Calendar of planned maintenance: the machine is closed while that calendar is open. Default: none.
             #[serde(default)]
             pub maintenance: Option<String>,
@@ -187,6 +220,7 @@ macro_rules! machine {
                     changeover: self.changeover.view(),
                     breakdowns: &self.breakdowns,
                     micro_stops: self.micro_stops.as_ref(),
+                    first_off: self.first_off.as_ref(),
                     maintenance: self.maintenance.as_deref(),
                     dressed_for: self.dressed_for.as_deref(),
                     kept_for: self.kept_for.as_ref(),
@@ -206,6 +240,7 @@ pub(crate) struct Common<'a> {
     pub changeover: ChangeoverView<'a>,
     pub breakdowns: &'a [Breakdown],
     pub micro_stops: Option<&'a MicroStops>,
+    pub first_off: Option<&'a FirstOff>,
     pub maintenance: Option<&'a str>,
     pub dressed_for: Option<&'a str>,
     pub kept_for: Option<&'a KeptFor>,

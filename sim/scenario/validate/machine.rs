@@ -8,7 +8,7 @@ use crate::units::Dimension;
 
 use super::super::file::{self, ClockOf, Common, Named, RepairBy, ScenarioFile};
 use super::super::problem::Problem;
-use super::{At, Checker, Names, changeover, policy};
+use super::{At, Checker, Names, changeover, first_off, policy};
 
 /// The machine of that name, without the numbers of its copies.
 pub(super) fn machine(
@@ -57,7 +57,7 @@ pub(super) fn machine(
             "a product",
         )
     });
-    Machine {
+    let mut machine = Machine {
         name: String::new(),
         calendar: calendar.unwrap_or_default(),
         shift_end,
@@ -111,6 +111,7 @@ pub(super) fn machine(
                 Dimension::Duration,
             ),
         }),
+        first_off: None,
         maintenance,
         dressed_for,
         wash_up: None,
@@ -120,7 +121,19 @@ pub(super) fn machine(
         film_reel_m: None,
         film_change_min: 0.0,
         process,
+    };
+    if let Some(written) = common.first_off {
+        let at = at.key("first_off");
+        machine.first_off = Some(first_off::first_off(
+            check,
+            file,
+            names,
+            &at,
+            written,
+            &machine.crew,
+        ));
     }
+    machine
 }
 
 /// `m` alone, or `m_1`, `m_2`, ...
@@ -140,7 +153,7 @@ pub(super) fn copies(machine: Machine, name: &str, count: u32) -> Vec<Machine> {
 }
 
 /// People in thousandths.
-fn people(
+pub(super) fn people(
     check: &mut Checker,
     file: &ScenarioFile,
     names: &Names,

@@ -7,6 +7,7 @@
 mod book;
 mod changeover;
 mod circle;
+mod first_off;
 mod fit;
 mod laminate;
 mod limits;
@@ -84,6 +85,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     if let Some(table) = table {
         plant.book = book::orders(&mut check, &names, &plant, table);
     }
+    first_off::pools(&mut check, file);
     present::crews(&mut check, file, &plant);
     orders::calendar_days(&mut check, file, &plant);
     policy::rework_targets(&mut check, file, &plant);

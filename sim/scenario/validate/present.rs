@@ -51,6 +51,15 @@ pub(super) fn crews(check: &mut Checker, file: &ScenarioFile, plant: &Plant) {
                 hours,
             );
             cell.complete(check, &crew.key("run"), &machine.crew.run, hours);
+            if let Some(first_off) = machine.first_off {
+                // The run crew is on the machine while somebody looks.
+                let mut all = machine.crew.run.clone();
+                for (pool, count) in &first_off.crew {
+                    *all.entry(pool.clone()).or_default() += count;
+                }
+                let at = at.key("first_off").key("crew");
+                cell.complete(check, &at, &all, hours);
+            }
             for (index, breakdown) in machine.breakdowns.iter().enumerate() {
                 let at = at.key("breakdowns").item(index).key("crew");
                 cell.complete(check, &at, &breakdown.crew, None);
