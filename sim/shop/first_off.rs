@@ -122,11 +122,12 @@ impl<O: Observe> Shop<'_, O> {
             return false;
         }
         let spec = self.machines[m].spec;
-        for &(pool, need) in spec.first_off.iter().flat_map(|first_off| &first_off.crew) {
+        let looks = (spec.first_off.as_ref()).map_or(&[][..], |first_off| &first_off.crew);
+        for &(pool, need) in looks {
             self.pools[pool].busy += need;
         }
         self.machines[m].hands = Hands::FirstOff;
-        self.audit_people(m);
+        self.audit_people(looks);
         true
     }
 

@@ -112,7 +112,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         (0..self.pools.len()).all(|p| {
             let needed: u32 = candidates
                 .iter()
-                .filter(|c| self.machines[c.m].door != Door::Overtime)
+                .filter(|c| self.machines[c.m].door != Door::Overtime || c.crew == Hands::FirstOff)
                 .flat_map(|c| self.wanted(c.m, c.crew))
                 .filter(|need| need.0 == p)
                 .map(|need| need.1)
@@ -283,7 +283,8 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// What of a crew is still to come: all of it, or those who look at the first good where the others are there.
     fn wanted(&self, m: usize, crew: Hands) -> &'a [(usize, u32)] {
         let machine = &self.machines[m];
-        let there = matches!(machine.hands, Hands::Run | Hands::Joined);
+        let there =
+            matches!(machine.hands, Hands::Run | Hands::Joined) || machine.door == Door::Overtime;
         match &machine.spec.first_off {
             Some(first_off) if there && crew == Hands::FirstOff => &first_off.crew,
             _ => self.needs(m, crew),
@@ -316,11 +317,13 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
-    /// All people of a crew are free. In overtime those of the shift stay with their machine though it is over.
+    /// All people of a crew are free. In overtime those of the shift stay with their machine though it is over; who
+    /// looks at its first good is not there yet.
     pub(super) fn crew_is_there(&self, m: usize, crew: Hands) -> bool {
         let free =
             |&(pool, need): &(usize, u32)| self.pools[pool].busy + need <= self.pools[pool].present;
-        self.machines[m].door == Door::Overtime || self.wanted(m, crew).iter().all(free)
+        let stay = self.machines[m].door == Door::Overtime && crew != Hands::FirstOff;
+        stay || self.wanted(m, crew).iter().all(free)
     }
 
     /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
@@ -344,17 +347,16 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.pools[pool].busy += need;
         }
         self.machines[m].hands = crew;
-        self.audit_people(m);
+        if self.machines[m].door != Door::Overtime {
+            self.audit_people(self.needs(m, crew));
+        }
         true
     }
 
-    /// No more people of a machine's pools are at work than present; overtime keeps its own.
+    /// No more of these people are at work than present; who stays in overtime is not counted.
     #[inline]
-    pub(super) fn audit_people(&mut self, m: usize) {
-        if self.machines[m].door == Door::Overtime {
-            return;
-        }
-        for &(pool, _) in self.needs(m, self.machines[m].hands) {
+    pub(super) fn audit_people(&mut self, taken: &[(usize, u32)]) {
+        for &(pool, _) in taken {
             let (busy, present) = (self.pools[pool].busy, self.pools[pool].present);
             let audit = &mut self.counts.audit;
             audit.at_most(Must::People, self.now, None, busy.into(), present.into());
