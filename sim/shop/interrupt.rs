@@ -108,6 +108,9 @@ impl<O: Observe> Shop<'_, O> {
         self.tell(lot, LotEvent::Interrupted(m));
         self.counts.interruptions += 1;
         let began = self.machines[m].progress.doing != Doing::Setup;
+        if began {
+            self.leaves_mixed(m);
+        }
         let job = self.job(m, lot);
         let machine = &mut self.machines[m];
         machine.keep_reel();

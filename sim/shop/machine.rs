@@ -148,6 +148,8 @@ pub struct MachineRun<'a> {
     pub reel_stop: Tick,
     /// Must be washed by then if reactive adhesive ran in this shift; `NEVER` otherwise.
     pub wash_at: Tick,
+    /// Adhesive that stands mixed on it, by its number, and since when.
+    pub mixed: Option<(usize, Tick)>,
     /// Reactive adhesive ran since the last wash-up.
     pub dirty: bool,
     /// Web and step it last worked on: a second pass or another web is another job.
@@ -229,6 +231,7 @@ impl<'a> MachineRun<'a> {
             reel_every: NEVER,
             reel_stop: 0,
             wash_at: NEVER,
+            mixed: None,
             dirty: false,
             last_sku: 0,
             last_step: (NONE, 0),

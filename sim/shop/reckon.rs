@@ -63,7 +63,8 @@ impl<O: Observe> Shop<'_, O> {
         } else {
             self.mean_change_between(m, self.job(m, now_on), lot)
         };
-        ticks_from_minutes(minutes + self.mean_first_off(m, lot) + self.run_mean(m, lot)).max(0)
+        let start = minutes + self.mean_first_off(m, lot) + self.set_adhesive_min(m);
+        ticks_from_minutes(start + self.run_mean(m, lot)).max(0)
     }
 
     /// Planned minutes of a lot's run on a machine, with the stops that are planned in it.

@@ -1,5 +1,5 @@
 //! Washing up where a reactive adhesive would set: before the shift ends, and after a stop that outlasts
-//! the pot life.
+//! the pot life, whether a run stopped or the machine stood without work.
 
 use crate::kernel::NEVER;
 use crate::model::{NONE, Presence};
@@ -39,6 +39,44 @@ impl<O: Observe> Shop<'_, O> {
             .is_some_and(|life| stopped > ticks_from_minutes(life * wash.pot_life_share))
     }
 
+    /// Adhesive stands mixed on a machine from now on, where its lot runs one that has a pot life.
+    pub(super) fn leaves_mixed(&mut self, m: usize) {
+        let lot = self.machines[m].lot;
+        if self.lots[lot].at.is_some_and(|step| step.bonds) && self.runs_reactive(lot) {
+            let adhesive = self.lots[lot].web.adhesive;
+            self.machines[m].mixed = adhesive.map(|adhesive| (adhesive, self.now));
+        }
+    }
+
+    /// Planned minutes of washing out what has set on a machine while it stood; 0 for nothing.
+    pub(super) fn set_adhesive_min(&self, m: usize) -> f64 {
+        let machine = &self.machines[m];
+        let (Some(wash), Some((adhesive, since))) = (&machine.spec.wash_up, machine.mixed) else {
+            return 0.0;
+        };
+        let life = self.model.plant.adhesives[adhesive].pot_life_min;
+        let over = life
+            .is_some_and(|life| self.now - since > ticks_from_minutes(life * wash.pot_life_share));
+        if over { wash.unplanned_min } else { 0.0 }
+    }
+
+    /// A machine starts a lot: what has set on it is washed out first (ticks), and web of the lot is lost by it.
+    pub(super) fn wash_out_set(&mut self, m: usize, lot: u32) -> Tick {
+        let minutes = self.set_adhesive_min(m);
+        if minutes > 0.0 {
+            let waste_m = (self.machines[m].spec.wash_up.as_ref()).map_or(0.0, |w| w.waste_m);
+            self.lots[lot].extra_waste_mm += waste_m * 1000.0;
+            self.machines[m].dirty = false;
+            self.machines[m].mixed = None;
+        } else if let Some((adhesive, _)) = self.machines[m].mixed
+            && self.lots[lot].web.adhesive != Some(adhesive)
+        {
+            // The changeover to another adhesive cleans it out.
+            self.machines[m].mixed = None;
+        }
+        ticks_from_minutes(minutes).max(0)
+    }
+
     /// The adhesive set: the machine is washed before it goes on, and some web is lost.
     pub(super) fn unplanned_wash_up(&mut self, m: usize) {
         let Some(wash) = &self.machines[m].spec.wash_up else {
@@ -49,6 +87,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.progress.doing = Doing::Setup;
         machine.progress.left = ticks_from_minutes(wash.unplanned_min).max(0);
         machine.dirty = false;
+        machine.mixed = None;
         let lot = machine.lot;
         self.lots[lot].extra_waste_mm += wash.waste_m * 1000.0;
     }
@@ -89,6 +128,7 @@ impl<O: Observe> Shop<'_, O> {
         }
         let machine = &mut self.machines[m];
         machine.dirty = false;
+        machine.mixed = None;
         machine.door = Door::WashUp;
         // Washing needs the people of a changeover.
         if !self.take_people(m, Hands::Changeover) {

@@ -148,6 +148,7 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         let run = ticks_from_minutes(self.run_minutes(job, record)).max(0);
         let piece = record.web.is_piece();
+        let washed = self.wash_out_set(m, lot);
         let (setup, start_waste_mm) = if continues || (plan.quick && piece) {
             // Pieces lose no web.
             (0, 0.0)
@@ -188,14 +189,20 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_order = record.order;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        (machine.progress.doing, machine.progress.left) =
-            if continues && job.roll_change > 0 && remounts {
-                (Doing::Stop, job.roll_change)
-            } else if setup > 0 {
-                (Doing::Setup, setup)
+        (machine.progress.doing, machine.progress.left) = if washed > 0 {
+            let remount = if continues && remounts {
+                job.roll_change
             } else {
-                (Doing::Run, 0)
+                0
             };
+            (Doing::Setup, washed + setup + remount)
+        } else if continues && job.roll_change > 0 && remounts {
+            (Doing::Stop, job.roll_change)
+        } else if setup > 0 {
+            (Doing::Setup, setup)
+        } else {
+            (Doing::Run, 0)
+        };
         machine.segment_start = self.now;
         if !job.bare {
             self.await_first_pouch(m);
@@ -253,7 +260,8 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn crew_for_start(&self, m: usize, lot: u32) -> Hands {
         let plan = self.machines[m].plan;
         // A changeover that takes no time needs nobody: what starts is the run.
-        if self.continues(m, lot) || !plan.changes_over || plan.quick {
+        let quick = self.continues(m, lot) || !plan.changes_over || plan.quick;
+        if quick && self.set_adhesive_min(m) == 0.0 {
             Hands::Run
         } else {
             Hands::Changeover
@@ -295,6 +303,7 @@ impl<O: Observe> Shop<'_, O> {
             self.book_output(m, lot);
         }
         self.lots[lot].asked += self.machines[m].asked;
+        self.leaves_mixed(m);
         let record = &self.lots[lot];
         let reactive = self.runs_reactive(lot);
         let uid = record.uid;
