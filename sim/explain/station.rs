@@ -29,6 +29,18 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
                 hold(page, model, part, step);
             }
             gate = (step.gate, step.passes);
+            for supply in &model.plant.products[part.product].supplies {
+                if supply.is_used(step.station, step.makes_pouches) {
+                    page.row(
+                        "waits for",
+                        &format!(
+                            "{}, there {} after the release (not in the sums)",
+                            supply.name,
+                            duration(supply.there.mean())
+                        ),
+                    );
+                }
+            }
             for (within, job) in step.jobs.iter().enumerate() {
                 let m = model.stations[step.station].machines.start + within;
                 let spec = &station.machines[within];

@@ -181,6 +181,17 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                     moment(day, until)
                 )
             }
+            LotEvent::Lacking(until, station, supply) => {
+                let product = model.parts[row.lot.part as usize].product;
+                let supplies = &model.plant.products[product].supplies;
+                let span = duration(minutes_from_ticks(until - row.at));
+                format!(
+                    "{who}waits for its {}, {span}, before {}, until {}",
+                    supplies.get(supply).map_or("material", |s| s.name.as_str()),
+                    station_name(station),
+                    moment(day, until)
+                )
+            }
             LotEvent::Gathering(station) => {
                 lines.extend(let_in(model, trace, &mut kept_out, row, station, &who));
                 format!(

@@ -5,7 +5,7 @@
 
 use sha2::{Digest, Sha256};
 
-use crate::plant::Plant;
+use crate::plant::{Plant, Supply, Used};
 
 /// Numbers by name, at the place of each.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +18,8 @@ pub struct Keys {
     pub streams: Vec<u64>,
     /// Of pools of people.
     pub pools: Vec<u64>,
+    /// Of what each product waits for, at its place in that; 0 for its kit.
+    pub supplies: Vec<Vec<u64>>,
 }
 
 impl Keys {
@@ -30,7 +32,15 @@ impl Keys {
         let stations: Vec<&str> = plant.stations.iter().map(|s| s.name.as_str()).collect();
         let streams: Vec<&str> = plant.arrivals.iter().map(|a| a.name.as_str()).collect();
         let pools: Vec<&str> = plant.pools.iter().map(|p| p.name.as_str()).collect();
+        let supplies = plant.products.iter().map(|product| {
+            let of = |supply: &Supply| match supply.used {
+                Used::Pouching => 0,
+                Used::At(_) => number(&["supply"], &supply.name),
+            };
+            product.supplies.iter().map(of).collect()
+        });
         Self {
+            supplies: supplies.collect(),
             machines: machines.collect(),
             stations: numbers(&["station"], &stations),
             streams: numbers(&["stream"], &streams),

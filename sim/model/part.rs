@@ -5,7 +5,7 @@
 use crate::plant::way::way;
 use smallvec::SmallVec;
 
-use crate::plant::{Laminate, LotSize, Plant, Process, Product, Sheet, Work, fit};
+use crate::plant::{Laminate, LotSize, Plant, Process, Product, Sheet, Supply, Work, fit};
 use crate::trade::roll::length_m;
 
 use super::job::job;
@@ -76,7 +76,9 @@ pub(super) fn part_model(
         .then_some(pouching)
         .flatten();
     for step in &mut steps {
-        step.straight = join.is_none() && !step.makes_pouches;
+        let used = |s: &Supply| s.is_used(step.station, step.makes_pouches);
+        let supplied = product.supplies.iter().any(used);
+        step.straight = join.is_none() && !step.makes_pouches && !supplied;
     }
     let laminate = product.laminate_of(web);
     let piece = product.format.is_none();

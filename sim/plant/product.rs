@@ -171,10 +171,40 @@ pub struct Product {
     pub per_carton: u32,
     /// Stations visited by the body web, in order; lamination appears once per pass.
     pub route: Vec<usize>,
-    /// Time from release until zipper, spouts, dies and the like are there, minutes; pouching waits for them.
-    pub kit: Option<Dist>,
+    /// What it needs besides its web, in order of name: each station that uses it waits for it.
+    pub supplies: Vec<Supply>,
     /// Extra good quantity planned over the ordered one, as a fraction.
     pub overs: f64,
+}
+
+/// Where a material is used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Used {
+    /// Wherever pouches are made.
+    Pouching,
+    /// At these stations.
+    At(Vec<usize>),
+}
+
+/// A material besides the printed web that may come late: film, zipper, spouts, dies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Supply {
+    /// Name.
+    pub name: String,
+    /// Where it is used.
+    pub used: Used,
+    /// Time from release until it is there, minutes.
+    pub there: Dist,
+}
+
+impl Supply {
+    /// A step uses it.
+    pub fn is_used(&self, station: usize, makes_pouches: bool) -> bool {
+        match &self.used {
+            Used::Pouching => makes_pouches,
+            Used::At(stations) => stations.contains(&station),
+        }
+    }
 }
 
 impl Product {

@@ -189,7 +189,7 @@ impl<O: Observe> Shop<'_, O> {
         if whole && line.live[web] > 1 && record.sku == 0 && !self.gather(lot, station) {
             return;
         }
-        if part.steps[step].makes_pouches && self.waits_for_kit(lot) {
+        if self.waits_for_supply(lot) {
             return;
         }
         let record = &self.lots[lot];
@@ -209,19 +209,27 @@ impl<O: Observe> Shop<'_, O> {
         self.split_lot(lot, pieces, ganged);
     }
 
-    /// Pouching waits until zipper, spouts and dies of a product are there: counted from the release.
-    fn waits_for_kit(&mut self, lot: u32) -> bool {
+    /// A station waits until what it uses besides the web of a product is there: counted from the release.
+    fn waits_for_supply(&mut self, lot: u32) -> bool {
         let record = self.lots[lot];
-        let product = &self.model.plant.products[self.lines[record.line].product as usize];
-        let Some(kit) = &product.kit else {
+        let Some(step) = record.at else { return false };
+        let model = self.model;
+        let product = self.lines[record.line].product as usize;
+        let supplies = model.plant.products[product].supplies.iter();
+        let keyed = supplies.zip(&model.keys.supplies[product]).enumerate();
+        let released = self.orders[record.order].released;
+        let mut last = None;
+        for (index, (supply, key)) in keyed {
+            if supply.is_used(step.station, step.makes_pouches) {
+                let mut draw = record.chances.of(Source::Supply, record.key ^ key);
+                let there = released + ticks_from_minutes(supply.there.sample(&mut draw));
+                last = last.max(Some((there, std::cmp::Reverse(index))));
+            }
+        }
+        let Some((there, std::cmp::Reverse(index))) = last.filter(|last| last.0 > self.now) else {
             return false;
         };
-        let order = self.orders[record.order];
-        let mut draw = record.chances.of(Source::Supply, record.key);
-        let there = order.released + ticks_from_minutes(kit.sample(&mut draw));
-        if there <= self.now {
-            return false;
-        }
+        self.tell(lot, LotEvent::Lacking(there, step.station, index));
         self.hold(lot, there, Spent::OtherWebs);
         true
     }

@@ -244,10 +244,10 @@ impl<O: Observe> Shop<'_, O> {
             if part.join == Some(index) {
                 at = at.max(webs);
             }
-            if step.makes_pouches
-                && let Some(kit) = &product.kit
-            {
-                at = at.max(self.now + ticks_from_minutes(kit.mean()));
+            for supply in &product.supplies {
+                if supply.is_used(step.station, step.makes_pouches) {
+                    at = at.max(self.now + ticks_from_minutes(supply.there.mean()));
+                }
             }
             let first = self.stations[step.station].plan.machines.start;
             let free = self.free_for(board, step.station, at);

@@ -203,6 +203,65 @@ fn an_approval_goes_on_after_a_closing() {
     }
 }
 
+/// F18. The film of p comes 30 h after the release and its zipper 100 h after it; q has all there. Lamination of x waits
+/// until 1800 min and that of y does not; the cure ends 48 h after the bond at 1810, at 4690, the zipper comes at 6000.
+#[test]
+fn each_station_waits_for_what_it_uses() {
+    let late = "overs: 0 %, supplies: { zipper: { at: [pouch], after: 100 h }, film: { at: [lam], after: 30 h } } }";
+    let q = "\n  q: { format: three_side, width: 100 mm, height: 150 mm, laminate: film, web: 640 mm, lanes: 2, zipper: true, overs: 0 % }";
+    let text = with(&[("overs: 0 % }", &format!("{late}{q}"))]);
+    let seen = run(&text, "order,product,quantity\nx,p,2000\ny,q,2000\n");
+    assert_eq!(seen.taken("lam"), [0.0, 1800.0]);
+    assert_eq!(seen.taken("pouch").last(), Some(&6000.0));
+    let split = &seen
+        .trace
+        .orders
+        .iter()
+        .find(|o| o.order == 0)
+        .unwrap()
+        .split;
+    let waited = split[3 + Spent::OtherWebs as usize] as f64 / MIN as f64;
+    // What is left after the reels are slit and cured: from the end of slitting or of its hold to 6000.
+    assert!(
+        (waited - (1800.0 + 6000.0 - 4690.0)).abs() < 0.2,
+        "{waited}"
+    );
+    // The kit is what pouching alone waits for.
+    let kit = with(&[("overs: 0 %", "overs: 0 %, kit: 100 h")]);
+    let zipper = "overs: 0 %, supplies: { zipper: { at: [pouch], after: 100 h } }";
+    let supply = with(&[("overs: 0 %", zipper)]);
+    assert_eq!(run(&kit, ONE).done(), run(&supply, ONE).done());
+}
+
+/// F19. Pot life 40 min, of which a stand may last 60 %: 24 min. x is bonded 0-10. y comes at 120: the adhesive has set,
+/// 20 min of wash-up, 8 m of web lost, that is 160 pouches of 2000 on two lanes. At 30 it has stood for 20 min: none.
+#[test]
+fn adhesive_that_set_is_washed_out_before_the_next_job() {
+    let at = |minute: &str, keys: &str| {
+        let book = format!(
+            "order,product,quantity,release\nx,p,2000,2027-01-04 00:00\ny,p,2000,2027-01-04 {minute}\n"
+        );
+        let pairs = [
+            (
+                "process: solventless,",
+                "process: solventless, pot_life: 40 min,",
+            ),
+            ("lam: { processes", keys),
+        ];
+        run(&with(&pairs), &book)
+    };
+    let washes = "lam: { wash_up: {}, processes";
+    let seen = at("02:00", washes);
+    assert_eq!(seen.states("lam", State::Changeover), [(120.0, 140.0)]);
+    assert_eq!(seen.trace.orders[1].good, Some(1840));
+    let soon = at("00:30", washes);
+    assert!(soon.states("lam", State::Changeover).is_empty());
+    assert_eq!(soon.trace.orders[1].good, Some(2000));
+    // Nothing is washed where no wash-up is told of.
+    let none = at("02:00", "lam: { processes");
+    assert!(none.states("lam", State::Changeover).is_empty());
+}
+
 /// F7. Rush work of 10 min comes every 10 min, and standard work waits from 0 on. With `crew_wait: 25 min` it has
 /// waited too long when the person is free at 30, and is served then.
 #[test]

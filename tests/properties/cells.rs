@@ -242,7 +242,11 @@ pub fn cell(numbers: &[u16]) -> String {
     }
     text += "products:\n";
     for &kind in &chosen {
-        let kit = t.pick(&["", ", kit: \"exponential, mean 9 h\"", ""]);
+        let kit = t.pick(&[
+            "",
+            ", kit: \"exponential, mean 9 h\"",
+            ", supplies: { film: { at: [lamination], after: \"exponential, mean 5 h\" }, cores: { at: [slitting, lamination], after: 2 h } }",
+        ]);
         text += &format!("  p{kind}: {{ {}{kit} }}\n", kinds[kind]);
     }
     text += "stations:\n";

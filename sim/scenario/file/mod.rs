@@ -8,6 +8,7 @@
 //! on other keys is told in the key's text and applied by the validator.
 
 mod changeover;
+mod first_off;
 mod laminate;
 mod machine;
 mod material;
@@ -25,6 +26,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use changeover::*;
+pub use first_off::*;
 pub use laminate::*;
 pub use machine::*;
 pub use material::*;

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{RandomTime, Share, Width};
+use super::{Named, RandomTime, Share, Width};
 
 /// A pouch format.
 #[derive(
@@ -86,6 +86,9 @@ pub struct Product {
     /// Time from the release until zipper, spouts and dies are there; pouch making waits for it. Default: they are there.
     #[serde(default)]
     pub kit: Option<RandomTime>,
+    /// Materials besides the printed web that may come late, by name: film, zipper. Each station that uses one waits for it. Default: all are there.
+    #[serde(default)]
+    pub supplies: Named<Supply>,
     /// Pouches in one carton. Common practice, no source.
     #[serde(default = "per_carton")]
     #[schemars(range(min = 1))]
@@ -97,6 +100,17 @@ pub struct Product {
     #[serde(default)]
     #[schemars(length(min = 1))]
     pub route: Option<Vec<String>>,
+}
+
+/// A material that may come late.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Supply {
+    /// Stations that use it.
+    #[schemars(length(min = 1))]
+    pub at: Vec<String>,
+    /// Time from the release of the order until it is there; drawn once for each SKU.
+    pub after: RandomTime,
 }
 
 /// A second web; its own width and length follow from the format.

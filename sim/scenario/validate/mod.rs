@@ -24,6 +24,7 @@ mod product;
 mod route;
 mod specs;
 mod station;
+mod supply;
 mod webs;
 
 use crate::plant::Plant;
@@ -99,6 +100,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     if !refused {
         fit::idle(&mut check, file, &plant, &used);
         orders::unused(&mut check, file);
+        supply::unused(&mut check, file, &plant);
         circle::circles(&mut check, &plant);
     }
     plant.arrivals.sort_by(|a, b| by_name(&a.name, &b.name));

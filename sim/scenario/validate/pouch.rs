@@ -14,7 +14,7 @@ use super::super::nearest::{list, nearest};
 use super::super::problem::Problem;
 use super::product::{Draft, WEB_MAX_MM, overs, word};
 use super::webs::{self, Body};
-use super::{At, Checker, Names};
+use super::{At, Checker, Names, supply};
 
 /// The largest pouch that is believed, mm.
 const POUCH_MAX_MM: f64 = 1000.0;
@@ -193,12 +193,12 @@ pub(super) fn pouch(
     let lanes = webs::lanes(check, &body);
     let second = webs::second(check, names, &body, lanes);
     let more_webs = webs::all(check, names, &body, second);
-    let kit = kit(check, at, written, format);
+    let supplies = supply::of_pouch(check, names, at, written, format);
     let Some(laminate) = laminate else {
         return draft;
     };
     draft.product = Some(Product {
-        kit,
+        supplies,
         name: name.to_string(),
         format: Some(format),
         width_mm,
@@ -225,27 +225,6 @@ pub(super) fn pouch(
         overs,
     });
     draft
-}
-
-/// Time until what belongs to a pouch besides its web is there.
-fn kit(
-    check: &mut Checker,
-    at: &At,
-    written: &file::Product,
-    format: Format,
-) -> Option<crate::random::Dist> {
-    let text = written.kit.as_ref()?;
-    let at = at.key("kit");
-    if !format.needs_pouching() {
-        check.push(
-            Problem::warning(
-                at.name(),
-                "`kit` has no effect: roll-stock makes no pouches",
-            )
-            .expected("no `kit`, or a pouch format"),
-        );
-    }
-    Some(check.random(&at, &text.0, Dimension::Duration))
 }
 
 fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product) -> Vec<u16> {

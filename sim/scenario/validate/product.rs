@@ -9,7 +9,7 @@ use crate::units::Dimension;
 use super::super::file::{self, PouchFormat, ScenarioFile, Station};
 use super::super::problem::Problem;
 use super::pouch::pouch;
-use super::{At, Checker, Names};
+use super::{At, Checker, Names, supply};
 
 /// A product on its way; `None` if something it cannot do without is missing.
 pub(super) struct Draft {
@@ -26,7 +26,7 @@ impl Draft {
 /// A piece: no format, no web.
 fn blank(name: &str) -> Product {
     Product {
-        kit: None,
+        supplies: Vec::new(),
         name: name.to_string(),
         format: None,
         width_mm: 0.0,
@@ -116,14 +116,20 @@ pub(super) fn products(check: &mut Checker, file: &ScenarioFile, names: &Names) 
             }
             match written.format {
                 Some(kind) => pouch(check, names, &at, name, written, format(kind)),
-                None => piece(check, &at, name, written),
+                None => piece(check, names, &at, name, written),
             }
         })
         .collect()
 }
 
 /// A piece that only visits bench stations.
-fn piece(check: &mut Checker, at: &At, name: &str, written: &file::Product) -> Draft {
+fn piece(
+    check: &mut Checker,
+    names: &Names,
+    at: &At,
+    name: &str,
+    written: &file::Product,
+) -> Draft {
     let pouch_keys = [
         ("width", written.width.is_some()),
         ("height", written.height.is_some()),
@@ -150,6 +156,7 @@ fn piece(check: &mut Checker, at: &At, name: &str, written: &file::Product) -> D
     }
     let overs = overs(check, at, written);
     let product = Product {
+        supplies: supply::supplies(check, names, at, written),
         per_carton: written.per_carton,
         overs,
         ..blank(name)
