@@ -323,6 +323,7 @@ impl Observe for Watch<'_> {
             LotEvent::Gathering(_)
             | LotEvent::NoPlace(..)
             | LotEvent::FirstOff(_)
+            | LotEvent::Lacking(..)
             | LotEvent::Packed
             | LotEvent::SentBack(_)
             | LotEvent::Remade(_) => {}
