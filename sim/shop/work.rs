@@ -189,20 +189,12 @@ impl<O: Observe> Shop<'_, O> {
         machine.last_order = record.order;
         machine.last_sku = record.sku;
         machine.last_step = (record.part, record.step);
-        (machine.progress.doing, machine.progress.left) = if washed > 0 {
-            let remount = if continues && remounts {
-                job.roll_change
-            } else {
-                0
-            };
-            (Doing::Setup, washed + setup + remount)
-        } else if continues && job.roll_change > 0 && remounts {
-            (Doing::Stop, job.roll_change)
-        } else if setup > 0 {
-            (Doing::Setup, setup)
+        let remount = if continues && remounts {
+            job.roll_change
         } else {
-            (Doing::Run, 0)
+            0
         };
+        (machine.progress.doing, machine.progress.left) = begins_with(washed, setup, remount);
         machine.segment_start = self.now;
         if !job.bare {
             self.await_first_pouch(m);
@@ -416,6 +408,20 @@ fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
     record.uid == machine.last_line
         && record.sku == machine.last_sku
         && (record.part, record.step) == machine.last_step
+}
+
+/// What a machine begins a lot with, and for how long: a wash-up with what follows it, a roll change, a changeover, or
+/// at once the run.
+fn begins_with(washed: Tick, setup: Tick, remount: Tick) -> (Doing, Tick) {
+    if washed > 0 {
+        (Doing::Setup, washed + setup + remount)
+    } else if remount > 0 {
+        (Doing::Stop, remount)
+    } else if setup > 0 {
+        (Doing::Setup, setup)
+    } else {
+        (Doing::Run, 0)
+    }
 }
 
 /// Plans the stops of a run: sets taken off, reels and rolls changed.
