@@ -353,6 +353,23 @@ fn stops(
             ),
         );
     }
+    let adhesive = step
+        .adhesive
+        .map(|adhesive| &model.plant.adhesives[adhesive]);
+    if let Some((life, wash)) = adhesive
+        .and_then(|adhesive| adhesive.pot_life_min)
+        .zip(change::spec(model, m).wash_up.as_ref())
+    {
+        page.row(
+            "washed out",
+            &format!(
+                "adhesive that has stood mixed for more than {}: {} and {} m (not in the sums)",
+                duration(life * wash.pot_life_share),
+                duration(wash.unplanned_min),
+                number(wash.waste_m)
+            ),
+        );
+    }
     if let Some(cold) = &change::spec(model, m).changeover.cold_start {
         page.row(
             "cold",

@@ -23,6 +23,7 @@ mod book;
 mod document;
 pub mod file;
 mod form;
+mod gates;
 mod lever;
 mod locate;
 mod nearest;

@@ -13,7 +13,8 @@ use super::file::{Named, Number, ScenarioFile, Variant as Written, VariantsFile}
 use super::problem::{Path, Place, Problem, Report, Severity, Step};
 use super::variant::{Applied, Change, Difference, apply};
 use super::{
-    Loaded, book, document, form, read_with_book, schema, structure, validate, variants_schema,
+    Loaded, book, document, form, gates, read_with_book, schema, structure, validate,
+    variants_schema,
 };
 
 /// Name of the cell as it stands in the file.
@@ -247,8 +248,8 @@ impl Reading<'_> {
                 }
             };
             let (_, found) = study.plant_of(&tree);
-            let news = found
-                .into_iter()
+            let lowered = gates::lowered(&today.tree, &tree);
+            let news = (found.into_iter().chain(lowered))
                 .filter(|problem| !known.contains(&problem.message));
             problems.extend(news.map(|problem| applied.moved(problem, &at, self.same_file)));
             variants.push(Variant {
@@ -415,10 +416,14 @@ impl Study {
             return Err(refuse(empty));
         }
         let applied: Applied = apply(&mut tree, self.schema, &changes).map_err(refuse)?;
+        let moved = |problem| applied.moved(problem, &Vec::new(), false);
+        let refuse = |problems: Vec<Problem>| refuse(problems.into_iter().map(moved).collect());
+        let today = self.variants.first().map(Variant::tree);
+        let lowered = today.map_or_else(Vec::new, |today| gates::lowered(today, &tree));
+        if !lowered.is_empty() {
+            return Err(refuse(lowered));
+        }
         let (plant, problems) = self.plant_of(&tree);
-        plant.ok_or_else(|| {
-            let moved = |problem| applied.moved(problem, &Vec::new(), false);
-            refuse(problems.into_iter().map(moved).collect())
-        })
+        plant.ok_or_else(|| refuse(problems))
     }
 }

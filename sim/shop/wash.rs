@@ -43,7 +43,7 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn leaves_mixed(&mut self, m: usize) {
         let lot = self.machines[m].lot;
         if self.lots[lot].at.is_some_and(|step| step.bonds) && self.runs_reactive(lot) {
-            let adhesive = self.lots[lot].web.adhesive;
+            let adhesive = self.lots[lot].at.and_then(|step| step.adhesive);
             self.machines[m].mixed = adhesive.map(|adhesive| (adhesive, self.now));
         }
     }
@@ -69,7 +69,7 @@ impl<O: Observe> Shop<'_, O> {
             self.machines[m].dirty = false;
             self.machines[m].mixed = None;
         } else if let Some((adhesive, _)) = self.machines[m].mixed
-            && self.lots[lot].web.adhesive != Some(adhesive)
+            && self.lots[lot].at.and_then(|step| step.adhesive) != Some(adhesive)
         {
             // The changeover to another adhesive cleans it out.
             self.machines[m].mixed = None;

@@ -170,13 +170,12 @@ impl Pooled {
         Moments::from_sums(self.clusters, mean, about, third)
     }
 
-    /// The share within a bin's end with its interval, given the sums there.
-    fn share(&self, sums: Sums, p: f64, confidence: f64) -> [f64; 2] {
+    /// The interval of the share within a bin's end, given the sums there and Student's t of the level.
+    fn share(&self, sums: Sums, p: f64, t: f64) -> [f64; 2] {
         let n = self.all[0];
         let each = n / self.clusters as f64;
-        let interval = self.apart(sums, p).interval(confidence);
-        let z = t_quantile(upper_point(confidence), (self.clusters - 1) as f64);
-        let score = wilson(sums[0] / n, n, z);
+        let interval = self.apart(sums, p).within(t);
+        let score = wilson(sums[0] / n, n, t);
         [
             score.low.min(p + interval.low / each),
             score.high.max(p + interval.high / each),
@@ -189,8 +188,9 @@ impl Pooled {
             return Interval::UNKNOWN;
         }
         let filled = || (0..self.sums.len()).filter(|&place| self.counts[place] > 0);
-        let mut shares = vec![self.share([0.0; 6], p, confidence)];
-        shares.extend(filled().map(|place| self.share(self.sums[place], p, confidence)));
+        let t = t_quantile(upper_point(confidence), (self.clusters - 1) as f64);
+        let mut shares = vec![self.share([0.0; 6], p, t)];
+        shares.extend(filled().map(|place| self.share(self.sums[place], p, t)));
         let bins: Vec<[f64; 2]> = filled().map(|place| self.ends[place]).collect();
         // Where an end of the share's interval passes p within a bin.
         let crossing = |bin: usize, end: usize| -> f64 {

@@ -57,18 +57,22 @@ impl Moments {
 
     /// Interval of the mean; see [`skewed_interval`]. [`Interval::UNKNOWN`] below two values.
     pub fn interval(&self, confidence: f64) -> Interval {
-        if self.count < 2 || self.sd.is_nan() {
-            return Interval::UNKNOWN;
-        }
         // No spread seen: the interval is a point, also at confidence 1.
+        if self.count > 1 && self.sd == 0.0 {
+            return Interval::around(self.mean, 0.0);
+        }
+        self.within(t_quantile(upper_point(confidence), self.count as f64 - 1.0))
+    }
+
+    /// [`Moments::interval`], given Student's t of the level with one degree of freedom less than there are values.
+    pub(super) fn within(&self, t: f64) -> Interval {
         if self.sd == 0.0 {
             return Interval::around(self.mean, 0.0);
         }
-        let n = self.count as f64;
-        let t = t_quantile(upper_point(confidence), n - 1.0);
-        if !t.is_finite() {
+        if self.count < 2 || self.sd.is_nan() || !t.is_finite() {
             return Interval::UNKNOWN;
         }
+        let n = self.count as f64;
         Interval {
             low: self.mean - self.sd * hall(t, self.skewness, n),
             high: self.mean - self.sd * hall(-t, self.skewness, n),

@@ -108,7 +108,7 @@ fn people_go_to_the_better_class() {
     );
 }
 
-/// F17. Three benches, two operators, one of quality; 5 min of look, 10 of run. x and y start at 0. x is looked at 0-5
+/// F19. Three benches, two operators, one of quality; 5 min of look, 10 of run. x and y start at 0. x is looked at 0-5
 /// and runs 5-15; y waits with its operator for the look 5-10 and runs 10-20. z, there at 1, gets the operator of x at
 /// 15, is looked at 15-20 and runs 20-30: nobody took the operator who waited on y.
 #[test]
@@ -144,7 +144,7 @@ fn a_start_waits_for_its_approval() {
     assert_eq!((of(Spent::Approval), of(Spent::Running)), (5, 10));
 }
 
-/// F17. The machine runs its start of 10 m and the first pouch of 0.1 m before it is looked at: at 10 m/min 1.01 min,
+/// F19. The machine runs its start of 10 m and the first pouch of 0.1 m before it is looked at: at 10 m/min 1.01 min,
 /// then 6 min of look. 210 m take 21 min; 27 with the look, and no metre more.
 #[test]
 fn the_first_good_comes_after_the_start() {
@@ -169,7 +169,7 @@ fn the_first_good_comes_after_the_start() {
     assert_eq!(seen.trace.orders[0].good, without.trace.orders[0].good);
 }
 
-/// F17. Five minutes of look, ten of run, all on one bench: a of x, a of y, b of z. After every start: 15, 30, 45. An
+/// F19. Five minutes of look, ten of run, all on one bench: a of x, a of y, b of z. After every start: 15, 30, 45. An
 /// artwork is that of one SKU: the same. Of sizes there is one only: x alone is looked at.
 #[test]
 fn an_approval_is_asked_for_what_is_new() {
@@ -189,7 +189,7 @@ fn an_approval_is_asked_for_what_is_new() {
     }
 }
 
-/// F17. A gate is not left out by a closing: opened 00:00 to 00:05 each day, 3 min of look and 10 of run. Looked at
+/// F19. A gate is not left out by a closing: opened 00:00 to 00:05 each day, 3 min of look and 10 of run. Looked at
 /// 0-3, run 2 + 5 + 3 min: done on the third day at 00:03. With a look of 6 min: 5 + 1, then 4 + 5 + 1 of run.
 #[test]
 fn an_approval_goes_on_after_a_closing() {
@@ -203,7 +203,7 @@ fn an_approval_goes_on_after_a_closing() {
     }
 }
 
-/// F18. The film of p comes 30 h after the release and its zipper 100 h after it; q has all there. Lamination of x waits
+/// F20. The film of p comes 30 h after the release and its zipper 100 h after it; q has all there. Lamination of x waits
 /// until 1800 min and that of y does not; the cure ends 48 h after the bond at 1810, at 4690, the zipper comes at 6000.
 #[test]
 fn each_station_waits_for_what_it_uses() {
@@ -233,7 +233,7 @@ fn each_station_waits_for_what_it_uses() {
     assert_eq!(run(&kit, ONE).done(), run(&supply, ONE).done());
 }
 
-/// F19. Pot life 40 min, of which a stand may last 60 %: 24 min. x is bonded 0-10. y comes at 120: the adhesive has set,
+/// F21. Pot life 40 min, of which a stand may last 60 %: 24 min. x is bonded 0-10. y comes at 120: the adhesive has set,
 /// 20 min of wash-up, 8 m of web lost, that is 160 pouches of 2000 on two lanes. At 30 it has stood for 20 min: none.
 #[test]
 fn adhesive_that_set_is_washed_out_before_the_next_job() {
@@ -260,6 +260,47 @@ fn adhesive_that_set_is_washed_out_before_the_next_job() {
     // Nothing is washed where no wash-up is told of.
     let none = at("02:00", "lam: { processes");
     assert!(none.states("lam", State::Changeover).is_empty());
+}
+
+/// F21. As above, and y is bonded with another adhesive, whose changeover takes 15 min: at 120 what x left at 25 has set,
+/// and 20 min of wash-up come before it. z, of the first adhesive again, comes as soon as y is bonded at 165: what y left
+/// is cleaned out in time by the changeover, and no web is lost.
+#[test]
+fn a_changeover_to_another_adhesive_cleans_out() {
+    let glue = "process: solventless, pot_life: 40 min,";
+    let holds = "slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h";
+    let pairs = [
+        ("process: solventless,", glue),
+        (
+            "\nlaminates: { film: {",
+            &format!(
+                "\n  other: {{ {glue} {holds}, data_sheet: {{ {holds} }} }}\nlaminates: {{ film_2: {{ caliper: 100 um, weight: 100 g/m2, adhesive: other }}, film: {{"
+            ),
+        ),
+        ("lam: { processes", "lam: { wash_up: {}, processes"),
+        ("adhesive: 0 min", "adhesive: 15 min"),
+        (
+            "overs: 0 % }",
+            "overs: 0 % }\n  q: { format: three_side, width: 100 mm, height: 150 mm, laminate: film_2, web: 640 mm, lanes: 2, zipper: true, overs: 0 % }",
+        ),
+    ];
+    let book = "order,product,quantity,release\nx,p,2000,2027-01-04 00:00\ny,q,2000,2027-01-04 02:00\n\
+                z,p,2000,2027-01-04 02:45\n";
+    let seen = run(&with(&pairs), book);
+    let changeovers = seen.states("lam", State::Changeover);
+    let rounded: Vec<_> = changeovers
+        .iter()
+        .map(|s| (s.0.round(), s.1.round()))
+        .collect();
+    assert_eq!(rounded, [(0.0, 15.0), (120.0, 155.0), (165.0, 180.0)]);
+    let mut good: Vec<_> = seen
+        .trace
+        .orders
+        .iter()
+        .map(|o| (o.order, o.good))
+        .collect();
+    good.sort_unstable();
+    assert_eq!(good, [(0, Some(2000)), (1, Some(1840)), (2, Some(2000))]);
 }
 
 /// F7. Rush work of 10 min comes every 10 min, and standard work waits from 0 on. With `crew_wait: 25 min` it has
