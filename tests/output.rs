@@ -4,6 +4,7 @@ use std::sync::atomic::AtomicBool;
 
 use pouchcast::observe::Layout;
 use pouchcast::plant::{Plant, WarmUp};
+use pouchcast::replicate::Growth;
 use pouchcast::summary::{Summary, Warning};
 use pouchcast::{model, replicate, scenario, steady};
 
@@ -36,7 +37,10 @@ fn run(plant: Plant) -> Summary {
         Some(precision) => replicate::until(
             &model,
             &layout,
-            [count, steady::PRECISION_STEP, precision.at_most],
+            (
+                [count, precision.at_most],
+                Growth::By(steady::PRECISION_STEP),
+            ),
             &|so_far| steady::precise(&layout, so_far, &precision, confidence),
             &stop,
             &|_| {},

@@ -24,7 +24,7 @@ use rayon::prelude::*;
 use crate::compare::Case;
 use crate::model::Model;
 use crate::replicate::years::{Kept, Years};
-use crate::replicate::{self, Experiment};
+use crate::replicate::{self, Experiment, Growth};
 use crate::summary::{Estimate, estimate_of, is_claimed};
 
 pub use choices::{Races, choices};
@@ -173,7 +173,7 @@ impl Pool {
             if run.done >= study.most || run.done < 2 || is_claimed(layout, &run, confidence) {
                 return run;
             }
-            run.asked = crate::steady::half_more(run.done, study.most);
+            run.asked = Growth::Half.after(run.done, study.most);
         }
     }
 }

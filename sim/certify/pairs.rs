@@ -11,6 +11,7 @@ use rayon::prelude::*;
 use crate::compare::alarm::{Alarm, moves};
 use crate::compare::difference::difference;
 use crate::compare::{Better, Call, CaseRun, Difference, Headline, run, until, wanted_pairs};
+use crate::replicate::Growth;
 
 use super::{Count, Pool, Study};
 
@@ -91,7 +92,7 @@ pub fn pairs(
                 let done = runs.first().map_or(0, |run| run.experiment.done);
                 u64::from(done) >= wanted_pairs(runs, 1)
             };
-            let counts = [study.start, study.start.div_ceil(2), study.most];
+            let counts = ([study.start, study.most], Growth::Half);
             let runs = until(&cases, headlines, counts, &enough, stop, &quiet);
             let alarm = runs[1].alarm(&runs[0]);
             let each = counted.iter().enumerate();

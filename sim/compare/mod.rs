@@ -217,14 +217,20 @@ fn against(
             && (has_orders(mine, headline.needs, index) || has_orders(other, headline.needs, index))
     };
     let alarm = alarm::moves(headline).then(|| mine.alarm(other)).flatten();
-    difference::difference(
+    let told = difference::difference(
         &mine.values[h],
         &other.values[h],
         orders,
         |gaps| Some(alarm.as_ref()?.tail(gaps)),
         (level, headline.better),
         other.equal(h),
-    )
+    )?;
+    let share = headline.unit == "share";
+    Ok(if share {
+        told.of_shares(&other.values[h], level)
+    } else {
+        told
+    })
 }
 
 impl Comparison {

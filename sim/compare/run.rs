@@ -12,7 +12,7 @@ use crate::observe::layout::LEADS;
 use crate::observe::spans::Spans;
 use crate::observe::{Kind, Layout};
 use crate::replicate::years::{Year, Years};
-use crate::replicate::{self, Experiment};
+use crate::replicate::{self, Experiment, Growth};
 use crate::stats::Ratio;
 use crate::summary::money::before_capital;
 use crate::units::TICKS_PER_MINUTE;
@@ -102,13 +102,12 @@ pub fn run(
     runs
 }
 
-/// Runs replications until `enough` says so of those that all cases have, in fixed steps: first as many as
-/// the first of `counts`, then the second more at a time, never beyond the third. The number does not depend
-/// on threads.
+/// Runs replications until `enough` says so of those that all cases have: first as many as the first of the counts,
+/// then more, never beyond the second. The number does not depend on threads.
 pub fn until(
     cases: &[Case],
     headlines: &[Headline],
-    [least, step, most]: [u32; 3],
+    ([least, most], growth): ([u32; 2], Growth),
     enough: &(dyn Fn(&[CaseRun]) -> bool + Sync),
     stop: &AtomicBool,
     progress: &(dyn Fn() + Sync),
@@ -121,7 +120,7 @@ pub fn until(
         if done < count || count >= most || enough(&runs) {
             return runs;
         }
-        count = count.saturating_add(step.max(1)).min(most);
+        count = growth.after(count, most);
     }
 }
 

@@ -33,6 +33,26 @@ pub fn batch(least: usize) -> usize {
     least.max(BATCH_OF_A_CORE * rayon::current_num_threads())
 }
 
+/// How many replications more are run where those that are there are not enough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Growth {
+    /// So many at a time.
+    By(u32),
+    /// Half as many again: where the number needed is not known, at most half too many, in few looks.
+    Half,
+}
+
+impl Growth {
+    /// How many there are to be after so many, up to the most.
+    pub fn after(self, done: u32, most: u32) -> u32 {
+        let more = match self {
+            Growth::By(step) => step.max(1),
+            Growth::Half => done.div_ceil(2).max(1),
+        };
+        done.saturating_add(more).min(most)
+    }
+}
+
 /// The outcome of replication `number` (from 0).
 pub fn one(model: &Model, layout: &Layout, number: u32) -> (Outcome, Counts) {
     let mut tally = Tally::new(model);
@@ -237,7 +257,7 @@ pub fn many(
 pub fn until(
     model: &Model,
     layout: &Layout,
-    [least, step, most]: [u32; 3],
+    ([least, most], growth): ([u32; 2], Growth),
     enough: &dyn Fn(&Experiment) -> bool,
     stop: &AtomicBool,
     progress: &(dyn Fn(u32) + Sync),
@@ -248,7 +268,7 @@ pub fn until(
         if experiment.done < experiment.asked || experiment.asked >= most || enough(&experiment) {
             return experiment;
         }
-        experiment.asked = experiment.asked.saturating_add(step.max(1)).min(most);
+        experiment.asked = growth.after(experiment.asked, most);
     }
 }
 

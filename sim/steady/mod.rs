@@ -11,7 +11,7 @@ use rayon::prelude::*;
 use crate::model;
 use crate::observe::Layout;
 use crate::plant::{Plant, Precision, WarmUp};
-use crate::replicate::{self, Experiment};
+use crate::replicate::{self, Experiment, Growth};
 use crate::summary;
 
 /// Replications from which a warm-up is chosen.
@@ -206,13 +206,8 @@ pub fn until_claimed(
         {
             return experiment;
         }
-        experiment.asked = half_more(done, most);
+        experiment.asked = Growth::Half.after(done, most);
     }
-}
-
-/// Half as many again, up to the most.
-pub fn half_more(done: u32, most: u32) -> u32 {
-    done.saturating_add(done.div_ceil(2)).min(most)
 }
 
 /// Half the width of the interval of the figure that must be precise, relative to its value; infinite where it

@@ -7,6 +7,7 @@ use crate::compare::{
 };
 use crate::model;
 use crate::plant::{Plant, Precision};
+use crate::replicate::Growth;
 use crate::report::compare::{self as report, Description, View};
 use crate::scenario::Study;
 use crate::steady;
@@ -78,8 +79,7 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
     let most = ask::at_most(asked.at_most, many.replications, planned, SKEWED_MOST);
     let runs = match precision {
         None => {
-            // Half as many again at a time.
-            let counts = [plan.replications, plan.replications.div_ceil(2), most];
+            let counts = ([plan.replications, most], Growth::Half);
             let enough = |runs: &[CaseRun]| {
                 let done = runs.first().map_or(0, |run| run.experiment.done);
                 u64::from(done) >= wanted_pairs(runs, demands)
@@ -87,11 +87,9 @@ pub fn compare(asked: &Compare) -> Result<Exit, Failure> {
             workers.until(&cases, &headlines, counts, &enough, &stop)
         }
         Some((wanted, _)) => {
-            let counts = [
-                plan.replications.max(steady::PRECISION_LEAST),
-                steady::PRECISION_STEP,
-                wanted.at_most.max(plan.replications),
-            ];
+            let least = plan.replications.max(steady::PRECISION_LEAST);
+            let most = wanted.at_most.max(plan.replications);
+            let counts = ([least, most], Growth::By(steady::PRECISION_STEP));
             let enough =
                 |runs: &[CaseRun]| known(runs).is_none_or(|widest| widest <= wanted.within);
             workers.until(&cases, &headlines, counts, &enough, &stop)

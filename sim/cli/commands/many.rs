@@ -9,6 +9,7 @@ use sha2::{Digest, Sha256};
 
 use crate::compare::{self, Case, CaseRun, Headline};
 use crate::plant::{Plant, WarmUp};
+use crate::replicate::Growth;
 use crate::report::Provenance;
 use crate::steady;
 
@@ -178,11 +179,11 @@ impl Workers {
         &self,
         cases: &[Case],
         headlines: &[Headline],
-        counts: [u32; 3],
+        counts: ([u32; 2], Growth),
         enough: &(dyn Fn(&[CaseRun]) -> bool + Sync),
         stop: &AtomicBool,
     ) -> Vec<CaseRun> {
-        self.bar.more(u64::from(counts[2]) * cases.len() as u64);
+        self.bar.more(u64::from(counts.0[1]) * cases.len() as u64);
         self.pool.install(|| {
             compare::until(cases, headlines, counts, enough, stop, &|| self.bar.done(1))
         })

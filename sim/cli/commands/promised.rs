@@ -12,6 +12,7 @@ use crate::compare::alarm::is_enough;
 use crate::compare::limit::{Limit, Look, Search, limit};
 use crate::compare::{Better, Case, Headline, Needs};
 use crate::model::{self, Model};
+use crate::replicate::Growth;
 use crate::report::compare::limit::About;
 use crate::scenario::Study;
 use crate::summary::{Estimate, bounded};
@@ -186,15 +187,12 @@ impl Question<'_> {
             };
             let case = [Case::new(model::compile(planned(&plant, self.plan)))];
             let counts = match look {
-                Look::Rough(few) => [few, few, few],
-                Look::Full => {
-                    let step = self.replications.div_ceil(2);
-                    let most = self.at_most.max(self.replications);
-                    [self.replications, step, most]
-                }
+                Look::Rough(few) => [few, few],
+                Look::Full => [self.replications, self.at_most.max(self.replications)],
             };
             // What a few bad stretches decide is judged by all that moves with the queues.
-            let runs = workers.until(&case, &headlines, counts, &is_enough, stop);
+            let grown = (counts, Growth::Half);
+            let runs = workers.until(&case, &headlines, grown, &is_enough, stop);
             let run = runs.first()?;
             if run.experiment.done < counts[0] {
                 return None;

@@ -10,7 +10,7 @@ use rayon::ThreadPool;
 use crate::model::{self, Model};
 use crate::observe::Layout;
 use crate::plant::{Precision, RunPlan};
-use crate::replicate::{self, Experiment};
+use crate::replicate::{self, Experiment, Growth};
 use crate::report::{self, Provenance};
 use crate::steady;
 use crate::summary::Summary;
@@ -219,11 +219,11 @@ fn work(
             progress(done);
         }),
         Some(precision) => {
-            let counts = [
-                count.max(steady::PRECISION_LEAST),
-                steady::PRECISION_STEP,
-                precision.at_most.max(count),
-            ];
+            let least = count.max(steady::PRECISION_LEAST);
+            let counts = (
+                [least, precision.at_most.max(count)],
+                Growth::By(steady::PRECISION_STEP),
+            );
             let enough =
                 |so_far: &Experiment| steady::precise(layout, so_far, precision, confidence);
             replicate::until(model, layout, counts, &enough, stop, &progress)

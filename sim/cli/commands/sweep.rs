@@ -10,6 +10,7 @@ use std::sync::atomic::Ordering;
 use crate::compare::alarm::is_enough;
 use crate::compare::{Case, CaseRun, Comparison, Headline, Runs, headlines};
 use crate::model;
+use crate::replicate::Growth;
 use crate::report::sweep::{self as report, Identity, Point, Sweep, Told};
 
 use super::super::args::Sweep as Asked;
@@ -103,8 +104,7 @@ pub fn sweep(asked: &Asked) -> Result<Exit, Failure> {
         .collect();
     let reused = points.iter().flatten().count();
     let missing: Vec<usize> = (0..grid.len()).filter(|&i| points[i].is_none()).collect();
-    let step = plan.replications.div_ceil(2);
-    let counts = [plan.replications, step, identity.at_most];
+    let counts = ([plan.replications, identity.at_most], Growth::Half);
     // One point after the other: how many replications it has is its own affair.
     for i in missing {
         let case = [Case::new(model::compile(plants[i].clone()))];
