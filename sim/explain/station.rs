@@ -5,7 +5,7 @@
 use crate::model::{GateKind, Job, Law, Model, PartModel, StepModel, StepPlan};
 use crate::plant::fit::{self, Misfit};
 use crate::plant::{AskedAt, Process};
-use crate::units::{TICKS_PER_MINUTE, duration, grouped, minutes_from_ticks};
+use crate::units::{TICKS_PER_MINUTE, duration, grouped, minutes_from_ticks, percent};
 
 use super::change::{self, Case};
 use super::geometry::{number, web_name};
@@ -331,12 +331,20 @@ fn stops(
             ),
         );
     }
+    if let Some(short) = &change::spec(model, m).crew.short {
+        let minutes = job.law.minutes(plan.enters, job.lanes, 0.0) / short.pace;
+        page.row(
+            "short crew",
+            &format!(
+                "with {} {} of its speed: {} min of run",
+                crew(model, &short.people),
+                percent(short.pace),
+                grouped(minutes, 1)
+            ),
+        );
+    }
     if let Some(first_off) = &change::spec(model, m).first_off {
-        let pools = first_off.crew.iter().map(|&(pool, thousandths)| {
-            let pool = &model.plant.pools[pool].name;
-            format!("{} {pool}", number(f64::from(thousandths) / 1000.0))
-        });
-        let by = match pools.collect::<Vec<_>>().join(", ") {
+        let by = match crew(model, &first_off.crew) {
             nobody if nobody.is_empty() => "the crew".to_string(),
             pools => format!("the crew and {pools}"),
         };
@@ -379,6 +387,15 @@ fn stops(
             ),
         );
     }
+}
+
+/// People of pools in words.
+fn crew(model: &Model, people: &[(usize, u32)]) -> String {
+    let pools = people.iter().map(|&(pool, thousandths)| {
+        let pool = &model.plant.pools[pool].name;
+        format!("{} {pool}", number(f64::from(thousandths) / 1000.0))
+    });
+    pools.collect::<Vec<_>>().join(", ")
 }
 
 fn changeover(page: &mut Page, model: &Model, m: usize, job: &Job) {

@@ -171,6 +171,7 @@ fn used(states: &[Tick; STATES]) -> Tick {
         State::Down,
         State::MicroStop,
         State::FirstOff,
+        State::RunningShort,
     ]
     .iter()
     .map(|&state| states[state as usize])

@@ -274,6 +274,7 @@ fn utilisation(machines: &[[Tick; STATES]]) -> f64 {
             State::Down,
             State::MicroStop,
             State::FirstOff,
+            State::RunningShort,
         ]
         .iter()
         .map(|&s| states[s as usize])

@@ -131,12 +131,25 @@ pub enum ShiftEnd {
 }
 
 /// People needed, in thousandths of a person (500: one person tends two machines).
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Crew {
     /// (pool index, thousandths) during changeovers.
     pub changeover: Vec<(usize, u32)>,
     /// (pool index, thousandths) during the run.
     pub run: Vec<(usize, u32)>,
+    /// A smaller run crew that will do where the whole one is not there.
+    pub short: Option<ShortCrew>,
+}
+
+/// A run crew that is short of somebody, and slower.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShortCrew {
+    /// (pool index, thousandths).
+    pub people: Vec<(usize, u32)>,
+    /// What the whole run crew has beyond it.
+    pub missing: Vec<(usize, u32)>,
+    /// Share of its own speed at which the machine runs with it, above 0 and at most 1.
+    pub pace: f64,
 }
 
 /// What a breakdown clock counts.
@@ -192,6 +205,8 @@ pub struct FirstOff {
     pub crew: Vec<(usize, u32)>,
     /// The run crew and those who look, together.
     pub all: Vec<(usize, u32)>,
+    /// The smaller run crew and those who look, together; as [`FirstOff::all`] where there is no smaller one.
+    pub few: Vec<(usize, u32)>,
     /// When it is asked.
     pub at: AskedAt,
 }

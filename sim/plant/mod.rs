@@ -21,7 +21,7 @@ pub use laminate::{Laminate, MOST_PASSES, Pass, Sheet};
 pub use machine::{
     AskedAt, Breakdown, Changeover, ChangeoverTable, Clock, Crew, ELEMENT_KINDS, Element,
     ElementKind, FirstOff, Interrupt, LotSize, Machine, MicroStops, Policy, RULES, Reserved, Rule,
-    ShiftEnd, Station, WashUp, Work,
+    ShiftEnd, ShortCrew, Station, WashUp, Work,
 };
 pub use money::{Bought, Money};
 pub use orders::{

@@ -39,10 +39,12 @@ pub enum State {
     MicroStop,
     /// Standing while the first good metres or pouches of a start are looked at.
     FirstOff,
+    /// Running with a smaller crew, slower.
+    RunningShort,
 }
 
 /// Number of [`State`]s.
-pub const STATES: usize = 12;
+pub const STATES: usize = 13;
 
 /// All states in order.
 pub const ALL_STATES: [State; STATES] = [
@@ -58,6 +60,7 @@ pub const ALL_STATES: [State; STATES] = [
     State::Down,
     State::MicroStop,
     State::FirstOff,
+    State::RunningShort,
 ];
 
 impl State {
@@ -76,6 +79,7 @@ impl State {
             State::Down => "down",
             State::MicroStop => "micro_stop",
             State::FirstOff => "first_off",
+            State::RunningShort => "running_short",
         }
     }
 
@@ -94,6 +98,7 @@ impl State {
             State::Down => "down",
             State::MicroStop => "micro-stop",
             State::FirstOff => "first-off approval",
+            State::RunningShort => "running with a smaller crew",
         }
     }
 }

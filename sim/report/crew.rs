@@ -58,6 +58,17 @@ pub fn rows(c: &Context<'_>) -> Vec<Row> {
                 let of_pool = crew.iter().filter(|need| need.0 == p);
                 of_pool.map(|need| f64::from(need.1) / 1000.0).sum()
             };
+            // Who runs a machine that is short of somebody.
+            let short = || -> f64 {
+                machines()
+                    .enumerate()
+                    .filter_map(|(m, machine)| Some((m, machine.crew.short.as_ref()?)))
+                    .map(|(m, few)| {
+                        people(&few.people) * share(c, m, &[State::RunningShort]) * 168.0
+                    })
+                    .sum::<f64>()
+                    .max(0.0)
+            };
             let at = |states: &[State], changing: bool| -> f64 {
                 machines()
                     .enumerate()
@@ -72,7 +83,7 @@ pub fn rows(c: &Context<'_>) -> Vec<Row> {
                     // The sum of nothing is minus nothing.
                     .max(0.0)
             };
-            let running = at(&[State::Running], false);
+            let running = at(&[State::Running], false) + short();
             let changing = at(&[State::Changeover], true);
             let stops = at(
                 &[State::PlannedStop, State::MicroStop, State::FirstOff],

@@ -62,7 +62,7 @@ pub fn groups(c: &Context<'_>, title: &str, groups: std::ops::Range<usize>) -> T
 
 /// States told together in one column of the machine table.
 pub const STATE_COLUMNS: [(&str, char, &[State]); 6] = [
-    ("running", 'R', &[State::Running]),
+    ("running", 'R', &[State::Running, State::RunningShort]),
     ("changing", 'C', &[State::Changeover, State::FirstOff]),
     ("reels", 'S', &[State::PlannedStop]),
     ("down", 'D', &[State::Down, State::MicroStop]),

@@ -22,6 +22,7 @@ pub(super) const SPENT_IN: [Spent; STATES] = [
     Spent::Down,
     Spent::Down,
     Spent::Approval,
+    Spent::Running,
 ];
 
 impl<O: Observe> Shop<'_, O> {

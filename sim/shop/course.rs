@@ -12,7 +12,7 @@ use crate::kernel::NEVER;
 use crate::plant::Clock;
 use crate::random::{Source, Stream};
 use crate::record::{Observe, STATES};
-use crate::units::{Tick, ticks_from_minutes, whole_above};
+use crate::units::{Tick, ticks_from_minutes, whole, whole_above};
 
 use super::Shop;
 use super::accounts::SPENT_IN;
@@ -82,7 +82,13 @@ impl MachineRun<'_> {
     #[inline]
     fn pass(&self, at: &mut Progress, failures: &mut [FailureClock], passed: Tick) {
         if !matches!(at.doing, Doing::Repair | Doing::Rethread | Doing::Micro) {
-            at.worked += passed;
+            // What is planned is planned at the machine's own speed.
+            let slow = at.doing == Doing::Run && self.pace < 1.0;
+            at.worked += if slow {
+                whole(passed as f64 * self.pace)
+            } else {
+                passed
+            };
         }
         if at.doing != Doing::Run {
             at.left -= passed;
@@ -362,7 +368,7 @@ impl<O: Observe> Shop<'_, O> {
     /// How long a machine that is not settled has worked at its lot.
     pub(super) fn worked(&self, m: usize) -> Tick {
         let machine = &self.machines[m];
-        if machine.spec.micro_stops.is_some() {
+        if machine.spec.micro_stops.is_some() || machine.pace < 1.0 {
             return self.seen(m).1;
         }
         let at_work = !matches!(machine.progress.doing, Doing::Repair | Doing::Rethread);

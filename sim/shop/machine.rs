@@ -98,6 +98,10 @@ pub struct MachineRun<'a> {
     pub since: Tick,
     /// Time accounted so far.
     pub accounted: Tick,
+    /// The run crew on it is the smaller one.
+    pub few: bool,
+    /// Share of its own speed at which what is left of its run is counted.
+    pub pace: f64,
     /// Running ticks that its lot was asked for when it was taken.
     pub asked: Tick,
     /// End of permitted overtime.
@@ -194,6 +198,8 @@ impl<'a> MachineRun<'a> {
             state: State::NoWork,
             since: 0,
             accounted: 0,
+            few: false,
+            pace: 1.0,
             asked: 0,
             overtime_until: NEVER,
             boundary: NEVER,
@@ -293,6 +299,7 @@ impl<'a> MachineRun<'a> {
             (_, Doing::Idle) => State::NoWork,
             (_, Doing::Starved) => State::WaitMaterial,
             (_, Doing::Setup) => State::Changeover,
+            (_, Doing::Run) if self.few => State::RunningShort,
             (_, Doing::Run) => State::Running,
             (_, Doing::FirstOff) => State::FirstOff,
             (_, Doing::Stop) => State::PlannedStop,

@@ -34,6 +34,7 @@ mod criteria;
 mod cure;
 mod dispatch;
 mod failure;
+mod few;
 mod finish;
 mod first_off;
 mod flow;
@@ -95,6 +96,8 @@ pub struct Shop<'a, O: Observe> {
     people_asked: bool,
     /// Machines whose people are waited for.
     awaiting: Marks,
+    /// Machines that run with a smaller crew.
+    short_runs: Marks,
     /// Kept to be used again: what could start if people were there, in which turn, who was served and which pools are
     /// held for a crew; lots that a look at a station has dealt with, work that waits for each machine of it.
     candidates: Vec<people::Candidate>,
@@ -195,6 +198,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             dirty: Marks::new(model.stations.len()),
             people_asked: false,
             awaiting: Marks::new(machines),
+            short_runs: Marks::new(machines),
             candidates: Vec::new(),
             turns: Vec::new(),
             served: Vec::new(),

@@ -38,6 +38,7 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub(super) fn serve_people(&mut self) {
         let mut candidates = std::mem::take(&mut self.candidates);
         candidates.clear();
+        self.held.clear();
         let mut next = 0;
         while let Some(m) = self.awaiting.from(next) {
             next = m + 1;
@@ -62,6 +63,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.serve_in_turn(&candidates);
         }
         self.candidates = candidates;
+        if !self.short_runs.is_empty() {
+            self.fill_up();
+        }
     }
 
     fn candidate(&self, m: usize) -> Candidate {
@@ -260,24 +264,50 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
+    /// What a crew of a machine consists of, where it is not the smaller one.
+    fn whole_crew(&self, m: usize, crew: Hands) -> &'a [(usize, u32)] {
+        match crew {
+            Hands::Run => &self.machines[m].spec.crew.run,
+            _ => self.needs(m, crew),
+        }
+    }
+
     /// What a crew of a machine consists of: (pool, thousandths).
     pub(super) fn needs(&self, m: usize, crew: Hands) -> &'a [(usize, u32)] {
         let machine = &self.machines[m];
         let spec = machine.spec;
         match crew {
             Hands::Changeover => &spec.crew.changeover,
-            Hands::Run => &spec.crew.run,
+            Hands::Run | Hands::Joined => match &spec.crew.short {
+                Some(short) if machine.few => &short.people,
+                _ => &spec.crew.run,
+            },
             Hands::Repair => spec
                 .breakdowns
                 .get(machine.down_cause)
                 .map_or(&[], |b| b.crew.as_slice()),
-            Hands::Joined => &spec.crew.run,
-            Hands::FirstOff => spec
-                .first_off
-                .as_ref()
-                .map_or(&[], |first_off| first_off.all.as_slice()),
+            Hands::FirstOff => match &spec.first_off {
+                Some(first_off) if machine.few => &first_off.few,
+                Some(first_off) => &first_off.all,
+                None => &[],
+            },
             Hands::Nobody | Hands::Awaited => &[],
         }
+    }
+
+    /// Puts a running machine into the order of a pool.
+    pub(super) fn turn_of(&mut self, pool: usize, m: usize) -> Turn {
+        let (crew, lot) = (self.machines[m].hands, self.machines[m].lot);
+        let overdue = false;
+        self.turn(
+            pool,
+            &Candidate {
+                m,
+                crew,
+                lot,
+                overdue,
+            },
+        )
     }
 
     /// What of a crew is still to come: all of it, or those who look at the first good where the others are there.
@@ -323,7 +353,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         let free =
             |&(pool, need): &(usize, u32)| self.pools[pool].busy + need <= self.pools[pool].present;
         let stay = self.machines[m].door == Door::Overtime && crew != Hands::FirstOff;
-        stay || self.wanted(m, crew).iter().all(free)
+        stay || self.wanted(m, crew).iter().all(free) || self.few_are_there(m, crew)
     }
 
     /// Holds exactly the crew asked for; false (and nothing held) where people are missing.
@@ -342,6 +372,19 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
         if !self.crew_is_there(m, crew) {
             return false;
+        }
+        let free =
+            |&(pool, need): &(usize, u32)| self.pools[pool].busy + need <= self.pools[pool].present;
+        if self.machines[m].spec.crew.short.is_some() {
+            let whole = self.needs(m, crew).iter().all(free);
+            let machine = &mut self.machines[m];
+            machine.few = !whole && machine.door != Door::Overtime;
+            if machine.few {
+                self.short_runs.add(m);
+            }
+            if machine.lot != NONE && matches!(crew, Hands::Run | Hands::FirstOff) {
+                machine.keep_pace();
+            }
         }
         for &(pool, need) in self.needs(m, crew) {
             self.pools[pool].busy += need;
@@ -367,10 +410,14 @@ impl<'a, O: Observe> Shop<'a, O> {
     pub(super) fn people_would_fit(&self, m: usize, lot: u32) -> bool {
         let held = self.needs(m, self.machines[m].hands);
         let crew = self.crew_for_start(m, lot);
-        self.needs(m, crew).iter().all(|&(pool, need)| {
+        let fits = |&(pool, need): &(usize, u32)| {
             let back: u32 = held.iter().filter(|h| h.0 == pool).map(|h| h.1).sum();
             self.pools[pool].busy - back + need <= self.pools[pool].present
-        })
+        };
+        let short = self.machines[m].spec.crew.short.as_ref();
+        let short = short.filter(|_| crew == Hands::Run);
+        let whole = self.whole_crew(m, crew);
+        whole.iter().all(fits) || short.is_some_and(|short| short.people.iter().all(fits))
     }
 
     #[inline]
@@ -379,6 +426,10 @@ impl<'a, O: Observe> Shop<'a, O> {
         for &(pool, need) in self.needs(m, held) {
             self.pools[pool].busy -= need;
             self.people_asked = true;
+        }
+        if self.machines[m].few {
+            self.machines[m].few = false;
+            self.short_runs.remove(m);
         }
     }
 

@@ -112,7 +112,7 @@ impl<O: Observe> Shop<'_, O> {
         self.start(m, lot);
         // What is told to be left has its doffs and changes of rolls in it.
         let machine = &mut self.machines[m];
-        machine.progress.run_left = ticks_from_minutes(left_min).max(0);
+        machine.progress.run_left = ticks_from_minutes(left_min / machine.pace).max(0);
         machine.asked = machine.progress.run_left;
         (machine.progress.to_stop, machine.progress.stops_left) = (NEVER, 0);
         if !machine.uses_reel {
@@ -164,6 +164,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.start_waste_mm = start_waste_mm;
         machine.progress.run_left = run;
         machine.run_total = run;
+        machine.pace = 1.0;
         if !job.bare {
             plan_stops(machine, record, job);
         }
@@ -202,6 +203,7 @@ impl<O: Observe> Shop<'_, O> {
         if self.machines[m].spec.first_off.is_some() {
             self.plan_first_off(m, continues);
         }
+        self.machines[m].keep_pace();
         self.resume(m);
     }
 

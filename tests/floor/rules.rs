@@ -303,6 +303,92 @@ fn a_changeover_to_another_adhesive_cleans_out() {
     assert_eq!(good, [(0, Some(2000)), (1, Some(1840)), (2, Some(2000))]);
 }
 
+/// F22. Two benches that want two people each, 20 min of work; with one they run at half their speed. Three are there:
+/// x takes two, y runs short from 0 to 20, then one of the two who are free joins it: 10 of its 20 min are done, 30.
+#[test]
+fn a_smaller_crew_is_slower() {
+    let crew = "crew: { run: { crew: 2 }, short: { people: { crew: 1 }, speed: 50 % } }";
+    let text = |keys: &str, pool: &str| {
+        let people = format!(
+            "people: {{ crew: {{ shifts: {{ {pool} }} }}, quality: {{ shifts: {{ always: 1 }} }} }}\nproducts:"
+        );
+        bench("time: 20 min", "", &format!("m: {{ {keys}{crew} }}"))
+            .replacen("products:", &people, 1)
+            .replacen(
+                "calendars: {",
+                "calendars: { never: { open: [Sun 23:00-23:01] },",
+                1,
+            )
+    };
+    let two = rows(&[("x", "standard", "a", 1, 0), ("y", "standard", "a", 1, 0)]);
+    let one = rows(&[("x", "standard", "a", 1, 0)]);
+    let seen = run(&text("count: 2, ", "always: 3"), &two);
+    assert_eq!(seen.done(), [20.0, 30.0]);
+    assert_eq!(seen.states("m_2", State::RunningShort), [(0.0, 20.0)]);
+    assert_eq!(seen.states("m_2", State::Running), [(20.0, 30.0)]);
+    assert!(seen.states("m_1", State::RunningShort).is_empty());
+    // One of two goes home at 5: 15 of 20 min are left, at half the speed.
+    let leaves = run(&text("", "always: 1, early: 1"), &one);
+    assert_eq!(leaves.done(), [35.0]);
+    // Who looks at the first good for 5 min finds the one who runs it; no changeover comes before.
+    let looked = run(
+        &text(
+            "first_off: { time: 5 min, crew: { quality: 1 } }, ",
+            "always: 1, never: 1",
+        ),
+        &one,
+    );
+    assert_eq!(looked.done(), [45.0]);
+    // Nobody at all: it stands.
+    assert!(run(&text("", "never: 2"), &one).done()[0].is_nan());
+}
+
+/// F22. 2000 cycles at 100 a minute are 20 min; with half the people at 40 % of the speed 50, and no pouch is lost. Zipper
+/// and film are changed after the same metres.
+#[test]
+fn a_smaller_crew_loses_no_metre() {
+    let pouch = |people: u32| {
+        let keys = "crew: { run: { crew: 2 }, short: { people: { crew: 1 }, speed: 40 % } }, zipper_reel: 30 m, ";
+        with(&[
+            (
+                "products:",
+                &format!("people: {{ crew: {{ shifts: {{ always: {people} }} }} }}\nproducts:"),
+            ),
+            ("pouch: { speeds", &format!("pouch: {{ {keys}speeds")),
+            ("zipper_change: 0 min", "zipper_change: 2 min"),
+        ])
+    };
+    let seen = run(&pouch(2), ONE);
+    let length = |seen: &Seen| seen.left("pouch")[0] - seen.taken("pouch")[0];
+    let stops = |seen: &Seen| seen.states("pouch", State::PlannedStop).len();
+    let stopped = |seen: &Seen| -> f64 {
+        let all = seen.states("pouch", State::PlannedStop);
+        all.iter().map(|s| s.1 - s.0).sum()
+    };
+    assert!(stops(&seen) > 1);
+    let planned = stopped(&seen);
+    assert!(
+        (length(&seen) - planned - 20.0).abs() < 1e-3,
+        "{}",
+        length(&seen)
+    );
+    // The pool has two people, and one of them is away for good.
+    let short = run(
+        &pouch(2)
+            .replace("shifts: { always: 2 }", "shifts: { always: 1, tuesday: 1 }")
+            .replace("[Tue 00:00-24:00]", "[Tue 00:00-00:01]"),
+        ONE,
+    );
+    assert_eq!(stops(&short), stops(&seen));
+    assert!((stopped(&short) - planned).abs() < 1e-3);
+    assert!(
+        (length(&short) - planned - 50.0).abs() < 1e-3,
+        "{}",
+        length(&short)
+    );
+    assert_eq!(short.trace.orders[0].good, seen.trace.orders[0].good);
+}
+
 /// F7. Rush work of 10 min comes every 10 min, and standard work waits from 0 on. With `crew_wait: 25 min` it has
 /// waited too long when the person is free at 30, and is served then.
 #[test]

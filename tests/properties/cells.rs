@@ -67,11 +67,16 @@ fn common(t: &mut Tape<'_>) -> String {
             "no_late_start"
         ])
     );
-    keys += match t.below(5) {
+    keys += match t.below(6) {
         1 => ", crew: { changeover: { operators: 1 }, run: { operators: 1 } }",
         2 => ", crew: { changeover: { operators: 2 }, run: { operators: 0.5 } }",
         3 => ", crew: { changeover: { operators: 1 } }",
-        4 => ", crew: { run: { operators: 0.5, helpers: 1 } }",
+        4 => {
+            ", crew: { run: { operators: 0.5, helpers: 1 }, short: { people: { operators: 0.5 }, speed: 70 % } }"
+        }
+        5 => {
+            ", crew: { changeover: { operators: 1 }, run: { operators: 2 }, short: { people: { operators: 1 }, speed: 45 % } }"
+        }
         _ => "",
     };
     keys += match t.below(5) {

@@ -208,7 +208,13 @@ impl<'a> Watch<'a> {
             };
             let (changeover, run) = (need(&crew.changeover), need(&crew.run));
             let looks = self.spec(m).first_off.as_ref();
-            let looks = looks.map_or(0, |first_off| need(&first_off.all));
+            // A smaller crew stays for stops and looks, too: no more than that is sure.
+            let short = crew.short.as_ref();
+            let looks = looks.map_or(0, |first_off| match short {
+                Some(_) => need(&first_off.few),
+                None => need(&first_off.all),
+            });
+            let few = short.map_or(run, |short| need(&short.people));
             let timeline = &self.model.machines[m].timeline;
             let ends = timeline.iter().skip(1).map(|t| t.0).chain([Tick::MAX]);
             for (&(open, _), shut) in timeline
@@ -220,7 +226,8 @@ impl<'a> Watch<'a> {
                     let (a, b) = (s.from.max(open), s.to.min(shut));
                     let need = match s.state {
                         State::Changeover => changeover,
-                        State::Running | State::PlannedStop | State::MicroStop => run,
+                        State::Running => run,
+                        State::RunningShort | State::PlannedStop | State::MicroStop => few,
                         State::FirstOff => looks,
                         _ => 0,
                     };

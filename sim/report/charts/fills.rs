@@ -19,6 +19,7 @@ pub fn of_state(state: State) -> Fill {
         State::Down => Fill::new(RED, Hatch::Crossed),
         State::MicroStop => Fill::new(RED, Hatch::Plain),
         State::FirstOff => Fill::new(AMBER, Hatch::Plain),
+        State::RunningShort => Fill::new(BLUE, Hatch::Rising),
     }
 }
 

@@ -14,8 +14,9 @@ use super::style::{
 const ROW: i32 = 40;
 
 /// Running first and no work last, so that the used part is one piece from the left.
-const ORDER: [State; 9] = [
+const ORDER: [State; 10] = [
     State::Running,
+    State::RunningShort,
     State::Changeover,
     State::FirstOff,
     State::PlannedStop,

@@ -35,6 +35,19 @@ pub struct Crew {
     /// Pool and people during the run; 0.5 when one person tends two machines.
     #[serde(default)]
     pub run: Named<f64>,
+    /// A smaller crew with which the machine runs, slower, where the whole run crew is not there. Default: it stands.
+    #[serde(default)]
+    pub short: Option<ShortCrew>,
+}
+
+/// A smaller run crew.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ShortCrew {
+    /// Pool and people: of the pools of the run crew, of at least one of them fewer.
+    pub people: Named<f64>,
+    /// Share of its own speed at which the machine runs with them.
+    pub speed: Share,
 }
 
 /// What a breakdown clock counts.

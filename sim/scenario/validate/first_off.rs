@@ -42,10 +42,14 @@ pub(super) fn first_off(
     let mut all = of.run.clone();
     all.extend(&crew);
     all.sort_unstable();
+    let mut few = (of.short.as_ref()).map_or_else(|| of.run.clone(), |short| short.people.clone());
+    few.extend(&crew);
+    few.sort_unstable();
     FirstOff {
         time,
         crew,
         all,
+        few,
         at: match written.at {
             file::AskedAt::Start => AskedAt::Start,
             file::AskedAt::Artwork => AskedAt::Artwork,

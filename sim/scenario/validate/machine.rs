@@ -3,7 +3,9 @@
 //! In: the keys every machine has, and the part that depends on its work (made by
 //! [`super::specs`]). Out: the plant's machines, one for each of its `count`.
 
-use crate::plant::{Breakdown, Clock, Crew, Machine, MicroStops, Process, ShiftEnd, Work};
+use crate::plant::{
+    Breakdown, Clock, Crew, Machine, MicroStops, Process, ShiftEnd, ShortCrew, Work,
+};
 use crate::units::Dimension;
 
 use super::super::file::{self, ClockOf, Common, Named, RepairBy, ScenarioFile};
@@ -57,26 +59,40 @@ pub(super) fn machine(
             "a product",
         )
     });
+    let crew = Crew {
+        changeover: people(
+            check,
+            file,
+            names,
+            &at.key("crew").key("changeover"),
+            &common.crew.changeover,
+        ),
+        run: people(
+            check,
+            file,
+            names,
+            &at.key("crew").key("run"),
+            &common.crew.run,
+        ),
+        short: None,
+    };
+    let short = common.crew.short.as_ref();
+    let short = short.and_then(|short| {
+        short_crew(
+            check,
+            file,
+            names,
+            &at.key("crew").key("short"),
+            short,
+            &crew.run,
+        )
+    });
+    let crew = Crew { short, ..crew };
     let mut machine = Machine {
         name: String::new(),
         calendar: calendar.unwrap_or_default(),
         shift_end,
-        crew: Crew {
-            changeover: people(
-                check,
-                file,
-                names,
-                &at.key("crew").key("changeover"),
-                &common.crew.changeover,
-            ),
-            run: people(
-                check,
-                file,
-                names,
-                &at.key("crew").key("run"),
-                &common.crew.run,
-            ),
-        },
+        crew,
         changeover: changeover::changeover(
             check,
             names,
@@ -188,6 +204,49 @@ pub(super) fn people(
     }
     people.sort_unstable();
     people
+}
+
+/// A smaller run crew than `whole`; nothing where it is none.
+fn short_crew(
+    check: &mut Checker,
+    file: &ScenarioFile,
+    names: &Names,
+    at: &At,
+    written: &file::ShortCrew,
+    whole: &[(usize, u32)],
+) -> Option<ShortCrew> {
+    let few = people(check, file, names, &at.key("people"), &written.people);
+    let pace = check.share(&at.key("speed"), &written.speed.0);
+    let of = |pool: usize| few.iter().find(|need| need.0 == pool).map_or(0, |n| n.1);
+    let missing: Vec<(usize, u32)> = whole
+        .iter()
+        .map(|&(pool, need)| (pool, need.saturating_sub(of(pool))))
+        .filter(|need| need.1 > 0)
+        .collect();
+    let within = |&(pool, need): &(usize, u32)| whole.iter().any(|w| w.0 == pool && need <= w.1);
+    if missing.is_empty() || !few.iter().all(within) {
+        check.push(
+            Problem::error(
+                at.key("people").name(),
+                "this is no smaller crew than `run`",
+            )
+            .expected("people of the pools of `run`, of none more and of one of them fewer"),
+        );
+        return None;
+    }
+    if pace <= 0.0 {
+        check.push(
+            Problem::error(at.key("speed").value(), "a machine that runs has a speed").expected(
+                "a share above 0 %; without `short` it stands until the whole crew is there",
+            ),
+        );
+        return None;
+    }
+    Some(ShortCrew {
+        people: few,
+        missing,
+        pace,
+    })
 }
 
 fn breakdown(
