@@ -233,8 +233,8 @@ mod tests {
             ..of(&[0.98; 5], &other, Better::More).unwrap()
         };
         let room = told.of_shares(&other, 0.95);
-        assert!((room.high - 0.0424).abs() < 0.002, "{room:?}");
-        assert!((room.low + 0.9784).abs() < 0.002, "{room:?}");
+        assert!((room.high - 0.0424).abs() < 0.004, "{room:?}");
+        assert!((room.low + 0.9784).abs() < 0.004, "{room:?}");
         // What lies within is as it was.
         let near = Difference {
             low: -0.01,

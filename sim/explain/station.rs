@@ -2,9 +2,10 @@
 //!
 //! In: model and explanation. Out: lines with run, changeover, stops; and the hold before the step.
 
+use crate::kernel::NEVER;
 use crate::model::{GateKind, Job, Law, Model, PartModel, StepModel, StepPlan};
 use crate::plant::fit::{self, Misfit};
-use crate::plant::{AskedAt, Process};
+use crate::plant::{AskedAt, LabBefore, Process};
 use crate::units::{TICKS_PER_MINUTE, duration, grouped, minutes_from_ticks, percent};
 
 use super::change::{self, Case};
@@ -27,6 +28,8 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
             page.heading(&format!("{}{of}", station.name));
             if (step.gate, step.passes) != gate {
                 hold(page, model, part, step);
+                lab(page, model, part, step);
+                too_old(page, part, step);
             }
             gate = (step.gate, step.passes);
             for supply in &model.plant.products[part.product].supplies {
@@ -56,6 +59,45 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
                 }
             }
         }
+    }
+}
+
+/// What the laboratory takes before a step.
+fn lab(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel) {
+    let made = part.adhesives.iter().take(usize::from(step.passes)).rev();
+    let mut labs = made.filter_map(|&adhesive| model.plant.adhesives[adhesive].lab.as_ref());
+    let before = match step.gate {
+        GateKind::Slit => LabBefore::Slit,
+        GateKind::Pouch => LabBefore::Pouch,
+        _ => return,
+    };
+    if let Some(lab) = labs.find(|lab| lab.before == before) {
+        let hours = lab.hours.map_or("round the clock".to_owned(), |hours| {
+            format!("in the hours of {}", model.plant.calendars[hours].name)
+        });
+        let time = duration(lab.time.mean());
+        let fails = percent(lab.fails);
+        page.row(
+            "laboratory",
+            &format!(
+                "{time} after the hold, {hours}; {fails} fail and are printed and cured again"
+            ),
+        );
+    }
+}
+
+/// How long a web may wait for a lamination.
+fn too_old(page: &mut Page, part: &PartModel, step: &StepModel) {
+    let (longest, since) = match step.passes {
+        0 => (part.longest[0], "print"),
+        _ => (part.longest[1], "the pass before"),
+    };
+    if step.bonds && longest != NEVER {
+        let longest = duration(minutes_from_ticks(longest));
+        page.row(
+            "too old",
+            &format!("{longest} after {since}: lost then, and printed again (not in the sums)"),
+        );
     }
 }
 
@@ -336,7 +378,7 @@ fn stops(
         page.row(
             "short crew",
             &format!(
-                "with {} {} of its speed: {} min of run",
+                "with {} it goes at {} of its speed: {} min of run",
                 crew(model, &short.people),
                 percent(short.pace),
                 grouped(minutes, 1)
@@ -393,7 +435,7 @@ fn stops(
 fn crew(model: &Model, people: &[(usize, u32)]) -> String {
     let pools = people.iter().map(|&(pool, thousandths)| {
         let pool = &model.plant.pools[pool].name;
-        format!("{} {pool}", number(f64::from(thousandths) / 1000.0))
+        format!("{} of {pool}", number(f64::from(thousandths) / 1000.0))
     });
     pools.collect::<Vec<_>>().join(", ")
 }

@@ -235,6 +235,19 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                     machine_name(machine)
                 )
             }
+            LotEvent::Sampled(until, station) => {
+                let span = duration(minutes_from_ticks(until - row.at));
+                format!(
+                    "{who}with the laboratory, {span}, before {}, until {}",
+                    station_name(station),
+                    moment(day, until)
+                )
+            }
+            LotEvent::Stale(station) => format!(
+                "{who}has waited too long for {}: printed again",
+                station_name(station)
+            ),
+            LotEvent::Failed => format!("{who}not released by the laboratory: printed again"),
             LotEvent::SentBack(station) => format!("{who}sent back to {}", station_name(station)),
             LotEvent::Remade(pouches) => {
                 format!("{who}came out short: {pouches} pouches are printed again")

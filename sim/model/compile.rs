@@ -66,6 +66,11 @@ pub fn compile(plant: Plant) -> Model {
                     && plant.adhesives.iter().any(|a| a.days.is_some())),
             sorted_queue: false,
             restless: false,
+            spoils: station.work == Work::Lamination
+                && plant
+                    .laminates
+                    .iter()
+                    .any(|l| l.longest_min.iter().any(|min| min.is_finite())),
             rework: station.policy.rework,
             needs_plan: station.policy.freeze_min > 0.0
                 || station.next.iter().any(|r| {
@@ -158,6 +163,10 @@ pub fn compile(plant: Plant) -> Model {
         parts,
         body,
         promise_closings,
+        looks: plant
+            .adhesives
+            .iter()
+            .any(|adhesive| adhesive.lab.is_some()),
         quotes: plant.classes.iter().any(|class| class.when_full.is_some()),
         warm_up: ticks(run.warm_up_min),
         measured_end: ticks(run.warm_up_min + run.measure_min),

@@ -3,7 +3,7 @@
 //! In: when the passes of a web were made. Out: the instant from which it may go on, by the means of the holds. What
 //! the floor draws, and what a hot room does, stands in `shop::cure`.
 
-use crate::plant::{Adhesive, MOST_PASSES};
+use crate::plant::{Adhesive, Lab, LabBefore, MOST_PASSES};
 use crate::random::Dist;
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -65,8 +65,21 @@ impl Model {
     pub fn opens(&self, part: &PartModel, gate: GateKind, bonds: &Bonds) -> Tick {
         let holds = part.adhesives.iter().zip(bonds.at).take(bonds.made);
         holds
-            .filter_map(|(&adhesive, at)| Some(after(at, self.hold(adhesive, gate)?)))
+            .filter_map(|(&adhesive, at)| {
+                Some(after(at, self.hold(adhesive, gate)?) + self.lab(adhesive, gate))
+            })
             .fold(0, Tick::max)
+    }
+
+    /// Planned time of the laboratory of an adhesive before a step, as if it were always open.
+    fn lab(&self, adhesive: usize, gate: GateKind) -> Tick {
+        let lab = self.plant.adhesives[adhesive].lab.as_ref();
+        let before = |lab: &&Lab| match lab.before {
+            LabBefore::Slit => gate == GateKind::Slit,
+            LabBefore::Pouch => gate == GateKind::Pouch,
+        };
+        let looks = lab.filter(before);
+        looks.map_or(0, |lab| ticks_from_minutes(lab.time.mean()))
     }
 
     /// The instant from which a web may ship, by planned holds; 0 where nothing holds it.

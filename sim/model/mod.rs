@@ -61,6 +61,8 @@ pub struct Model {
     pub promise_closings: Vec<Vec<Tick>>,
     /// Dates are worked out for some orders when they are asked for.
     pub quotes: bool,
+    /// A laboratory releases rolls of some adhesive.
+    pub looks: bool,
     /// End of the warm-up.
     pub warm_up: Tick,
     /// End of the measured time.
@@ -111,6 +113,8 @@ pub struct StationModel {
     pub needs_plan: bool,
     /// A lot that joins the queue can change something though no machine is free.
     pub restless: bool,
+    /// Webs that wait here can become too old for their lamination.
+    pub spoils: bool,
     /// Share of lots that have to go back, and the station they go back to.
     pub rework: Option<(f64, usize)>,
 }
@@ -180,6 +184,8 @@ pub struct PartModel {
     pub adhesives: SmallVec<[usize; MOST_PASSES]>,
     /// They are not all one adhesive: the holds of earlier passes count beside that of the last one.
     pub mixed: bool,
+    /// Longest waits from print to the first pass, and from each pass to the next; `NEVER` for none.
+    pub longest: [Tick; 2],
     /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
     /// How many rolls, reels and lots there are decides what is lost: changes lose web, or lots can be shared out.

@@ -5,8 +5,10 @@
 use crate::plant::way::way;
 use smallvec::SmallVec;
 
+use crate::kernel::NEVER;
 use crate::plant::{Laminate, LotSize, Plant, Process, Product, Sheet, Supply, Work, fit};
 use crate::trade::roll::length_m;
+use crate::units::ticks_from_minutes;
 
 use super::job::job;
 use super::settings::Settings;
@@ -90,10 +92,19 @@ pub(super) fn part_model(
     let width = product
         .more(web)
         .map_or(product.developed_mm, |m| m.width_mm);
+    let minutes = match plant.laminates.get(laminate) {
+        Some(laminate) if !piece => laminate.longest_min,
+        _ => [f64::INFINITY; 2],
+    };
+    let longest = minutes.map(|minutes| match minutes.is_finite() {
+        true => ticks_from_minutes(minutes),
+        false => NEVER,
+    });
     PartModel {
         product: index,
         web,
         mixed: adhesives.iter().any(|adhesive| adhesive != &adhesives[0]),
+        longest,
         adhesives,
         join,
         counts_rolls: !piece && steps.iter().any(counts_rolls),

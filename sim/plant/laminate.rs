@@ -48,6 +48,8 @@ pub struct Laminate {
     pub weight_g_per_m2: f64,
     /// Material cost, money per m²; 0 where not given.
     pub price_per_m2: f64,
+    /// Longest waits from print to the first pass, and from each pass to the next, minutes; infinite for none.
+    pub longest_min: [f64; 2],
     /// Lamination passes in order; at least one, at most [`MOST_PASSES`].
     pub passes: Vec<Pass>,
 }

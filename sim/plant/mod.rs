@@ -33,8 +33,8 @@ pub use process::{
     SlittingSpec, SpoutingSpec,
 };
 pub use product::{
-    Adhesive, FreeAt, Gates, HotRoom, LaminationProcess, MoreWeb, Product, Room, Supply, Treated,
-    Used,
+    Adhesive, FreeAt, Gates, HotRoom, Lab, LabBefore, LaminationProcess, MoreWeb, Product, Room,
+    Supply, Treated, Used,
 };
 
 /// A whole cell with its orders and its experiment, ready to be compiled.

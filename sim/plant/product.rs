@@ -48,6 +48,30 @@ pub struct Adhesive {
     pub days: Option<usize>,
     /// Life of the mixed adhesive, minutes, for reactive ones.
     pub pot_life_min: Option<f64>,
+    /// Laboratory that its rolls pass after their hold, if there is one.
+    pub lab: Option<Lab>,
+}
+
+/// Before which work the laboratory releases cured rolls.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LabBefore {
+    /// Before slitting; where nothing is slit, before pouch making.
+    Slit,
+    /// Before pouch making.
+    Pouch,
+}
+
+/// Release of cured rolls by a laboratory.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lab {
+    /// How long it takes in its hours, minutes.
+    pub time: Dist,
+    /// Its hours, as a calendar index; `None` for round the clock.
+    pub hours: Option<usize>,
+    /// Share of prints of a web that fail.
+    pub fails: f64,
+    /// Before which work.
+    pub before: LabBefore,
 }
 
 /// Curing in a hot room.

@@ -92,6 +92,8 @@ pub enum Source {
     Resample = 25,
     /// Anything else.
     Other = 26,
+    /// What the laboratory says of a cured roll, and when.
+    Laboratory = 27,
 }
 
 /// All streams of one replication.

@@ -238,6 +238,12 @@ pub enum LotEvent {
     Interrupted(usize),
     /// Sent back to a station.
     SentBack(usize),
+    /// Its hold is over, and the laboratory has its sample until a moment, before a station.
+    Sampled(Tick, usize),
+    /// The laboratory does not release it: it is lost, and printed again.
+    Failed,
+    /// It has waited too long for its lamination at a station: it is lost, and printed again.
+    Stale(usize),
     /// Came out short: so many pouches are made again.
     Remade(i64),
     /// Packed, the last of its SKU.

@@ -1,4 +1,4 @@
-//! What a variant cannot lower: the data sheets of the cell's adhesives and its first-off approvals.
+//! What a variant cannot lower: the data sheets of the cell's adhesives, its laboratory and its first-off approvals.
 //!
 //! In: the trees of a cell and of a variant of it. Out: problems at the places that were lowered.
 //!
@@ -35,7 +35,8 @@ fn blocks(cell: &Value, variant: &Value, path: &mut Path, found: &mut Vec<Proble
                     }
                 }
             }
-            ("first_off", Some(was)) => approval(was, is, path, found),
+            ("first_off", Some(was)) => approval(was, is, (path, "a machine"), found),
+            ("lab", Some(was)) => approval(was, is, (path, "an adhesive"), found),
             _ => {
                 if let Some(is) = is {
                     blocks(was, is, path, found);
@@ -46,20 +47,22 @@ fn blocks(cell: &Value, variant: &Value, path: &mut Path, found: &mut Vec<Proble
     }
 }
 
-/// An approval that is left out, quicker, less of a minimum, or asked for more seldom.
+/// An approval, of a first good or by the laboratory, that is left out, quicker, less of a minimum, or asked for more seldom.
 fn approval(
     was: &Map<String, Value>,
     is: Option<&Value>,
-    path: &mut Path,
+    (path, owner): (&Path, &str),
     found: &mut Vec<Problem>,
 ) {
     let Some(is) = is.and_then(Value::as_object) else {
         found.push(
             Problem::error(
                 Place::Key(path.clone()),
-                "a variant cannot leave out a first-off approval",
+                "a variant cannot leave out an approval",
             )
-            .expected("the approval as the cell has it, or a machine with a name of its own"),
+            .expected(format!(
+                "the approval as the cell has it, or {owner} with a name of its own"
+            )),
         );
         return;
     };
@@ -67,14 +70,14 @@ fn approval(
         if let Some(before) = shortest(was, key)
             && least(&Value::Object(is.clone()), key) < before
         {
-            found.push(problem(path, key, was, "a machine"));
+            found.push(problem(path, key, was, owner));
         }
     }
     let mean = |block: &Map<String, Value>| Some(dist(block, "time")?.mean());
     if mean(was).zip(mean(is)).is_some_and(|(was, is)| is < was)
         && shortest(was, "time") <= shortest(is, "time")
     {
-        found.push(problem(path, "time", was, "a machine"));
+        found.push(problem(path, "time", was, owner));
     }
     // How often it is asked for, the most often first.
     let seldom = |block: &Map<String, Value>| match block.get("at").and_then(Value::as_str) {
@@ -83,7 +86,7 @@ fn approval(
         _ => 0,
     };
     if seldom(is) > seldom(was) {
-        found.push(problem(path, "at", was, "a machine"));
+        found.push(problem(path, "at", was, owner));
     }
 }
 

@@ -145,6 +145,9 @@ impl<'a, O: Observe> Shop<'a, O> {
     /// Finds what each free machine of a station is to take, and starts what needs nobody.
     fn offer_work(&mut self, station: usize) {
         let plan = self.stations[station].plan;
+        if plan.spoils {
+            self.clear_stale(station);
+        }
         if plan.freeze > 0 {
             self.fix_turns(station);
         }
@@ -250,6 +253,18 @@ impl<'a, O: Observe> Shop<'a, O> {
 
     /// A free machine takes a waiting lot; its people, if it needs any, are on it.
     pub(super) fn take(&mut self, station: usize, m: usize, lot: u32) {
+        self.out_of_line(station, lot);
+        self.leave_queue(station, lot);
+        self.start(m, lot);
+        if let Some(room) = self.give_up_place(lot) {
+            self.place_made(room);
+        } else {
+            self.room_made(station);
+        }
+    }
+
+    /// A lot is no longer one of those that wait at a station, nor offered to a machine.
+    pub(super) fn out_of_line(&mut self, station: usize, lot: u32) {
         let run = &mut self.stations[station];
         if run.plan.sorted_queue {
             run.sorted.leave(lot);
@@ -261,13 +276,6 @@ impl<'a, O: Observe> Shop<'a, O> {
             if self.machines[other].offer == lot {
                 self.machines[other].offer = NONE;
             }
-        }
-        self.leave_queue(station, lot);
-        self.start(m, lot);
-        if let Some(room) = self.give_up_place(lot) {
-            self.place_made(room);
-        } else {
-            self.room_made(station);
         }
     }
 

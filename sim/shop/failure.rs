@@ -92,7 +92,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// The instant by which a calendar has been open for so long, counted from now.
-    fn open_after_hours(&self, calendar: usize, mut left: Tick) -> Tick {
+    pub(super) fn open_after_hours(&self, calendar: usize, mut left: Tick) -> Tick {
         let open = &self.model.calendars[calendar];
         for &(from, to) in &open[open.partition_point(|i| i.1 <= self.now)..] {
             let from = from.max(self.now);

@@ -9,14 +9,14 @@ use crate::record::Observe;
 use crate::units::{Tick, whole};
 
 use super::Shop;
-use super::state::{Hands, MachineRun};
+use super::state::{Hands, MachineRun, Strength};
 
 impl MachineRun<'_> {
     /// The people on it, or those it last had, are the smaller run crew.
     #[inline]
     pub(super) fn goes_at(&self) -> f64 {
         match &self.spec.crew.short {
-            Some(short) if self.few => short.pace,
+            Some(short) if self.is_short() => short.pace,
             _ => 1.0,
         }
     }
@@ -84,7 +84,7 @@ impl<O: Observe> Shop<'_, O> {
             }
             turns.sort_unstable();
             for &(_, m) in &turns {
-                if self.machines[m].few && self.missing_are_there(m) {
+                if self.machines[m].is_short() && self.missing_are_there(m) {
                     self.settle(m);
                     self.join_run(m);
                     self.touch(m);
@@ -114,7 +114,7 @@ impl<O: Observe> Shop<'_, O> {
         for &(pool, need) in &short.missing {
             self.pools[pool].busy += need;
         }
-        self.machines[m].few = false;
+        self.machines[m].strength = Strength::Whole;
         self.machines[m].keep_pace();
         self.short_runs.remove(m);
         self.audit_people(&short.missing);

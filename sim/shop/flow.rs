@@ -53,6 +53,9 @@ impl<O: Observe> Shop<'_, O> {
 
     #[inline]
     pub(super) fn go_in(&mut self, lot: u32) {
+        if self.model.looks && self.lab_keeps(lot) {
+            return;
+        }
         let record = &self.lots[lot];
         match record.at {
             Some(step) if self.stations[step.station].is_full() && !self.keeps_place(lot) => {
@@ -255,6 +258,7 @@ impl<O: Observe> Shop<'_, O> {
         while next != NONE {
             let other = self.lots[next];
             whole.number = whole.number.min(other.number);
+            whole.printed = whole.printed.min(other.printed);
             whole.quantity += other.quantity;
             whole.rolls += other.rolls;
             whole.reels += other.reels;
@@ -358,9 +362,16 @@ impl<O: Observe> Shop<'_, O> {
         let step = usize::from(before) + 1 + usize::from(inline && self.is_slit_after(lot));
         let record = &mut self.lots[lot];
         record.set_step(step as u16);
+        if self.stations[plan.station].plan.work == Work::Press {
+            record.printed = self.now;
+        }
         // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
         if record.bonded != NEVER && self.gate(lot, step) > self.now {
             return self.leave_to_cure(m, lot, before);
+        }
+        if self.model.looks && self.needs_lab(lot) {
+            self.go_in(lot);
+            return true;
         }
         let Some(next) = self.lots[lot].at else {
             self.go_in(lot);

@@ -13,7 +13,7 @@ use crate::random::{Chances, Streams};
 use crate::record::State;
 use crate::units::{Tick, ticks_from_minutes};
 
-use super::status::{Doing, Door, Hands, Mender};
+use super::status::{Doing, Door, Hands, Mender, Strength};
 
 /// One cause of breakdown on one machine.
 #[derive(Debug, Clone, Copy)]
@@ -98,8 +98,8 @@ pub struct MachineRun<'a> {
     pub since: Tick,
     /// Time accounted so far.
     pub accounted: Tick,
-    /// The run crew on it is the smaller one.
-    pub few: bool,
+    /// Whether the run crew on it is the whole one.
+    pub strength: Strength,
     /// Share of its own speed at which what is left of its run is counted.
     pub pace: f64,
     /// Running ticks that its lot was asked for when it was taken.
@@ -198,7 +198,7 @@ impl<'a> MachineRun<'a> {
             state: State::NoWork,
             since: 0,
             accounted: 0,
-            few: false,
+            strength: Strength::Whole,
             pace: 1.0,
             asked: 0,
             overtime_until: NEVER,
@@ -279,6 +279,12 @@ impl<'a> MachineRun<'a> {
         self.dressed_as = job.dress + 1;
     }
 
+    /// It has the smaller run crew.
+    #[inline(always)]
+    pub fn is_short(&self) -> bool {
+        self.strength == Strength::Short
+    }
+
     /// What the machine is accounted as: the one place where a state is made of what it is doing, its door and
     /// the hands on it.
     #[inline]
@@ -299,7 +305,7 @@ impl<'a> MachineRun<'a> {
             (_, Doing::Idle) => State::NoWork,
             (_, Doing::Starved) => State::WaitMaterial,
             (_, Doing::Setup) => State::Changeover,
-            (_, Doing::Run) if self.few => State::RunningShort,
+            (_, Doing::Run) if self.is_short() => State::RunningShort,
             (_, Doing::Run) => State::Running,
             (_, Doing::FirstOff) => State::FirstOff,
             (_, Doing::Stop) => State::PlannedStop,

@@ -26,6 +26,7 @@
 //! * `standstill`: machines that wait for each other for ever.
 
 mod accounts;
+mod again;
 pub mod audit;
 mod bell;
 mod bond;
@@ -39,6 +40,7 @@ mod finish;
 mod first_off;
 mod flow;
 mod interrupt;
+mod lab;
 mod line_up;
 mod machine;
 mod marks;
@@ -46,6 +48,7 @@ mod orders;
 mod output;
 mod people;
 mod pool;
+mod presence;
 mod quote;
 mod reckon;
 mod release;

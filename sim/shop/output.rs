@@ -5,7 +5,7 @@ use crate::record::{Lost, Observe, WebOf};
 use crate::units::whole;
 
 use super::Shop;
-use super::state::Bond;
+use super::state::{Bond, Looked};
 
 impl<O: Observe> Shop<'_, O> {
     /// Share lost of this lot, its chance drawn.
@@ -45,6 +45,7 @@ impl<O: Observe> Shop<'_, O> {
             }
         }
         entry.bonded = now;
+        entry.looked = Looked::Never;
         (entry.hot_for, entry.cure_mark) = (0, now);
     }
 

@@ -8,13 +8,12 @@
 use crate::kernel::NEVER;
 use crate::model::NONE;
 use crate::plant::PoolRule;
-use crate::random::Source;
 use crate::record::{Observe, Spent};
 use crate::units::{Tick, ticks_from_minutes};
 
 use super::Shop;
 use super::audit::Must;
-use super::state::{Doing, Door, Hands};
+use super::state::{Doing, Door, Hands, Strength};
 use super::status::Mender;
 
 /// Something that could start if it had its people.
@@ -233,8 +232,13 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.take_people(m, candidate.crew);
             return self.touch(m);
         }
+        let station = self.machines[m].plan.station;
+        if self.stations[station].plan.spoils && self.is_stale(candidate.lot) {
+            // It has become too old while the people were away: something else is looked for.
+            self.dirty.add(station);
+            return;
+        }
         if self.take_people(m, candidate.crew) {
-            let station = self.machines[m].plan.station;
             self.take(station, m, candidate.lot);
             self.dirty.add(station);
         }
@@ -279,7 +283,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         match crew {
             Hands::Changeover => &spec.crew.changeover,
             Hands::Run | Hands::Joined => match &spec.crew.short {
-                Some(short) if machine.few => &short.people,
+                Some(short) if machine.is_short() => &short.people,
                 _ => &spec.crew.run,
             },
             Hands::Repair => spec
@@ -287,7 +291,7 @@ impl<'a, O: Observe> Shop<'a, O> {
                 .get(machine.down_cause)
                 .map_or(&[], |b| b.crew.as_slice()),
             Hands::FirstOff => match &spec.first_off {
-                Some(first_off) if machine.few => &first_off.few,
+                Some(first_off) if machine.is_short() => &first_off.few,
                 Some(first_off) => &first_off.all,
                 None => &[],
             },
@@ -295,7 +299,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
     }
 
-    /// Puts a running machine into the order of a pool.
+    /// The turn of a machine that has its people in the order of a pool.
     pub(super) fn turn_of(&mut self, pool: usize, m: usize) -> Turn {
         let (crew, lot) = (self.machines[m].hands, self.machines[m].lot);
         let overdue = false;
@@ -378,8 +382,8 @@ impl<'a, O: Observe> Shop<'a, O> {
         if self.machines[m].spec.crew.short.is_some() {
             let whole = self.needs(m, crew).iter().all(free);
             let machine = &mut self.machines[m];
-            machine.few = !whole && machine.door != Door::Overtime;
-            if machine.few {
+            if !whole && machine.door != Door::Overtime {
+                machine.strength = Strength::Short;
                 self.short_runs.add(m);
             }
             if machine.lot != NONE && matches!(crew, Hands::Run | Hands::FirstOff) {
@@ -427,84 +431,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.pools[pool].busy -= need;
             self.people_asked = true;
         }
-        if self.machines[m].few {
-            self.machines[m].few = false;
+        if self.machines[m].is_short() {
+            self.machines[m].strength = Strength::Whole;
             self.short_runs.remove(m);
         }
     }
-
-    /// A shift of a pool begins or ends.
-    pub(super) fn pool_event(&mut self, p: usize) {
-        let model = self.model;
-        let pool = &model.plant.pools[p];
-        let mut next = NEVER;
-        for (s, &(calendar, count)) in pool.shifts.iter().enumerate() {
-            let open = &model.calendars[calendar];
-            let shift = &mut self.pools[p].shifts[s];
-            while open.get(shift.interval).is_some_and(|i| i.1 <= self.now) {
-                shift.interval += 1;
-                shift.here = 0;
-            }
-            let Some(&(from, to)) = open.get(shift.interval) else {
-                continue;
-            };
-            if from <= self.now {
-                if shift.here == 0 {
-                    let chances = self.streams.about(self.model.keys.pools[p]);
-                    let day = (s as u64) << 32 | shift_day(from) as u64;
-                    let mut draw = chances.of(Source::Absence, day);
-                    shift.here = (0..count).filter(|_| !draw.chance(pool.absence)).count() as u32;
-                }
-                next = next.min(to);
-            } else {
-                next = next.min(from);
-            }
-        }
-        let present = self.pools[p].shifts.iter().map(|s| s.here).sum::<u32>() * 1000;
-        let more = present > self.pools[p].present;
-        self.pools[p].present = present;
-        self.people_asked |= more;
-        let slot = self.pool_slot(p);
-        self.slots.set(slot, next);
-        self.send_home(p);
-    }
-
-    /// More people at work than present: machines stop, those first that the pool would serve last; overtime keeps
-    /// its people.
-    pub(super) fn send_home(&mut self, p: usize) {
-        while self.pools[p].busy > self.pools[p].present {
-            let mut last: Option<(Turn, usize)> = None;
-            for m in 0..self.machines.len() {
-                let machine = &self.machines[m];
-                let held = machine.hands;
-                let goes = machine.door != Door::Overtime
-                    && self.needs(m, held).iter().any(|need| need.0 == p);
-                if goes {
-                    let candidate = Candidate {
-                        m,
-                        crew: held,
-                        lot: machine.lot,
-                        overdue: false,
-                    };
-                    last = last.max(Some((self.turn(p, &candidate), m)));
-                }
-            }
-            let Some((_, m)) = last else { return };
-            self.settle(m);
-            let runs = self.needs(m, Hands::Run);
-            if self.machines[m].hands == Hands::FirstOff && runs.iter().all(|need| need.0 != p) {
-                // Who looks goes home; the crew stays.
-                self.leave_joined(m);
-            } else {
-                self.give_people_back(m);
-                self.machines[m].hands = Hands::Awaited;
-            }
-            self.touch(m);
-        }
-    }
-}
-
-/// The same absences hold for all openings of a shift on one day (breaks do not change who came).
-fn shift_day(from: Tick) -> Tick {
-    from / (1440 * crate::units::TICKS_PER_MINUTE)
 }

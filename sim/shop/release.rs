@@ -10,7 +10,7 @@ use crate::units::{ticks_from_minutes, whole};
 use super::Shop;
 use super::cure::NO_ROOM;
 use super::orders::pick;
-use super::state::{Bond, Cut, Lot, Order, OrderLine, WEBS};
+use super::state::{Bond, Cut, Looked, Lot, Order, OrderLine, WEBS};
 
 /// A SKU of an order in the making: product, quantity, SKUs ganged in it, where it stands if it has begun.
 pub(super) type Drawn = (usize, f64, u16, Option<Standing>);
@@ -220,7 +220,7 @@ impl<O: Observe> Shop<'_, O> {
 
     /// The accounts of new lots begin: those of a remake go on from a lot, those of an order that waited outside have
     /// that wait in them.
-    fn open_accounts(&mut self, line: u32, made: &[u32], after: Option<u32>) {
+    pub(super) fn open_accounts(&mut self, line: u32, made: &[u32], after: Option<u32>) {
         let released = self.orders[self.lines[line].order].released;
         if let Some(after) = after {
             for &lot in made {
@@ -238,7 +238,7 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// New lots go to where they stand: on a machine, on a rack, or before their first step.
-    fn send_off(&mut self, made: &[u32], at: Option<Standing>) {
+    pub(super) fn send_off(&mut self, made: &[u32], at: Option<Standing>) {
         for &lot in made {
             self.tell(lot, LotEvent::Released);
             match at.and_then(|standing| standing.on) {
@@ -307,8 +307,10 @@ impl<O: Observe> Shop<'_, O> {
             quantity,
             mark: now,
             closed_mark: 0,
+            printed: now,
             bonded: NEVER,
             earlier: Default::default(),
+            looked: Looked::Never,
             joined: now,
             closed_joined: 0,
             waits_as: 0,

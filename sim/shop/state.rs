@@ -12,11 +12,12 @@ use crate::random::Chances;
 use crate::units::Tick;
 
 pub use super::bond::Bond;
+pub use super::lab::Looked;
 pub use super::line_up::LineUp;
 pub use super::machine::{FailureClock, MachineRun, Progress, overtime_of};
 pub use super::marks::Marks;
 pub use super::pool::Pool;
-pub use super::status::{Doing, Door, Hands};
+pub use super::status::{Doing, Door, Hands, Strength};
 
 /// What moves: a roll, a reel, a set, or a whole SKU.
 #[derive(Debug, Clone, Copy)]
@@ -51,10 +52,14 @@ pub struct Lot<'a> {
     pub mark: Tick,
     /// The station's closed time at `mark`, to tell queueing from off shift.
     pub closed_mark: Tick,
+    /// When it was printed.
+    pub printed: Tick,
     /// End of its last lamination; `NEVER` before.
     pub bonded: Tick,
     /// Its passes before the last one, where their adhesives are not all one.
     pub earlier: [Bond; MOST_PASSES - 1],
+    /// How far the laboratory is with it since its last lamination.
+    pub looked: Looked,
     /// When it first joined the present queue.
     pub joined: Tick,
     /// The station's closed time then.

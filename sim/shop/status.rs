@@ -113,6 +113,15 @@ pub enum Hands {
     Repair,
 }
 
+/// Whether a run crew is whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Strength {
+    /// All of it.
+    Whole,
+    /// The smaller crew that will do.
+    Short,
+}
+
 /// Who mends a machine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mender {

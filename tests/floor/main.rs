@@ -14,6 +14,7 @@ mod begun;
 mod bench_rules;
 mod cell_steps;
 mod full;
+mod gates;
 mod passes;
 mod people_and_stops;
 mod rules;

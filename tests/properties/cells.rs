@@ -214,13 +214,20 @@ pub fn cell(numbers: &[u16]) -> String {
     };
     cured += t.pick(&["", ", pot_life: 25 min", ", days: odd"]);
     let between = t.pick(&["1 h", "0 min"]);
+    let lab = t.pick(&[
+        "",
+        "",
+        ", lab: { time: \"uniform, from 1 h, to 9 h\", hours: plain, fails: 20 %, before: slit }",
+        ", lab: { time: 3 h, fails: 5 % }",
+    ]);
     text += &format!(
         "adhesives:\n  melt: {{ process: thermal, slit_after: 1 h, pouch_after: 1 h, ship_after: 1 h }}\n  \
-         glue: {{ process: solventless, second_pass_after: {between}, slit_after: \"{hold}\", pouch_after: \"{hold}\", ship_after: 40 h, data_sheet: {{ slit_after: 1 h, pouch_after: 1 h, ship_after: 40 h }}{cured} }}\n"
+         glue: {{ process: solventless, second_pass_after: {between}, slit_after: \"{hold}\", pouch_after: \"{hold}\", ship_after: 40 h, data_sheet: {{ slit_after: 1 h, pouch_after: 1 h, ship_after: 40 h }}{cured}{lab} }}\n"
     );
     text += &format!(
         "laminates:\n  soft: {{ caliper: 80 um, weight: 80 g/m2, adhesive: melt, finish: soft }}\n  \
-         metal: {{ caliper: 130 um, weight: 131 g/m2, adhesive: glue, price: 0.40 /m2, passes: {} }}\n",
+         metal: {{ caliper: 130 um, weight: 131 g/m2, adhesive: glue, price: 0.40 /m2{}, passes: {} }}\n",
+        t.pick(&["", "", ", longest: { to_lamination: 30 h, between_passes: 60 h }"]),
         t.pick(&[
             "1",
             "2",

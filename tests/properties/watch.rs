@@ -327,7 +327,19 @@ impl Observe for Watch<'_> {
                     format!("{lot:?} keeps {on:?} for room at station {station}")
                 });
             }
+            LotEvent::Sampled(until, _) => self.check(until > at, || {
+                format!("the laboratory has {lot:?} until {until}, before {at}")
+            }),
+            LotEvent::Stale(station) => {
+                let mut waiting = self.queued.iter();
+                match waiting.position(|other| (other.0, other.1) == (lot, station)) {
+                    Some(place) if self.queued.swap_remove(place).2 => {}
+                    Some(_) => self.staged[station] -= 1,
+                    None => self.check(false, || format!("{lot:?} is too old and never came")),
+                }
+            }
             LotEvent::Gathering(_)
+            | LotEvent::Failed
             | LotEvent::NoPlace(..)
             | LotEvent::FirstOff(_)
             | LotEvent::Lacking(..)

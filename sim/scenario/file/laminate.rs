@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
-use super::{Caliper, Price, Speed, Treating, Weight};
+use super::{Caliper, Duration, Price, Speed, Treating, Weight};
 
 /// A film structure.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
@@ -37,9 +37,24 @@ pub struct Laminate {
     /// Corona treatment that its webs need at lamination; only a laminator with such treaters takes it.
     #[serde(default)]
     pub treat: Treating,
+    /// Longest waits before its laminations. Default: none.
+    #[serde(default)]
+    pub longest: Option<Longest>,
     /// Material cost, in the currency of the reader; with a list of `passes` that of the printed web. Default: not told.
     #[serde(default)]
     pub price: Option<Price>,
+}
+
+/// Longest waits of a web before its laminations: what is older is lost when a machine would take it, and printed again. Take them from what ink, film and adhesive suppliers say.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Longest {
+    /// From print to the first pass, where print may not be touched or a treatment decays. Default: no limit.
+    #[serde(default)]
+    pub to_lamination: Option<Duration>,
+    /// From each pass to the next. Default: no limit.
+    #[serde(default)]
+    pub between_passes: Option<Duration>,
 }
 
 /// Lamination passes of a laminate.

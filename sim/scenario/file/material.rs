@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Caliper, Density, Duration, RandomTime, Weight};
+use super::{Caliper, Density, Duration, RandomTime, Share, Weight};
 
 /// A single film.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
@@ -92,6 +92,41 @@ pub struct Adhesive {
     /// Calendar of the days on which it is run: its laminations start only while that is open. Default: any time.
     #[serde(default)]
     pub days: Option<String>,
+    /// Release of its cured rolls by a laboratory, after the hold. Default: none.
+    #[serde(default)]
+    pub lab: Option<Lab>,
+}
+
+/// Before which work the laboratory releases rolls.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum LabBefore {
+    /// Before slitting; where nothing is slit, before pouch making.
+    Slit,
+    /// Before pouch making.
+    #[default]
+    Pouch,
+}
+
+/// Release of cured rolls by a laboratory: a gate after the hold, never in its place.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Lab {
+    /// How long it takes, counted in its hours from the end of the hold; the same for all rolls of one print of a web.
+    pub time: RandomTime,
+    /// Calendar of its hours. Default: round the clock.
+    #[serde(default)]
+    pub hours: Option<String>,
+    /// Share of prints of a web that fail, all rolls of one together. They are lost, printed again and cure again. Default: none.
+    #[serde(default = "no_share")]
+    pub fails: Share,
+    /// Before which work.
+    #[serde(default)]
+    pub before: LabBefore,
+}
+
+fn no_share() -> Share {
+    "0 %".into()
 }
 
 /// The shortest holds the adhesive supplier's technical data sheet allows.

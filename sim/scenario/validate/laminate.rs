@@ -9,7 +9,7 @@ use crate::units::Dimension;
 
 use super::super::file::{self, Passes, Process, ScenarioFile};
 use super::super::problem::Problem;
-use super::{At, Checker, Names};
+use super::{At, Checker, Names, longest};
 
 pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Laminate> {
     let films: Vec<Option<Ply>> = file
@@ -29,10 +29,14 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
     for (name, written) in &file.laminates {
         let at = At::block("laminates").key(name);
         let reader = reader(name, written);
-        laminates.push(match &written.passes {
+        let mut laminate = match &written.passes {
             Passes::Number(count) => reader.alike(check, &mut known, &at, *count),
             Passes::List(list) => reader.listed(check, &mut known, &at, list),
-        });
+        };
+        if let Some(longest) = &written.longest {
+            laminate.longest_min = longest::waits(check, &at.key("longest"), longest);
+        }
+        laminates.push(laminate);
     }
     laminates
 }
@@ -197,6 +201,7 @@ impl<'a> Reader<'a> {
             caliper_um: sheet.caliper_um,
             weight_g_per_m2: sheet.weight_g_per_m2,
             price_per_m2: sheet.price_per_m2,
+            longest_min: [f64::INFINITY; 2],
             passes,
         }
     }

@@ -3,13 +3,16 @@
 //! In: adhesives as written. Out: the plant's, never with a hold below the data sheet: that rule
 //! stands here.
 
-use crate::plant::{Adhesive, Gates, HotRoom, LaminationProcess, Treated};
+use crate::plant::{Adhesive, Gates, HotRoom, Lab, LabBefore, LaminationProcess, Treated};
 use crate::random::Dist;
 use crate::units::{Dimension, duration};
 
 use super::super::file::{self, Process, RandomTime, ScenarioFile};
 use super::super::problem::Problem;
 use super::{At, Checker, Names};
+
+/// Largest share of prints that may fail in the laboratory.
+const MOST_FAILS: f64 = 0.5;
 
 /// A thermal film with a longer hold than this is doubtful, minutes.
 const LONG_COOL_DOWN_MIN: f64 = 12.0 * 60.0;
@@ -144,6 +147,7 @@ fn adhesive(
         .hot_room
         .as_ref()
         .and_then(|hot| hot_room(check, file, names, &at, hot, &ambient));
+    let lab = (written.lab.as_ref()).map(|lab| self::lab(check, names, &at.key("lab"), lab));
     let pot_life_min = written.pot_life.as_ref().map(|text| {
         check.above_zero(
             &at.key("pot_life"),
@@ -170,6 +174,37 @@ fn adhesive(
         // The first calendar is the one that never closes.
         days: days.filter(|&calendar| calendar > 0),
         pot_life_min,
+        lab,
+    }
+}
+
+fn lab(check: &mut Checker, names: &Names, at: &At, written: &file::Lab) -> Lab {
+    let fails = check.share(&at.key("fails"), &written.fails.0);
+    if fails > MOST_FAILS {
+        check.push(
+            Problem::error(
+                at.key("fails").value(),
+                "a laboratory that fails most of what it sees ends no order",
+            )
+            .expected("at most 50 %"),
+        );
+    }
+    let hours = (written.hours.as_ref()).and_then(|calendar| {
+        check.find(
+            at.key("hours").value(),
+            calendar,
+            &names.calendars,
+            "a calendar",
+        )
+    });
+    Lab {
+        time: check.random(&at.key("time"), &written.time.0, Dimension::Duration),
+        hours,
+        fails,
+        before: match written.before {
+            file::LabBefore::Slit => LabBefore::Slit,
+            file::LabBefore::Pouch => LabBefore::Pouch,
+        },
     }
 }
 

@@ -11,6 +11,7 @@ mod first_off;
 mod fit;
 mod laminate;
 mod limits;
+mod longest;
 mod machine;
 mod material;
 mod material_price;
@@ -55,6 +56,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     let rooms = people::rooms(file);
     let adhesives = material::adhesives(&mut check, file, &names);
     let laminates = laminate::laminates(&mut check, file, &names);
+    longest::holds_within(&mut check, &adhesives, &laminates);
     let mut products = product::products(&mut check, file, &names);
     let stations = station::stations(&mut check, file, &names);
     let classes = orders::classes(&mut check, file, &names);

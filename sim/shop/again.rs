@@ -1,0 +1,86 @@
+//! Rolls that are printed again: those that the laboratory does not release, and those that have waited too long.
+//!
+//! Print that may not be touched, a treatment that decays, a bond that is too old for the next pass: `longest` of a
+//! laminate says how long a web may wait for its lamination. It is looked at when a machine would take it.
+
+use crate::kernel::NEVER;
+use crate::model::plan_entry;
+use crate::record::{Lost, LotEvent, Observe};
+
+use super::Shop;
+
+impl<O: Observe> Shop<'_, O> {
+    /// A lot has waited for its present lamination for longer than its laminate allows.
+    pub(super) fn is_stale(&self, lot: u32) -> bool {
+        let record = &self.lots[lot];
+        let Some(step) = record.at.filter(|step| step.bonds) else {
+            return false;
+        };
+        let (longest, since) = match step.passes {
+            0 => (record.web.longest[0], record.printed),
+            _ => (record.web.longest[1], record.bonded),
+        };
+        longest != NEVER && since != NEVER && self.now - since > longest
+    }
+
+    /// What has waited too long at a station is taken out and printed again, before a machine is offered it.
+    pub(super) fn clear_stale(&mut self, station: usize) {
+        let run = &self.stations[station];
+        let waiting = run.queue.iter().copied().chain(run.sorted.lots());
+        let stale: Vec<u32> = waiting.filter(|&lot| self.is_stale(lot)).collect();
+        for lot in stale {
+            self.out_of_line(station, lot);
+            self.leave_queue(station, lot);
+            let kept = self.lots[lot].room != super::cure::NO_ROOM;
+            self.print_again(lot, LotEvent::Stale(station));
+            if !kept {
+                self.room_made(station);
+            }
+        }
+    }
+
+    /// A roll is lost, and its share of what the order lacks is printed again and cures again.
+    pub(super) fn print_again(&mut self, lot: u32, why: LotEvent) {
+        self.leave_place(lot);
+        let record = self.lots[lot];
+        let (web, part) = (usize::from(record.web.web), record.web);
+        self.tell(lot, why);
+        self.counts.remakes += 1;
+        self.counts.lane_mm_waste += record.quantity;
+        // What is joined by now is lost with it.
+        let last = usize::from(record.step).saturating_sub(1);
+        let of = self.web_of(record.part, record.order, last);
+        let station = part.steps.get(last).map_or(0, |step| step.station);
+        let lost = [record.quantity, 0];
+        self.watch.waste(self.now, station, Lost::Reject, lost, of);
+        let line = &mut self.lines[record.line];
+        line.web_open -= record.quantity;
+        let alive = f64::from(line.live[web].max(1));
+        let lacks = ((line.ordered - line.good) as f64 / alive).max(1.0);
+        line.remakes += 1;
+        line.uid = self.next_line;
+        self.next_line += 1;
+        let gang = u32::from(line.gang);
+        let ask = self.model.ask(record.part as usize, lacks, gang);
+        let amount = plan_entry(part, &ask, 0);
+        let rolls = part.rolls(amount);
+        line.web_open += amount;
+        line.live[web] = line.live[web] - 1 + rolls as u32;
+        let number = 4096 * u32::from(line.remakes);
+        self.counts.lane_mm_in += amount;
+        let printed = self.web_of(record.part, record.order, 0);
+        self.watch.released(self.now, printed, amount);
+        let mut made = std::mem::take(&mut self.printed);
+        made.clear();
+        for roll in 0..rolls {
+            let share = amount / rolls + i64::from(roll < amount % rolls);
+            let new = self.new_lot(record.line, record.part, 0, false, share);
+            self.lots[new].number = roll as u32 + number;
+            made.push(new);
+        }
+        self.open_accounts(record.line, &made, Some(lot));
+        self.lots.drop_at(lot);
+        self.send_off(&made, None);
+        self.printed = made;
+    }
+}
