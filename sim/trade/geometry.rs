@@ -63,7 +63,8 @@ pub struct PouchSize {
     /// Bottom-gusset depth, one fold leg (the opened base is twice that), for stand-up and
     /// spouted; the opened front-to-back depth for flat-bottom and quad seal; else not used.
     pub gusset_mm: f64,
-    /// Fin or lap of the back seam (quad seal, roll-stock: 15-20-30); else not used.
+    /// What the back seam adds to the web (quad seal, roll-stock: 15-20-30), a lap once, a fin seal both its legs; else
+    /// not used.
     pub overlap_mm: f64,
     /// Corner fin of a quad seal, one leg; eight legs add to the web. 0 where width and depth include them.
     pub fin_mm: f64,

@@ -45,7 +45,7 @@ pub struct Product {
     /// Depth of the bottom gusset, one fold leg (a "130x210+40" pouch opens to 80: write 40 mm); the opened depth of flat_bottom and quad_seal. Required for formats with a gusset.
     #[serde(default)]
     pub gusset: Option<Width>,
-    /// Fin or lap of the back seam of quad_seal and roll_stock. Common practice, no source.
+    /// What the back seam of quad_seal and roll_stock adds to the web: a lap once, a fin seal both its legs (20 mm for one of 10 mm). Common practice, no source.
     #[serde(default = "overlap")]
     pub overlap: Width,
     /// Corner fin of quad_seal, one leg: eight legs add to the web. 0 mm: width and gusset include the fins.
