@@ -332,7 +332,9 @@ fn stops(
         } else {
             String::new()
         };
-        let further = job.loads(plan.rolls, 1) - 1;
+        // The first load of each start is in its changeover: ganged artworks are cut apart where they start.
+        let loads = job.loads(plan.rolls, plan.lots);
+        let further = loads.saturating_sub(plan.starts.max(1));
         if step.makes_pouches && plan.rolls > 1 {
             page.row(
                 "reels",

@@ -40,6 +40,8 @@ pub struct StepPlan {
     pub starts: u32,
     /// Rolls or reels that enter.
     pub rolls: u32,
+    /// Lots they come in.
+    pub lots: u32,
     /// Changes of rolls or reels that lose web.
     pub changes: u32,
 }
@@ -335,6 +337,7 @@ fn plan_back(
                 job,
                 starts: 0,
                 rolls: 1,
+                lots: 1,
                 changes: 0,
             }
         } else {
@@ -374,6 +377,7 @@ fn plan_back(
                 job: back.job,
                 starts,
                 rolls: rolls.max(1) as u32,
+                lots: lots.max(1) as u32,
                 changes: back.changes,
             }
         };
