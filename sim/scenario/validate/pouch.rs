@@ -106,6 +106,9 @@ pub(super) fn pouch(
         ),
         (None, _) => Some(0.0),
     };
+    if let (Some(width), Some(height), Some(gusset)) = (width, height, gusset) {
+        folds(check, at, format, [width, height, gusset]);
+    }
     let laminate = match &written.laminate {
         Some(laminate) => check.find(
             at.key("laminate").value(),
@@ -259,4 +262,30 @@ fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product
     features.sort_unstable();
     features.dedup();
     features
+}
+
+/// A gusset folds into the pouch: a bottom one into its height, the halves of a side one into its width.
+fn folds(check: &mut Checker, at: &At, format: Format, [width, height, gusset]: [f64; 3]) {
+    let (most, key, why) = match format {
+        Format::FlatBottom | Format::QuadSeal => (
+            width,
+            "width",
+            "the two halves of its side gussets do not fit beside each other",
+        ),
+        _ => (
+            height,
+            "height",
+            "its gusset is deeper than the pouch is high",
+        ),
+    };
+    if gusset > most {
+        check.push(
+            Problem::error(
+                at.key("gusset").value(),
+                format!("no such pouch can be folded: {why}"),
+            )
+            .expected(format!("at most the {key}, {most} mm"))
+            .see(at.key(key).value(), format!("the {key}")),
+        );
+    }
 }
