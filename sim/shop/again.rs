@@ -8,6 +8,8 @@ use crate::model::plan_entry;
 use crate::record::{Lost, LotEvent, Observe};
 
 use super::Shop;
+use super::cure::NO_ROOM;
+use super::finish::MOST_REMAKES;
 
 impl<O: Observe> Shop<'_, O> {
     /// A lot has waited for its present lamination for longer than its laminate allows.
@@ -16,6 +18,10 @@ impl<O: Observe> Shop<'_, O> {
         let Some(step) = record.at.filter(|step| step.bonds) else {
             return false;
         };
+        // A cell in which everything is too old would never end.
+        if self.lines[record.line].remakes >= MOST_REMAKES {
+            return false;
+        }
         let (longest, since) = match step.passes {
             0 => (record.web.longest[0], record.printed),
             _ => (record.web.longest[1], record.bonded),
@@ -27,36 +33,38 @@ impl<O: Observe> Shop<'_, O> {
     pub(super) fn clear_stale(&mut self, station: usize) {
         let run = &self.stations[station];
         let waiting = run.queue.iter().copied().chain(run.sorted.lots());
-        let stale: Vec<u32> = waiting.filter(|&lot| self.is_stale(lot)).collect();
-        for lot in stale {
-            self.out_of_line(station, lot);
-            self.leave_queue(station, lot);
-            let kept = self.lots[lot].room != super::cure::NO_ROOM;
-            self.print_again(lot, LotEvent::Stale(station));
-            if !kept {
+        let mut stale: Vec<u32> = waiting.filter(|&lot| self.is_stale(lot)).collect();
+        while let Some(&first) = stale.first() {
+            // What is of one web is printed in one go, however it was cut.
+            let of = |lot: u32| (self.lots[lot].line, self.lots[lot].part);
+            let (lots, others): (Vec<u32>, Vec<u32>) =
+                stale.iter().partition(|&&lot| of(lot) == of(first));
+            stale = others;
+            let mut places = 0;
+            for &lot in &lots {
+                self.out_of_line(station, lot);
+                self.leave_queue(station, lot);
+                places += u32::from(self.lots[lot].room == NO_ROOM);
+            }
+            self.print_again(&lots, LotEvent::Stale(station));
+            for _ in 0..places {
                 self.room_made(station);
             }
         }
     }
 
-    /// A roll is lost, and its share of what the order lacks is printed again and cures again.
-    pub(super) fn print_again(&mut self, lot: u32, why: LotEvent) {
-        self.leave_place(lot);
-        let record = self.lots[lot];
+    /// Lots of one web of a SKU are lost, and their share of what it lacks is printed again and cures again.
+    pub(super) fn print_again(&mut self, lots: &[u32], why: LotEvent) {
+        let Some(&last) = lots.last() else { return };
+        for &lot in lots {
+            self.lose(lot, why);
+        }
+        let record = self.lots[last];
         let (web, part) = (usize::from(record.web.web), record.web);
-        self.tell(lot, why);
         self.counts.remakes += 1;
-        self.counts.lane_mm_waste += record.quantity;
-        // What is joined by now is lost with it.
-        let last = usize::from(record.step).saturating_sub(1);
-        let of = self.web_of(record.part, record.order, last);
-        let station = part.steps.get(last).map_or(0, |step| step.station);
-        let lost = [record.quantity, 0];
-        self.watch.waste(self.now, station, Lost::Reject, lost, of);
         let line = &mut self.lines[record.line];
-        line.web_open -= record.quantity;
-        let alive = f64::from(line.live[web].max(1));
-        let lacks = ((line.ordered - line.good) as f64 / alive).max(1.0);
+        let share = lots.len() as f64 / f64::from(line.live[web].max(1));
+        let lacks = ((line.ordered - line.good) as f64 * share).max(1.0);
         line.remakes += 1;
         line.uid = self.next_line;
         self.next_line += 1;
@@ -65,7 +73,7 @@ impl<O: Observe> Shop<'_, O> {
         let amount = plan_entry(part, &ask, 0);
         let rolls = part.rolls(amount);
         line.web_open += amount;
-        line.live[web] = line.live[web] - 1 + rolls as u32;
+        line.live[web] = line.live[web] - lots.len() as u32 + rolls as u32;
         let number = 4096 * u32::from(line.remakes);
         self.counts.lane_mm_in += amount;
         let printed = self.web_of(record.part, record.order, 0);
@@ -78,9 +86,25 @@ impl<O: Observe> Shop<'_, O> {
             self.lots[new].number = roll as u32 + number;
             made.push(new);
         }
-        self.open_accounts(record.line, &made, Some(lot));
-        self.lots.drop_at(lot);
+        self.open_accounts(record.line, &made, Some(last));
+        for &lot in lots {
+            self.lots.drop_at(lot);
+        }
         self.send_off(&made, None);
         self.printed = made;
+    }
+
+    /// The web of a lot is lost, with all that is joined to it by now.
+    fn lose(&mut self, lot: u32, why: LotEvent) {
+        self.leave_place(lot);
+        self.tell(lot, why);
+        let record = self.lots[lot];
+        self.counts.lane_mm_waste += record.quantity;
+        let last = usize::from(record.step).saturating_sub(1);
+        let of = self.web_of(record.part, record.order, last);
+        let station = record.web.steps.get(last).map_or(0, |step| step.station);
+        let lost = [record.quantity, 0];
+        self.watch.waste(self.now, station, Lost::Reject, lost, of);
+        self.lines[record.line].web_open -= record.quantity;
     }
 }

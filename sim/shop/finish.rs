@@ -7,7 +7,7 @@ use crate::record::{Finished, LotEvent, Observe, Spent};
 use super::Shop;
 
 /// Most times one SKU is made again; a cell that loses everything would never end.
-const MOST_REMAKES: u16 = 20;
+pub(super) const MOST_REMAKES: u16 = 20;
 
 impl<O: Observe> Shop<'_, O> {
     /// A lot of the body web is through its last step: packed, or for roll-stock wrapped.

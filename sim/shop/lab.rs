@@ -51,7 +51,7 @@ impl<'a, O: Observe> Shop<'a, O> {
         }
         let fails = self.chance_of_lab(lot, 1).chance(lab.fails);
         if fails {
-            self.print_again(lot, LotEvent::Failed);
+            self.print_again(&[lot], LotEvent::Failed);
         } else {
             self.lots[lot].looked = Looked::Released;
         }

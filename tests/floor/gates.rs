@@ -310,18 +310,20 @@ fn the_laboratory_is_a_gate_after_the_hold() {
     assert_eq!(split[3 + Spent::Approval as usize] / MIN, 360);
 }
 
-/// F23. Half of the prints fail, by chance: each of ten orders is laminated until one does not, at once after the
-/// laboratory's word, and pouched 48 and 6 h after its last bond. Nothing comes out short of it.
+/// F23. One print of five fails, by chance: each of 200 orders is laminated until one does not, at once after the
+/// laboratory's word, and pouched 48 and 6 h after its last bond. Nothing comes out short of it. Prints of an order are
+/// geometric, 1.25 in the mean with a variance of 0.3125: 250 of all orders, three standard deviations are 24.
 #[test]
 fn what_fails_is_printed_and_cured_again() {
     let text = with(&[(
         "process: solventless,",
-        "process: solventless, lab: { time: 6 h, fails: 50 % },",
+        "process: solventless, lab: { time: 6 h, fails: 20 % },",
     )])
     .replacen("measure: 4 wk", "measure: 20 wk", 1);
     let mut prints = 0;
-    for order in 0..10 {
-        let seen = run(&text, &format!("order,product,quantity\no{order},p,2000\n"));
+    for seed in 0..200 {
+        let text = text.replacen("warm_up", &format!("seed: {seed}, warm_up"), 1);
+        let seen = run(&text, ONE);
         let bonds = seen.left("lam");
         for (bond, again) in bonds.iter().zip(seen.taken("lam").iter().skip(1)) {
             assert!((again - bond - 3240.0).abs() < 0.1, "{bond} and {again}");
@@ -332,7 +334,7 @@ fn what_fails_is_printed_and_cured_again() {
         assert_eq!(seen.counts.remakes as usize, bonds.len() - 1);
         prints += bonds.len();
     }
-    assert!(prints > 12, "{prints}");
+    assert!((226..=274).contains(&prints), "{prints}");
 }
 
 /// F24. The laminator opens at 06:00, the web is printed at 00:00. It may wait for 5 h: at 360 min it is printed again

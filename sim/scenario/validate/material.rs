@@ -12,7 +12,7 @@ use super::super::problem::Problem;
 use super::{At, Checker, Names};
 
 /// Largest share of prints that may fail in the laboratory.
-const MOST_FAILS: f64 = 0.5;
+const MOST_FAILS: f64 = 0.2;
 
 /// A thermal film with a longer hold than this is doubtful, minutes.
 const LONG_COOL_DOWN_MIN: f64 = 12.0 * 60.0;
@@ -184,9 +184,9 @@ fn lab(check: &mut Checker, names: &Names, at: &At, written: &file::Lab) -> Lab 
         check.push(
             Problem::error(
                 at.key("fails").value(),
-                "a laboratory that fails most of what it sees ends no order",
+                "a laboratory that fails so much leaves orders that do not end",
             )
-            .expected("at most 50 %"),
+            .expected("at most 20 %"),
         );
     }
     let hours = (written.hours.as_ref()).and_then(|calendar| {
