@@ -57,7 +57,8 @@ proptest! {
             }
             calm += "\n";
         }
-        prop_assert_ne!(&calm, &text);
+        // A cell whose machines all break down and stop for a moment shows nothing here.
+        prop_assume!(calm != text);
         assert_same(&text, &calm)?;
         // Room for a hundred thousand lots where there was no limit (a station's `next` line comes first of its keys).
         let roomy = text.replace("    next: [", "    staging: 100000\n    next: [");
