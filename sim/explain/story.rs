@@ -144,6 +144,11 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
         .filter(|row| row.lot.order == order.order)
     {
         let who = rolls.who(order, row.lot);
+        let held = |what: &str, until: Tick, station: usize| {
+            let span = duration(minutes_from_ticks(until - row.at));
+            let (before, end) = (station_name(station), moment(day, until));
+            format!("{who}{what}, {span}, before {before}, until {end}")
+        };
         let line = match row.event {
             LotEvent::Released => match rolls.released(order, row) {
                 Some(line) => line,
@@ -173,24 +178,13 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                 queued.push((row.lot, station, row.at));
                 continue;
             }
-            LotEvent::Curing(until, station) => {
-                let span = duration(minutes_from_ticks(until - row.at));
-                format!(
-                    "{who}held for cure or cooling, {span}, before {}, until {}",
-                    station_name(station),
-                    moment(day, until)
-                )
-            }
+            LotEvent::Curing(until, station) => held("held for cure or cooling", until, station),
+            LotEvent::Sampled(until, station) => held("with the laboratory", until, station),
             LotEvent::Lacking(until, station, supply) => {
                 let product = model.parts[row.lot.part as usize].product;
                 let supplies = &model.plant.products[product].supplies;
-                let span = duration(minutes_from_ticks(until - row.at));
-                format!(
-                    "{who}waits for its {}, {span}, before {}, until {}",
-                    supplies.get(supply).map_or("material", |s| s.name.as_str()),
-                    station_name(station),
-                    moment(day, until)
-                )
+                let lacks = supplies.get(supply).map_or("material", |s| s.name.as_str());
+                held(&format!("waits for its {lacks}"), until, station)
             }
             LotEvent::Gathering(station) => {
                 lines.extend(let_in(model, trace, &mut kept_out, row, station, &who));
@@ -233,14 +227,6 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                 format!(
                     "{who}taken off {} for a better-ranked order",
                     machine_name(machine)
-                )
-            }
-            LotEvent::Sampled(until, station) => {
-                let span = duration(minutes_from_ticks(until - row.at));
-                format!(
-                    "{who}with the laboratory, {span}, before {}, until {}",
-                    station_name(station),
-                    moment(day, until)
                 )
             }
             LotEvent::Stale(station) => format!(

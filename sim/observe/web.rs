@@ -6,7 +6,7 @@ use crate::model::{Model, PartModel, Worth};
 use crate::record::Lost;
 
 /// Figures of one product, or of all: key, label, unit.
-pub const FIGURES: [(&str, &str, &str); 11] = [
+pub const FIGURES: [(&str, &str, &str); 12] = [
     ("m2", "web handed over", "m2/week"),
     ("kg", "its weight", "kg/week"),
     ("money", "its price", "money/week"),
@@ -30,6 +30,11 @@ pub const FIGURES: [(&str, &str, &str); 11] = [
     ),
     ("running_m2", "lost while running", "m2/week"),
     ("rejects_m2", "in rejected pouches", "m2/week"),
+    (
+        "again_m2",
+        "not released or too old, and printed again",
+        "m2/week",
+    ),
 ];
 
 /// What is counted of one product.
@@ -71,6 +76,7 @@ impl Web {
             Lost::Stop => 8,
             Lost::Running => 9,
             Lost::Reject => 10,
+            Lost::Again => 11,
         }] += m2;
     }
 

@@ -25,4 +25,6 @@ pub enum Lost {
     Running,
     /// Pouches and pieces that are rejected.
     Reject,
+    /// Rolls that the laboratory does not release, or that have waited too long: printed again.
+    Again,
 }

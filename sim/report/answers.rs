@@ -127,6 +127,8 @@ pub fn verdict(c: &Context<'_>) -> String {
             };
             let lead = if p90.known {
                 format!("9 of 10 orders are shippable within {}", p90.value)
+            } else if c.summary.done == 1 {
+                "more than 1 order in 10 took longer than the run".to_owned()
             } else {
                 "in some replications more than 1 order in 10 took longer than the run".to_owned()
             };
@@ -250,6 +252,10 @@ pub fn waste(c: &Context<'_>) -> Vec<Line> {
         out.push(line("web handed over a week", c.by_key("cell/web_m2")));
         out.push(line("of it trims", c.by_key("web/all/trims_m2")));
         out.push(line("of it not used", c.by_key("web/all/unused_m2")));
+        let again = "web/all/again_m2";
+        if c.summary.get(again).is_some_and(|told| told.mean > 0.0) {
+            out.push(line("of it printed again", c.by_key(again)));
+        }
         out.push(line(
             "lost, cut off, not used",
             c.by_key("cell/waste_share"),

@@ -68,24 +68,13 @@ impl<O: Observe> Shop<'_, O> {
         line.remakes += 1;
         line.uid = self.next_line;
         self.next_line += 1;
+        line.live[web] -= lots.len() as u32;
         let gang = u32::from(line.gang);
         let ask = self.model.ask(record.part as usize, lacks, gang);
         let amount = plan_entry(part, &ask, 0);
-        let rolls = part.rolls(amount);
-        line.web_open += amount;
-        line.live[web] = line.live[web] - lots.len() as u32 + rolls as u32;
-        let number = 4096 * u32::from(line.remakes);
-        self.counts.lane_mm_in += amount;
-        let printed = self.web_of(record.part, record.order, 0);
-        self.watch.released(self.now, printed, amount);
         let mut made = std::mem::take(&mut self.printed);
         made.clear();
-        for roll in 0..rolls {
-            let share = amount / rolls + i64::from(roll < amount % rolls);
-            let new = self.new_lot(record.line, record.part, 0, false, share);
-            self.lots[new].number = roll as u32 + number;
-            made.push(new);
-        }
+        self.print_web(record.line, record.part, amount, 0, &mut made);
         self.open_accounts(record.line, &made, Some(last));
         for &lot in lots {
             self.lots.drop_at(lot);
@@ -104,7 +93,7 @@ impl<O: Observe> Shop<'_, O> {
         let of = self.web_of(record.part, record.order, last);
         let station = record.web.steps.get(last).map_or(0, |step| step.station);
         let lost = [record.quantity, 0];
-        self.watch.waste(self.now, station, Lost::Reject, lost, of);
+        self.watch.waste(self.now, station, Lost::Again, lost, of);
         self.lines[record.line].web_open -= record.quantity;
     }
 }

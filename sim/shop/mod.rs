@@ -9,7 +9,8 @@
 //!   open, whose hands are on it.
 //! * `orders`: orders come in and wait; `release`: they are planned into rolls; `finish`: they end.
 //! * `flow`: lots between stations: gathering, webs that meet, staging, splitting, rework.
-//! * `cure`: holds around the clock, hot rooms and racks.
+//! * `cure`: holds around the clock, hot rooms and racks; `bond`: passes before the last one; `lab`: release of cured
+//!   rolls; `again`: what fails there, or is too old for its lamination, is printed again.
 //! * `interrupt`: better-ranked orders that take a machine at once.
 //! * `line_up`: queues whose order nothing changes.
 //! * `accounts`: the time of machines and lots, and what is left at the end of the clock.
@@ -21,7 +22,7 @@
 //! * `first_off`: the first good of a start is approved.
 //! * `wash`: washing up where a reactive adhesive would set.
 //! * `quote`: what date could be promised, and who makes what cannot.
-//! * `people`: who gets the people; `reckon`: which machine would finish a lot first.
+//! * `people`: who gets the people; `presence`: who is there; `few`: runs with a smaller crew. `reckon`: which machine would finish a lot first.
 //! * `shift`: opening and closing of machines, overtime.
 //! * `standstill`: machines that wait for each other for ever.
 

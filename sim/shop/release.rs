@@ -179,12 +179,9 @@ impl<O: Observe> Shop<'_, O> {
                 || part.steps[..first.min(part.steps.len())]
                     .iter()
                     .any(|s| s.makes_pouches);
-            let rolls = if pouches { 1 } else { part.rolls(amount) };
+            let begin = made.len();
             if !pouches {
-                self.counts.lane_mm_in += amount;
-                self.lines[line].web_open += amount;
-                let web = self.web_of(part_index, self.lines[line].order, first);
-                self.watch.released(self.now, web, amount);
+                self.print_web(line, part_index, amount, first, &mut made);
             } else {
                 self.counts.pouches_made += amount;
                 self.lines[line].pouches_open += amount;
@@ -194,15 +191,10 @@ impl<O: Observe> Shop<'_, O> {
                     let lane_mm = whole(amount as f64 * part.pitch_mm);
                     self.watch.released(self.now, web, lane_mm);
                 }
+                let lot = self.first_lot(line, part_index, (first, true), amount, 0);
+                made.push(lot);
             }
-            for roll in 0..rolls {
-                let share = amount / rolls + i64::from(roll < amount % rolls);
-                let lot = self.new_lot(line, part_index, first as u16, pouches, share);
-                if first > 0 && !pouches {
-                    self.lots[lot].reels = part.begun_reels(first, share);
-                }
-                self.lots[lot].number = roll as u32 + 4096 * u32::from(self.lines[line].remakes);
-                self.lines[line].live[usize::from(part.web)] += 1;
+            for &lot in &made[begin..] {
                 if let Some(minutes) = at.and_then(|standing| standing.bonded_for_min) {
                     let bonded = self.now - ticks_from_minutes(minutes);
                     self.lots[lot].bonded = bonded;
@@ -210,12 +202,54 @@ impl<O: Observe> Shop<'_, O> {
                     self.lots[lot].earlier = [Bond::at(bonded); MOST_PASSES - 1];
                     self.lots[lot].cure_mark = bonded;
                 }
-                made.push(lot);
             }
         }
         self.open_accounts(line, &made, after);
         self.send_off(&made, at);
         self.printed = made;
+    }
+
+    /// Rolls of one web of a line, so many lane-millimetres before a step: what is printed of it, or stands there.
+    pub(super) fn print_web(
+        &mut self,
+        line: u32,
+        part_index: u32,
+        amount: i64,
+        first: usize,
+        made: &mut Vec<u32>,
+    ) {
+        let part = &self.model.parts[part_index as usize];
+        self.counts.lane_mm_in += amount;
+        self.lines[line].web_open += amount;
+        let web = self.web_of(part_index, self.lines[line].order, first);
+        self.watch.released(self.now, web, amount);
+        let rolls = part.rolls(amount);
+        for roll in 0..rolls {
+            let share = amount / rolls + i64::from(roll < amount % rolls);
+            let lot = self.first_lot(line, part_index, (first, false), share, roll as u32);
+            if first > 0 {
+                self.lots[lot].reels = part.begun_reels(first, share);
+            }
+            made.push(lot);
+        }
+    }
+
+    /// A lot that a line begins with, before a step: a roll by its number, or pouches.
+    fn first_lot(
+        &mut self,
+        line: u32,
+        part_index: u32,
+        (first, pouches): (usize, bool),
+        quantity: i64,
+        number: u32,
+    ) -> u32 {
+        let lot = self.new_lot(line, part_index, first as u16, pouches, quantity);
+        let web = usize::from(self.lots[lot].web.web);
+        let line = &mut self.lines[line];
+        line.live[web] += 1;
+        // Rolls of a remake have numbers of their own.
+        self.lots[lot].number = number + 4096 * u32::from(line.remakes);
+        lot
     }
 
     /// The accounts of new lots begin: those of a remake go on from a lot, those of an order that waited outside have

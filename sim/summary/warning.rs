@@ -30,6 +30,8 @@ pub enum Warning {
     OnEdge(String, f64, [f64; 2]),
     /// Measured orders not done at the end of the run: share of all.
     Unfinished(f64),
+    /// Web that the laboratory does not release or that has waited too long: share of what is handed over.
+    PrintedAgain(f64),
     /// The replications are too few for how skewed they are, so that ends of intervals are not claimed:
     /// (replications, how many would do).
     Skewed(u32, u32),
@@ -56,6 +58,7 @@ impl Warning {
             Warning::Filling(..) => "filling",
             Warning::OnEdge(..) => "on_edge",
             Warning::Unfinished(_) => "unfinished",
+            Warning::PrintedAgain(_) => "printed_again",
             Warning::Skewed(..) => "skewed",
             Warning::Wide(_) => "wide_interval",
             Warning::NoWarmUp => "no_warm_up",
@@ -121,10 +124,16 @@ impl fmt::Display for Warning {
                 "{:.1} % of the measured orders were not done when the run ended. They are counted as late.",
                 share * 100.0
             ),
+            Warning::PrintedAgain(share) => write!(
+                f,
+                "{} of the web handed over is not released by the laboratory or waits too long for its lamination, and is \
+                 printed again.",
+                crate::units::percent(*share)
+            ),
             Warning::Skewed(done, wanted) => write!(
                 f,
                 "A few bad stretches decide the lead times, lateness and costs here, and {done} replications hold too few of \
-                 them: where it says `at least` or `at most` the other end of the interval is not claimed. By \
+                 them: where it says \"at least\" or \"at most\" the other end of the interval is not claimed. By \
                  what they show at least some {} are wanted.",
                 crate::units::grouped(rounded_up(*wanted), 0)
             ),
@@ -176,6 +185,9 @@ pub fn rounded_up(wanted: u32) -> f64 {
     let unit = 10f64.powi((f64::from(wanted.max(10)).log10().floor() - 1.0) as i32);
     (f64::from(wanted) / unit).ceil() * unit
 }
+
+/// Share of the web that is printed again from which on it is told first.
+const AGAIN: f64 = 0.01;
 
 pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
     let mut out = Vec::new();
@@ -229,6 +241,11 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
         && open.mean / all.mean >= 0.0005
     {
         out.push(Warning::Unfinished(open.mean / all.mean));
+    }
+    if let (Some(again), Some(web)) = (summary.get("web/all/again_m2"), summary.get("cell/web_m2"))
+        && again.mean / web.mean >= AGAIN
+    {
+        out.push(Warning::PrintedAgain(again.mean / web.mean));
     }
     if summary.done > 1 && summary.is_skewed() && summary.done < summary.wanted {
         out.push(Warning::Skewed(summary.done, summary.wanted));

@@ -302,46 +302,19 @@ fn certify_counts_the_same_on_any_number_of_cores() {
     let one = text.replace("replications: 6", "replications: 1");
     fs::write(bench.path("one.yaml"), one).unwrap();
     let before = bench.files("");
-    let command = |threads: &str| {
-        bench
-            .ends(
-                0,
-                &[
-                    "certify",
-                    "cell.yaml",
-                    "-n",
-                    "20",
-                    "--pool",
-                    "100",
-                    "--runs",
-                    "100",
-                    "-q",
-                    "-t",
-                    threads,
-                ],
-            )
-            .0
+    let certify = |cell: &str, threads: &str| {
+        let asked = format!("certify {cell} -n 20 --pool 100 --runs 100 -q -t {threads}");
+        bench.ends(0, &asked.split(' ').collect::<Vec<_>>()).0
     };
-    let told = command("1");
-    assert_eq!(told, command("2"));
+    let told = certify("cell.yaml", "1");
+    assert_eq!(told, certify("cell.yaml", "2"));
     assert!(
         told.contains("100 runs of 20 replications") && told.contains("wrong"),
         "{told}"
     );
     assert!(told.lines().all(|line| line.chars().count() <= 80));
     // What drowns is said before any interval.
-    let drowns = [
-        "certify",
-        "many.yaml",
-        "-n",
-        "20",
-        "--pool",
-        "100",
-        "--runs",
-        "100",
-        "-q",
-    ];
-    let (told, _) = bench.ends(0, &drowns);
+    let told = certify("many.yaml", "1");
     assert!(told.contains("does not keep up"), "{told}");
     for usage in [
         ["certify", "cell.yaml", "-n", "200", "--pool", "900"],

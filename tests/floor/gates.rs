@@ -350,7 +350,11 @@ fn what_is_too_old_is_printed_again() {
     let seen = run(&longest("longest: { to_lamination: 5 h }"), ONE);
     assert_eq!((seen.taken("lam"), seen.counts.remakes), (vec![360.0], 1));
     assert_eq!(seen.trace.orders[0].good, Some(2000));
+    // 100 m of a web of 640 mm, but for the trims, are lost once in the four weeks.
+    let again = seen.figure("web/all/again_m2") * 4.0;
     let kept = run(&longest("longest: { to_lamination: 7 h }"), ONE);
+    assert_eq!(kept.figure("web/all/again_m2"), 0.0);
+    assert!((again - 60.0).abs() < 0.01, "{again}");
     assert_eq!((kept.taken("lam"), kept.counts.remakes), (vec![360.0], 0));
     assert_eq!(kept.done(), seen.done());
     let book = "order,product,quantity,release\nx,p,2000,2027-01-04 12:00\n";
