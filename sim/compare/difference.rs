@@ -173,16 +173,17 @@ pub fn difference(
 
 impl Difference {
     /// The difference of two shares: no end of its interval is farther than the share of the other case, as far as that
-    /// is known, leaves room for.
+    /// is known, leaves room for. An end that is not claimed stays open: that a share cannot fall below nothing is no
+    /// finding.
     pub fn of_shares(mut self, other: &[f64], confidence: f64) -> Self {
         let seen: Welford = other.iter().copied().filter(|x| x.is_finite()).collect();
         let known = seen.moments().interval(confidence);
-        if known.low.is_finite() && known.high.is_finite() {
+        if self.low.is_finite() && known.high.is_finite() {
             self.low = self.low.max(-known.high.clamp(0.0, 1.0)).min(self.mean);
-            self.high = self
-                .high
-                .min(1.0 - known.low.clamp(0.0, 1.0))
-                .max(self.mean);
+        }
+        if self.high.is_finite() && known.low.is_finite() {
+            let room = 1.0 - known.low.clamp(0.0, 1.0);
+            self.high = self.high.min(room).max(self.mean);
         }
         self
     }
@@ -242,6 +243,11 @@ mod tests {
             ..told
         };
         assert_eq!(near.of_shares(&other, 0.95), near);
+        let open = Difference {
+            low: f64::NEG_INFINITY,
+            ..told
+        };
+        assert_eq!(open.of_shares(&other, 0.95).low, f64::NEG_INFINITY);
     }
 
     /// The gaps -1, 1, 0, 1, -1 have mean 0 and sd 1; t(0.975, 4) = 2.776445, so the interval is 1.2417 to both sides. It is
