@@ -10,7 +10,7 @@ use tempfile::TempDir;
 
 /// A single-server queue around the clock: an order an hour on average; the quicker the bench, the shorter
 /// the lead time (queueing theory: 1/(mu - lambda)). `drowning` cannot keep up at all.
-const CELL: &str = "format: 1
+const CELL: &str = "format: 2
 name: benches
 run: { seed: 3, replications: 10, warm_up: 1 week, measure: 8 weeks, run_out: 1 week }
 products:

@@ -25,7 +25,7 @@ impl Bench {
         fs::write(bench.path("cell.yaml"), text).unwrap();
         fs::write(
             bench.path("study.yaml"),
-            format!("format: 1\nbase: cell.yaml\n{variants}"),
+            format!("format: 2\nbase: cell.yaml\n{variants}"),
         )
         .unwrap();
         bench
@@ -404,7 +404,7 @@ fn what_a_comparison_leaves_out_or_mixes_in_is_said_everywhere() {
 }
 
 fn owner() -> pouchcast::scenario::Study {
-    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/owner.yaml");
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/beds/owner.yaml");
     let none = &mut |_: &str| Err(std::io::Error::other("none"));
     pouchcast::scenario::read_study("owner.yaml", &fs::read(path).unwrap(), none).unwrap()
 }
@@ -468,7 +468,7 @@ fn a_variant_can_take_out_streams() {
     fs::write(
         bench.path("streams.yaml"),
         format!(
-            "format: 1\nname: streams\nrun: {{ warm_up: 0 min, measure: 4 wk, run_out: 1 wk, replications: 4 }}\n\
+            "format: 2\nname: streams\nrun: {{ warm_up: 0 min, measure: 4 wk, run_out: 1 wk, replications: 4 }}\n\
              products: {{ a: {{}}, b: {{}}, c: {{}} }}\n\
              stations: {{ bench: {{ work: bench, time: 5 min, machines: {{ m: {{}} }} }} }}\n\
              orders: [{}, {}, {}]\n\

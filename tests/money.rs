@@ -8,7 +8,7 @@ use pouchcast::scenario;
 /// One bench: an order of 100 pieces every 5 h of a 40 h week, 2 h of work each, so 16 h of use a week;
 /// in a measured year of 4 weeks 32 orders and 3,200 pieces.
 const BENCH: &str = r#"
-format: 1
+format: 2
 name: bench
 run: { seed: 1, replications: 1, warm_up: 0 min, measure: 4 weeks, run_out: 1 week }
 calendars:

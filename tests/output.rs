@@ -11,7 +11,7 @@ use pouchcast::{model, replicate, scenario, steady};
 /// One bench of exponential work, mean 1 h, one order each `every_min` minutes.
 fn bench(run: &str, every_min: f64) -> Plant {
     let text = format!(
-        "format: 1\nname: output\nrun: {{ seed: 3, {run} }}\nproducts: {{ piece: {{}} }}\n\
+        "format: 2\nname: output\nrun: {{ seed: 3, {run} }}\nproducts: {{ piece: {{}} }}\n\
          stations: {{ wrapping: {{ work: bench, time: \"exponential, mean 1 h\", machines: {{ server: {{}} }} }} }}\n\
          orders: [{{ name: all, every: \"exponential, mean {every_min} min\", products: {{ piece: 100 % }} }}]\n"
     );

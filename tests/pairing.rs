@@ -20,7 +20,7 @@ use pouchcast::stats::Welford;
 const SECOND: &str = "second pouch machine";
 
 fn owner() -> Study {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/owner.yaml");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/beds/owner.yaml");
     let none = &mut |_: &str| Err(std::io::Error::other("none"));
     read_study("owner.yaml", &fs::read(path).unwrap(), none).unwrap()
 }

@@ -9,7 +9,7 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// A bench of 8 h a day that makes 100 pieces an hour, one order after the other, by due date.
-const BENCH: &str = "format: 1
+const BENCH: &str = "format: 2
 name: bench
 run: { seed: 7, replications: 20, start: 2027-02-08, warm_up: 0 min, measure: 1 week, run_out: 1 week }
 calendars:

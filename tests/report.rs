@@ -63,7 +63,7 @@ fn overloaded() -> String {
 }
 
 fn bench() -> String {
-    "format: 1\nname: Bench only\nrun: { warm_up: 2 weeks, measure: 8 weeks }\nproducts: { piece: {} }\n\
+    "format: 2\nname: Bench only\nrun: { warm_up: 2 weeks, measure: 8 weeks }\nproducts: { piece: {} }\n\
      stations:\n  table:\n    work: bench\n    time: \"exponential, mean 20 min\"\n    machines: { table_a: {} }\n\
      orders:\n  - { name: desk, per_week: 300, products: { piece: 100 % } }\n"
         .to_owned()

@@ -33,7 +33,7 @@ fn the_starter_reads_without_warnings() {
 fn warnings_without_end_are_no_errors() {
     let unused: String = (0..150).map(|n| format!("  unused{n}: {{}}\n")).collect();
     let text = format!(
-        "format: 1\nname: unused\nrun: {{ warm_up: 0 min }}\nproducts:\n  a: {{}}\n{unused}stations:\n  \
+        "format: 2\nname: unused\nrun: {{ warm_up: 0 min }}\nproducts:\n  a: {{}}\n{unused}stations:\n  \
          s: {{ work: bench, time: 1 min, machines: {{ m: {{}} }} }}\n\
          orders: [{{ name: x, every: 1 h, products: {{ a: 100 % }} }}]\n"
     );

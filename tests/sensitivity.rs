@@ -37,7 +37,7 @@ impl Desk {
 /// One bench that never closes.
 fn bench(run: &str, time: &str, every: &str) -> String {
     format!(
-        "format: 1\nname: bench\nrun: {{ seed: 5, {run} }}\nproducts: {{ piece: {{}} }}\n\
+        "format: 2\nname: bench\nrun: {{ seed: 5, {run} }}\nproducts: {{ piece: {{}} }}\n\
          stations: {{ wrapping: {{ work: bench, time: \"{time}\", machines: {{ server: {{}} }} }} }}\n\
          orders: [{{ name: all, every: \"{every}\", products: {{ piece: 100 % }} }}]\n"
     )

@@ -10,7 +10,7 @@ use common::summary_of as run;
 /// A bench around the clock to which an order comes every hour; `minutes` of work each.
 fn bench(run: &str, minutes: u32) -> String {
     format!(
-        "format: 1
+        "format: 2
 name: bench
 run: {{ seed: 3, replications: 20, {run} }}
 products: {{ piece: {{ route: [bench] }} }}

@@ -38,7 +38,7 @@ impl Bench {
         write("cell.yaml", format!("{text}{VARIANTS}"));
         write(
             "study.yaml",
-            format!("format: 1\nbase: base.yaml{VARIANTS}"),
+            format!("format: 2\nbase: base.yaml{VARIANTS}"),
         );
         write("base.yaml", text);
         Self { dir }

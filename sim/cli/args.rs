@@ -55,6 +55,8 @@ pub enum Command {
     Check(Check),
     /// Write a commented scenario to start from, and its JSON Schema for the editor
     New(New),
+    /// Rewrite a scenario file of an older format, comments kept, and list each value that moves
+    Renew(Renew),
     /// Print the JSON Schema of scenario files
     Schema,
     /// Print every key of a scenario file: what it means, its unit, its default; or what is said of one word
@@ -301,6 +303,16 @@ pub struct Check {
 pub struct New {
     /// File to write; it must not be there yet
     pub file: PathBuf,
+}
+
+/// `renew`.
+#[derive(Debug, Args)]
+pub struct Renew {
+    /// Scenario file of an older format
+    pub file: PathBuf,
+    /// File to write; it must not be there yet. Without it nothing is written
+    #[arg(short, long)]
+    pub out: Option<PathBuf>,
 }
 
 /// `explain`.

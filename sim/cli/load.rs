@@ -162,7 +162,7 @@ fn read(path: &Path) -> std::io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn bytes(file: &Path, name: &str) -> Result<Vec<u8>, Failure> {
+pub(super) fn bytes(file: &Path, name: &str) -> Result<Vec<u8>, Failure> {
     let mut bytes = Vec::new();
     let read = File::open(file).and_then(|file| file.take(BYTES_MAX).read_to_end(&mut bytes));
     read.map(|_| bytes).map_err(|error| {

@@ -81,6 +81,7 @@ fn follow(command: Command) -> Result<Exit, Failure> {
         Command::Sweep(asked) => commands::sweep::sweep(&asked),
         Command::Check(asked) => commands::check::check(&asked),
         Command::New(asked) => commands::new::new(&asked),
+        Command::Renew(asked) => commands::renew::renew(&asked),
         Command::Schema => commands::keys::schema(),
         Command::Keys(asked) => commands::keys::keys(&asked),
         Command::Explain(asked) => commands::explain::explain(&asked),

@@ -59,16 +59,16 @@ pub fn minutes(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
             m,
             &applied(model, m, Some(&unlike(spec(model, m), &job.dressing)), job),
         ),
-        (Case::Artwork, Some(table)) => {
-            table.times[table.index[job.product][job.product] as usize].mean()
-        }
+        (Case::Artwork, Some(table)) => changeover
+            .at_least_locked(table.times[table.index[job.product][job.product] as usize].mean()),
         (Case::Everything, Some(table)) => table
             .index
             .iter()
-            .map(|row| table.times[row[job.product] as usize].mean())
+            .map(|row| changeover.at_least_locked(table.times[row[job.product] as usize].mean()))
             .fold(0.0, f64::max),
         (Case::Average, _) => average(model, m, |product, from| match &changeover.table {
-            Some(table) => table.times[table.index[product][job.product] as usize].mean(),
+            Some(table) => changeover
+                .at_least_locked(table.times[table.index[product][job.product] as usize].mean()),
             None => combined(model, m, &applied(model, m, Some(from), job)),
         })
         .unwrap_or_else(|| minutes(model, m, job, Case::Artwork)),
@@ -108,10 +108,11 @@ pub fn applied(model: &Model, m: usize, from: Option<&Dressing>, job: &Job) -> V
 
 /// The largest element and the machine's share of the others, as the engine adds them.
 pub fn combined(model: &Model, m: usize, applied: &[Applied]) -> f64 {
-    overlap(
+    let changeover = &spec(model, m).changeover;
+    changeover.at_least_locked(overlap(
         applied.iter().map(|a| f64::from(a.times) * a.each_min),
-        spec(model, m).changeover.rest_share,
-    )
+        changeover.rest_share,
+    ))
 }
 
 /// A dressing that differs from `to` in everything that can differ on the machine. A machine with
@@ -199,5 +200,6 @@ pub fn label(kind: ElementKind) -> &'static str {
         ElementKind::Zipper => "zipper",
         ElementKind::Punch => "punch",
         ElementKind::Treater => "treater",
+        ElementKind::SealBars => "seal bars",
     }
 }

@@ -50,6 +50,7 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
         for web in &explained.webs {
             layout(page, model, web);
         }
+        super::layouts::write(page, model, explained);
     }
     for web in &explained.webs {
         let part = &model.parts[web.part];
@@ -114,6 +115,14 @@ fn pouch(page: &mut Page, product: &Product, format: Format) {
         "developed",
         &format!("{formula} = {} mm a lane", n(product.developed_mm)),
     );
+    if format == Format::RollStock {
+        let cut = n(product.height_mm);
+        page.row(
+            "pitch",
+            &format!("ordered and counted by the metre; cut off at {cut} mm"),
+        );
+        return;
+    }
     let lies = if format.is_made_sideways() {
         "made sideways: the width"
     } else {

@@ -2,7 +2,7 @@
 //!
 //! In: a job of the model and a lot. Out: ticks, by the same laws and rounding as the engine's.
 
-use crate::model::{Bonds, Job};
+use crate::model::{Bonds, Job, Wound};
 use crate::units::{TICKS_PER_MINUTE, Tick, ticks_from_minutes};
 
 /// A roll, a reel, or what became of it.
@@ -20,6 +20,8 @@ pub(super) struct Lot {
     pub pouches: bool,
     /// Rolls gathered in it.
     pub rolls: i64,
+    /// Rolls or reels that it lies on.
+    pub wound: Wound,
     /// Its artwork: another one is a changeover.
     pub artwork: u32,
 }
@@ -33,6 +35,7 @@ pub(super) fn pieces(lot: &Lot, count: i64) -> Vec<Lot> {
             quantity: each + i64::from(nth < rest),
             pouching_run: lot.pouching_run / count,
             rolls: (lot.rolls / count).max(1),
+            wound: lot.wound.cut(nth as u32, count as u32),
             ..*lot
         })
         .collect()
@@ -51,14 +54,20 @@ pub(super) fn reel_mm(job: &Job) -> f64 {
 
 /// Changes of rolls or reels within a lot.
 pub(super) fn further_loads(job: &Job, lot: &Lot) -> i64 {
-    i64::from(job.loads(lot.rolls as u32, 1)) - 1
+    i64::from(lot.wound.changes(job.at_once))
 }
 
 /// Planned stops of a run, and what is left on the zipper reel after it.
-pub(super) fn stops(job: &Job, lot: &Lot, run: Tick, reel_left_mm: f64) -> (Tick, f64) {
-    if let Some(stop) = job.law.stops(lot.quantity, job.lanes, run) {
+pub(super) fn stops(
+    job: &Job,
+    lot: &Lot,
+    run: Tick,
+    reel_left_mm: f64,
+    starts: bool,
+) -> (Tick, f64) {
+    if let Some(stop) = job.law.stops(lot.quantity, job.lanes, run, starts) {
         return (
-            Tick::from(job.law.sets(lot.quantity, job.lanes)) * stop.length
+            Tick::from(job.law.sets(lot.quantity, job.lanes, starts)) * stop.length
                 + further_loads(job, lot) * job.roll_change,
             reel_left_mm,
         );

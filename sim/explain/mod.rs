@@ -15,6 +15,7 @@
 pub mod change;
 pub mod clock;
 mod geometry;
+mod layouts;
 mod lot;
 mod meanwhile;
 pub mod orders;
@@ -25,6 +26,7 @@ mod speed;
 mod station;
 pub mod story;
 mod total;
+mod waits;
 pub mod walk;
 pub mod web;
 

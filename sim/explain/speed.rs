@@ -2,9 +2,9 @@
 //!
 //! In: a law's figures. Out: lines with the formula, its figures and what binds.
 
-use crate::model::{Job, Model, PartModel};
-use crate::plant::PouchingSpec;
-use crate::trade::pouch_rate::{RateBound, RateCaps, pouch_rate};
+use crate::model::{Job, Model, PartModel, rate_caps};
+use crate::plant::{Machine, PouchingSpec};
+use crate::trade::pouch_rate::{RateBound, pouch_rate};
 use crate::trade::runtime::{length_up_and_down_m, peak_speed_m_per_min, ramp_loss_min};
 use crate::units::{duration, grouped};
 
@@ -71,32 +71,16 @@ pub(super) fn rate(
     model: &Model,
     part: &PartModel,
     job: &Job,
-    spec: &PouchingSpec,
+    (machine, spec): (&Machine, &PouchingSpec),
 ) {
     let product = &model.plant.products[part.product];
     let Some(format) = product.format else { return };
-    let of =
-        |list: &[(crate::trade::Format, f64)]| list.iter().find(|f| f.0 == format).map(|f| f.1);
-    let plain = of(&spec.formats).unwrap_or(1.0);
-    let zipped = if product.zipper {
-        of(&spec.zipper_formats).unwrap_or(plain).min(plain)
-    } else {
-        plain
-    };
-    let caliper = model.plant.laminates[product.laminate].caliper_um;
-    let dwell = spec
-        .dwell
-        .iter()
-        .find(|d| caliper <= d.0)
-        .or(spec.dwell.last())
-        .map(|d| d.1);
-    let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
-    let caps = RateCaps {
-        format_cycles_per_min: zipped,
-        web_m_per_min: spec.web_speed_m_per_min,
-        dwell_s: dwell.unwrap_or(0.0),
-        index_s: if dwell.is_some() { index } else { 0.0 },
-    };
+    let laminate = &model.plant.laminates[product.laminate];
+    let caliper = laminate.caliper_um;
+    let share = machine.speed_share(&laminate.kinds);
+    let caps = rate_caps(spec, format, product, caliper, share);
+    let (zipped, web) = (caps.format_cycles_per_min, caps.web_m_per_min);
+    let (dwell, index) = (caps.dwell_s, caps.index_s);
     let found = pouch_rate(&caps, product.pitch_mm, job.lanes);
     let packers = spec
         .packers_per_min
@@ -126,17 +110,21 @@ pub(super) fn rate(
         "",
         &format!(
             "web: {} m/min / {} mm = {}{}",
-            number(spec.web_speed_m_per_min),
+            number(web),
             number(product.pitch_mm),
-            grouped(spec.web_speed_m_per_min * 1000.0 / product.pitch_mm, 1),
+            grouped(web * 1000.0 / product.pitch_mm, 1),
             mark(RateBound::WebSpeed)
         ),
     );
-    if let Some(dwell) = dwell {
+    if !spec.dwell.is_empty() {
+        let of_zipper = match product.zipper && spec.zipper_dwell_s > 0.0 {
+            true => format!(" (zipper {} s of it)", number(spec.zipper_dwell_s)),
+            false => String::new(),
+        };
         page.row(
             "",
             &format!(
-                "dwell {} s at {} um + index {} s: 60 / {} = {}{}",
+                "dwell {} s at {} um{of_zipper} + index {} s: 60 / {} = {}{}",
                 number(dwell),
                 number(caliper),
                 grouped(index, 3),

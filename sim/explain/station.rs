@@ -2,17 +2,16 @@
 //!
 //! In: model and explanation. Out: lines with run, changeover, stops; and the hold before the step.
 
-use crate::kernel::NEVER;
 use crate::model::{GateKind, Job, Law, Model, PartModel, StepModel, StepPlan};
 use crate::plant::fit::{self, Misfit};
-use crate::plant::{AskedAt, LabBefore, Process};
+use crate::plant::{AskedAt, Process};
 use crate::units::{TICKS_PER_MINUTE, duration, grouped, minutes_from_ticks, percent};
 
 use super::change::{self, Case};
 use super::geometry::{number, web_name};
 use super::page::Page;
 use super::speed::{rate, web_run};
-use super::{Explanation, is_web};
+use super::{Explanation, is_web, waits};
 
 pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     for web in &explained.webs {
@@ -27,10 +26,11 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
             };
             page.heading(&format!("{}{of}", station.name));
             if (step.gate, step.passes) != gate {
-                hold(page, model, part, step);
-                lab(page, model, part, step);
-                too_old(page, part, step);
+                waits::hold(page, model, part, step);
+                waits::lab(page, model, part, step);
             }
+            waits::dry(page, part, step);
+            waits::too_old(page, part, step);
             gate = (step.gate, step.passes);
             for supply in &model.plant.products[part.product].supplies {
                 if supply.is_used(step.station, step.makes_pouches) {
@@ -62,59 +62,22 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     }
 }
 
-/// What the laboratory takes before a step.
-fn lab(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel) {
-    let made = part.adhesives.iter().take(usize::from(step.passes)).rev();
-    let mut labs = made.filter_map(|&adhesive| model.plant.adhesives[adhesive].lab.as_ref());
-    let before = match step.gate {
-        GateKind::Slit => LabBefore::Slit,
-        GateKind::Pouch => LabBefore::Pouch,
-        _ => return,
+/// The machine reaches a share of its speed with such a web.
+fn slower(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel, m: usize) {
+    let product = &model.plant.products[part.product];
+    let Some(laminate) = model.plant.laminates.get(product.laminate_of(part.web)) else {
+        return;
     };
-    if let Some(lab) = labs.find(|lab| lab.before == before) {
-        let hours = lab.hours.map_or("round the clock".to_owned(), |hours| {
-            format!("in the hours of {}", model.plant.calendars[hours].name)
-        });
-        let time = duration(lab.time.mean());
-        let fails = percent(lab.fails);
-        page.row(
-            "laboratory",
-            &format!(
-                "{time} after the hold, {hours}; {fails} fail and are printed and cured again"
-            ),
-        );
-    }
-}
-
-/// How long a web may wait for a lamination.
-fn too_old(page: &mut Page, part: &PartModel, step: &StepModel) {
-    let (longest, since) = match step.passes {
-        0 => (part.longest[0], "print"),
-        _ => (part.longest[1], "the pass before"),
+    let kinds = match step.bonds {
+        true => &laminate.pass(step.passes).kinds,
+        false => &laminate.kinds,
     };
-    if step.bonds && longest != NEVER {
-        let longest = duration(minutes_from_ticks(longest));
+    let share = change::spec(model, m).speed_share(kinds);
+    if share < 1.0 && is_web(part) {
+        let share = number(share * 100.0);
         page.row(
-            "too old",
-            &format!("{longest} after {since}: lost then, and printed again (not in the sums)"),
-        );
-    }
-}
-
-/// The hold after each pass before a step; one line where they are all of one adhesive.
-fn hold(page: &mut Page, model: &Model, part: &PartModel, step: &StepModel) {
-    let made = usize::from(step.passes);
-    for (nth, (adhesive, hold)) in model.holds(part, step.gate, made).enumerate() {
-        let hold = duration(hold.mean());
-        if !part.mixed {
-            page.row("hold", &format!("{hold} after lamination, round the clock"));
-            return;
-        }
-        let pass = nth + 1;
-        let name = &adhesive.name;
-        page.row(
-            "hold",
-            &format!("{hold} after pass {pass} ({name}), round the clock"),
+            "slower",
+            &format!("{share} % of its speed with such a web (`speed_for`)"),
         );
     }
 }
@@ -147,8 +110,8 @@ fn why_not(model: &Model, part: &PartModel, step: &StepModel, m: usize) -> Strin
         Misfit::Knives(needed, there) => format!("{needed} knives needed (lanes + 1), has {there}"),
         Misfit::Format(_) => "does not make this format".to_string(),
         Misfit::Webs(needed, there) => format!("{needed} webs to join, takes {there}"),
-        Misfit::Unwinds(needed, there) => {
-            format!("{needed} reels side by side, {there} unwinds for the body")
+        Misfit::Unwinds(body, more, there) => {
+            format!("{} reels side by side, has {there} unwinds", body + more)
         }
         Misfit::Zipper => "has no zipper module".to_string(),
         Misfit::Module(_) => "lacks a module that the product needs".to_string(),
@@ -171,27 +134,22 @@ fn run(
     plan: &StepPlan,
     m: usize,
 ) {
+    slower(page, model, part, step, m);
     let minutes = job.law.minutes(plan.enters, job.lanes, 0.0);
     let lane_m = plan.enters as f64 / f64::from(job.lanes) / 1000.0;
     match &job.law {
         Law::Web {
             m_per_min, ramp, ..
         } => {
-            web_run(
-                page,
-                lane_m,
-                job.law.sets(plan.enters, job.lanes).max(1),
-                *m_per_min,
-                *ramp,
-                minutes,
-            );
+            web_run(page, lane_m, plan.sets_on(job), *m_per_min, *ramp, minutes);
         }
         Law::Cycles {
             pitch_mm,
             ticks_per_cycle,
         } => {
-            if let Process::Pouching(spec) = &change::spec(model, m).process {
-                rate(page, model, part, job, spec);
+            let machine = change::spec(model, m);
+            if let Process::Pouching(spec) = &machine.process {
+                rate(page, model, part, job, (machine, spec));
             }
             let cycles = lane_m * 1000.0 / pitch_mm;
             let per_min = TICKS_PER_MINUTE as f64 / ticks_per_cycle;
@@ -306,13 +264,13 @@ fn stops(
     m: usize,
     model: &Model,
 ) {
-    let sets = job.law.sets(plan.enters, job.lanes);
+    let sets = plan.sets_on(job);
     if let (
         true,
         Law::Web {
             set_mm, set_stop, ..
         },
-    ) = (sets > 0, &job.law)
+    ) = (job.law.may_stop(), &job.law)
     {
         let across = job.parts_lanes.max(1);
         page.row(
@@ -333,8 +291,7 @@ fn stops(
             String::new()
         };
         // The first load of each start is in its changeover: ganged artworks are cut apart where they start.
-        let loads = job.loads(plan.rolls, plan.lots);
-        let further = loads.saturating_sub(plan.starts.max(1));
+        let further = plan.changes_on(job);
         if step.makes_pouches && plan.rolls > 1 {
             page.row(
                 "reels",
@@ -461,6 +418,22 @@ fn changeover(page: &mut Page, model: &Model, m: usize, job: &Job) {
             duration(minutes[2])
         ),
     );
+    if spec.locked_min > 0.0 {
+        let locked = duration(spec.locked_min);
+        page.row(
+            "",
+            &format!("at least {locked} of it locked, whatever is changed"),
+        );
+    }
+    if spec.prepare_min > 0.0 {
+        let ready = duration(spec.prepare_min);
+        page.row(
+            "",
+            &format!(
+                "up to {ready} of it laid ready while the machine still runs (not in the sums)"
+            ),
+        );
+    }
     if spec.table.is_some() {
         page.row("", "from the table of the machine");
         return;

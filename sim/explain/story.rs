@@ -178,6 +178,9 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                 queued.push((row.lot, station, row.at));
                 continue;
             }
+            LotEvent::Drying(until, station) => {
+                held("held until ink or toner is dry", until, station)
+            }
             LotEvent::Curing(until, station) => held("held for cure or cooling", until, station),
             LotEvent::Sampled(until, station) => held("with the laboratory", until, station),
             LotEvent::Lacking(until, station, supply) => {

@@ -39,7 +39,7 @@ impl Cell {
             quantity,
         } = self;
         format!(
-            "format: 1
+            "format: 2
 name: One order
 run: {{ warm_up: 0 min, measure: 4 weeks, run_out: 0 min, replications: 1 }}
 adhesives: {{ bond: {{ {adhesive} }} }}
@@ -94,11 +94,11 @@ fn minutes(model: &Model, explained: &Explanation) -> Vec<f64> {
             let run = job.law.minutes(plan.enters, job.lanes, 0.0);
             let stop = job
                 .law
-                .stops(plan.enters, job.lanes, 1)
+                .stops(plan.enters, job.lanes, 1, true)
                 .map_or(0.0, |stop| minutes_from_ticks(stop.length));
             let took = change::minutes(model, m, job, Case::Artwork)
                 + run
-                + f64::from(job.law.sets(plan.enters, job.lanes)) * stop;
+                + f64::from(job.law.sets(plan.enters, job.lanes, true)) * stop;
             (took * 10.0).round() / 10.0
         })
         .collect()

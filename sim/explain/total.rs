@@ -58,7 +58,7 @@ pub(super) fn write(page: &mut Page, model: &Model, explained: &Explanation) {
     {
         page.line(
             0,
-            "Several rolls: steps overlap, so the way can be shorter than the sum of its steps.",
+            "Several lots: steps overlap, so the way can be shorter than the sum of its steps.",
         );
     }
     calendar(page, model, explained);

@@ -7,7 +7,7 @@
 //! Work pauses while that machine is closed. A step's lots (rolls) go one after the other, those of the
 //! body web before those of a second web.
 
-use crate::model::{Bonds, GateKind, Job, Model, PartModel, Presence, StepModel};
+use crate::model::{Bonds, GateKind, Job, Model, PartModel, Presence, StepModel, Wound};
 use crate::plant::LotSize;
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -157,10 +157,11 @@ impl Walker<'_> {
         let whole = Lot {
             ready: from,
             quantity: web.plan.printed,
-            bonds: Bonds::default(),
+            bonds: Bonds::printed(from),
             pouching_run: 0,
             pouches,
             rolls: 1,
+            wound: Wound::whole(0, web.rolls as u32),
             artwork: 0,
         };
         let each = pieces(&whole, web.rolls);
@@ -196,17 +197,19 @@ impl Walker<'_> {
             end: 0,
         };
         let first_machine = model.stations[step.station].machines.start;
-        // On each machine: the artwork it is on, and what is left on its reel.
-        let mut at: Vec<(Option<u32>, f64)> = machines
+        // On each machine: the artwork it is on, what is left on its reel, the roll or load that is mounted.
+        let mut at: Vec<(Option<u32>, f64, u32)> = machines
             .iter()
-            .map(|m| (None, reel_mm(&step.jobs[m - first_machine])))
+            .map(|m| (None, reel_mm(&step.jobs[m - first_machine]), u32::MAX))
             .collect();
         let mut out = Vec::with_capacity(lots.len());
+        let mut wound = 0;
         for (nth, lot) in lots.into_iter().enumerate() {
             let turn = nth % machines.len();
             let m = machines[turn];
             let job = &step.jobs[m - first_machine];
-            let (before, reel_left) = at[turn];
+            let (before, reel_left, mounted) = at[turn];
+            let (first, last) = lot.wound.loads(job.at_once);
             // The first lot of an artwork is a changeover: from whatever was there, or from the artwork before it.
             let case = match before {
                 None => Some(self.case),
@@ -214,15 +217,16 @@ impl Walker<'_> {
                 Some(_) => None,
             };
             let setup = case.map_or(0, |case| self.setup(m, job, case));
-            let change = if case.is_some() { 0 } else { job.roll_change };
+            let remounts = case.is_none() && mounted != first;
+            let change = if remounts { job.roll_change } else { 0 };
             let start_mm = case.map_or(0.0, |case| change::start_mm(self.model, m, job, case));
             let run = run_ticks(job, &lot);
-            let (stops, left) = stops(job, &lot, run, reel_left);
-            at[turn] = (Some(lot.artwork), left);
+            let (stops, left) = stops(job, &lot, run, reel_left, case.is_some());
+            at[turn] = (Some(lot.artwork), left, last);
             let spliced = if lot.pouches {
                 0
             } else {
-                further_loads(job, &lot) + i64::from(case.is_none())
+                further_loads(job, &lot) + i64::from(remounts)
             };
             let lost_mm = start_mm + spliced as f64 * job.splice_mm;
             let taken = self.advance(m, lot.ready.max(self.free[m]), 0)?;
@@ -237,7 +241,14 @@ impl Walker<'_> {
             visit.stops += change + stops;
             visit.begin = visit.begin.min(taken);
             visit.end = visit.end.max(end);
-            out.push(self.through(part, step, job, lot, lost_mm, end, change + run + stops));
+            let mut through =
+                self.through(part, step, job, lot, lost_mm, end, change + run + stops);
+            if is_web(part) && !lot.pouches && job.parts_lanes > 0 {
+                let reels = job.reels(lot.quantity, lot.rolls as u32, case.is_some());
+                through.wound = Wound::whole(wound, reels.unwrap_or(1));
+                wound += through.wound.count;
+            }
+            out.push(through);
         }
         self.visits.push(visit);
         Some(out)
@@ -259,9 +270,6 @@ impl Walker<'_> {
         if lot.pouches {
             out.quantity -= (lot.quantity as f64 * job.running_waste.mean()).round() as i64;
         } else if is_web(part) {
-            if let Some(reels) = job.reels(lot.quantity, lot.rolls as u32) {
-                out.rolls = i64::from(reels);
-            }
             let rest = (lot.quantity as f64 - lost_mm * f64::from(job.lanes)).max(0.0);
             if step.makes_pouches {
                 out.quantity =
@@ -271,6 +279,9 @@ impl Walker<'_> {
             } else {
                 out.quantity = (rest * (1.0 - job.running_waste.mean())).round() as i64;
             }
+        }
+        if step.prints {
+            out.bonds = Bonds::printed(end);
         }
         if step.bonds {
             out.bonds.push(end);
@@ -374,18 +385,28 @@ impl Walker<'_> {
 
 /// All rolls of each artwork as one lot.
 fn gathered(lots: Vec<Lot>) -> Vec<Lot> {
-    let mut whole: Vec<Lot> = Vec::new();
+    let mut whole: Vec<(Lot, Vec<Wound>)> = Vec::new();
     for lot in lots {
-        match whole.iter_mut().find(|other| other.artwork == lot.artwork) {
-            None => whole.push(lot),
-            Some(other) => {
+        match whole
+            .iter_mut()
+            .find(|other| other.0.artwork == lot.artwork)
+        {
+            None => whole.push((lot, vec![lot.wound])),
+            Some((other, wound)) => {
                 other.ready = other.ready.max(lot.ready);
                 other.quantity += lot.quantity;
                 other.bonds.later(&lot.bonds);
                 other.pouching_run += lot.pouching_run;
                 other.rolls += lot.rolls;
+                wound.push(lot.wound);
             }
         }
     }
     whole
+        .into_iter()
+        .map(|(lot, wound)| Lot {
+            wound: Wound::whole(lot.wound.first, Wound::filled(wound.into_iter())),
+            ..lot
+        })
+        .collect()
 }

@@ -294,7 +294,7 @@ fn machine_model(
             .table
             .iter()
             .flat_map(|table| &table.times)
-            .map(Dist::mean)
+            .map(|time| machine.changeover.at_least_locked(time.mean()))
             .collect(),
         quick: machine.changeover.table.is_none()
             && machine.changeover.cold_start.is_none()

@@ -128,7 +128,7 @@ pub fn element_minutes(
                 0 => None,
                 count => Some(f64::from(count) * time(&element.time, index)),
             });
-    overlap(parts, changeover.rest_share)
+    changeover.at_least_locked(overlap(parts, changeover.rest_share))
 }
 
 /// Most entries of [`MeanMinutes`]; beyond it means are worked out when they are asked for.

@@ -14,9 +14,18 @@ use super::{GateKind, Model, PartModel};
 pub struct Bonds {
     at: [Tick; MOST_PASSES],
     made: usize,
+    printed: Tick,
 }
 
 impl Bonds {
+    /// Print that is ready at an instant, not laminated yet.
+    pub fn printed(at: Tick) -> Self {
+        Self {
+            printed: at,
+            ..Self::default()
+        }
+    }
+
     /// One more pass, made at an instant.
     pub fn push(&mut self, at: Tick) {
         if let Some(place) = self.at.get_mut(self.made) {
@@ -28,6 +37,7 @@ impl Bonds {
     /// The later of each, where rolls are gathered: the least cured speaks for all.
     pub fn later(&mut self, other: &Bonds) {
         self.made = self.made.max(other.made);
+        self.printed = self.printed.max(other.printed);
         for (at, other) in self.at.iter_mut().zip(other.at) {
             *at = (*at).max(other);
         }
@@ -40,7 +50,7 @@ impl Model {
     fn hold(&self, adhesive: usize, gate: GateKind) -> Option<&Dist> {
         let gates = &self.plant.adhesives[adhesive].ambient;
         match gate {
-            GateKind::Open => None,
+            GateKind::Open | GateKind::Dry => None,
             GateKind::SecondPass => Some(&gates.second_pass),
             GateKind::Slit => Some(&gates.slit),
             GateKind::Pouch => Some(&gates.pouch),
@@ -63,6 +73,9 @@ impl Model {
 
     /// The instant from which a web may go on to a step, by planned holds; 0 where nothing holds it.
     pub fn opens(&self, part: &PartModel, gate: GateKind, bonds: &Bonds) -> Tick {
+        if gate == GateKind::Dry {
+            return bonds.printed + part.dry;
+        }
         let holds = part.adhesives.iter().zip(bonds.at).take(bonds.made);
         holds
             .filter_map(|(&adhesive, at)| {

@@ -5,7 +5,6 @@
 use crate::plant::fit;
 use crate::plant::{BenchPer, ElementKind, Machine, Plant, Process, Product, SlittingSpec, Work};
 use crate::random::Dist;
-use crate::trade::roll::length_m;
 use crate::units::TICKS_PER_MINUTE;
 
 use super::law::ticks;
@@ -78,6 +77,7 @@ pub(super) fn job(
                     .iter()
                     .find(|p| p.0 == adhesive.process)
                     .map_or(1.0, |p| p.1);
+                let speed = speed * machine.speed_share(&pass.kinds);
                 out.law = web_law(speed.min(pass.speed_m_per_min), spec.ramp_m_per_min_s);
             }
             dressing.set(
@@ -103,7 +103,9 @@ pub(super) fn job(
                 settings.of_mm(ElementKind::Knives, lane_mm, lanes * 1000 + reels),
             );
             dressing.times[ElementKind::Knives as usize] = (reels + 1).min(255) as u8;
-            out.law = slit_law(spec, laminate.map_or(0.0, |l| l.caliper_um), reels);
+            let share = laminate.map_or(1.0, |l| machine.speed_share(&l.kinds));
+            let set_mm = fit::reel_max_m(plant, index, web, spec) * 1000.0;
+            out.law = slit_law(spec, set_mm, share, reels);
             out.parts_lanes = reels;
             out.start_waste_mm = mm(spec.start_waste_m);
             out.running_waste = spec.running_waste.clone();
@@ -123,7 +125,9 @@ pub(super) fn job(
                 ElementKind::Gusset,
                 settings.of_mm(ElementKind::Gusset, product.gusset_mm, 0),
             );
-            dressing.set(ElementKind::Zipper, u32::from(product.zipper) + 1);
+            let zipper = u32::from(product.zipper) + u32::from(product.zipper_kind);
+            dressing.set(ElementKind::Zipper, zipper + 1);
+            dressing.set(ElementKind::SealBars, u32::from(product.bottom));
             if let Some(format) = product.format {
                 dressing.set(ElementKind::Format, format as u32 + 1);
                 dressing.flat_bottom = format == crate::trade::Format::FlatBottom;
@@ -132,7 +136,9 @@ pub(super) fn job(
                 out.at_once = fit::reels_at_once(plant, product, spec).max(1);
                 out.splice_mm = spec.splice_waste_m * 1000.0;
                 let caliper = laminate.map_or(0.0, |l| l.caliper_um);
-                let cpm = super::plan::cycles_per_min(spec, format, product, caliper, lanes);
+                let share = laminate.map_or(1.0, |l| machine.speed_share(&l.kinds));
+                let caps = super::plan::rate_caps(spec, format, product, caliper, share);
+                let cpm = super::plan::cycles_per_min(spec, &caps, product, lanes);
                 out.law = Law::Cycles {
                     pitch_mm: product.pitch_mm,
                     ticks_per_cycle: per_min / cpm,
@@ -229,15 +235,19 @@ fn web_law(speed_m_per_min: f64, ramp_m_per_min_s: f64) -> Law {
         m_per_min: speed_m_per_min,
         ramp: ramp_m_per_min_s,
         set_mm: f64::INFINITY,
+        start_mm: 0.0,
+        kept: 1.0,
         set_stop: 0,
     }
 }
 
-fn slit_law(spec: &SlittingSpec, caliper_um: f64, reels: u32) -> Law {
+fn slit_law(spec: &SlittingSpec, set_mm: f64, share: f64, reels: u32) -> Law {
     Law::Web {
-        m_per_min: spec.speed_m_per_min,
+        m_per_min: spec.speed_m_per_min * share,
         ramp: spec.ramp_m_per_min_s,
-        set_mm: length_m(spec.rewind_max_mm, spec.core_mm, caliper_um) * 1000.0,
+        set_mm,
+        start_mm: mm(spec.start_waste_m) as f64,
+        kept: 1.0 - spec.running_waste.mean(),
         set_stop: ticks(spec.doff_min + spec.core_load_min * f64::from(reels)),
     }
 }

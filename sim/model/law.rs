@@ -17,6 +17,10 @@ pub enum Law {
         ramp: f64,
         /// Web in one rewound set, mm (infinite: no sets).
         set_mm: f64,
+        /// Web lost at a start before the first set, mm, by plan.
+        start_mm: f64,
+        /// Share of the rest that is rewound, by plan.
+        kept: f64,
         /// Stop to take a set off and load cores, ticks.
         set_stop: Tick,
     },
@@ -68,13 +72,10 @@ impl Law {
         let quantity = quantity as f64;
         match self {
             Law::Web {
-                m_per_min,
-                ramp,
-                set_mm,
-                ..
+                m_per_min, ramp, ..
             } => {
                 let web = quantity / f64::from(lanes);
-                let sets = ceiling(web / set_mm).max(1.0);
+                let sets = f64::from(self.sets(quantity as i64, lanes, true));
                 sets * run_min(web / sets / 1000.0, *m_per_min, *ramp)
             }
             Law::Cycles {
@@ -109,18 +110,14 @@ impl Law {
         }
     }
 
-    /// Planned stops of the run: sets at a slitter (one more falls at the very end), zipper reels at a pouch machine.
-    pub fn stops(&self, quantity: i64, lanes: u32, run: Tick) -> Option<PlannedStop> {
+    /// Planned stops of the run: sets at a slitter (one more falls at the very end).
+    pub fn stops(&self, quantity: i64, lanes: u32, run: Tick, starts: bool) -> Option<PlannedStop> {
+        let sets = self.sets(quantity, lanes, starts);
         match self {
-            Law::Web {
-                set_mm, set_stop, ..
-            } if *set_stop > 0 => {
-                let sets = ceiling(quantity as f64 / f64::from(lanes) / set_mm).max(1.0);
-                Some(PlannedStop {
-                    every: whole(run as f64 / sets),
-                    length: *set_stop,
-                })
-            }
+            Law::Web { set_stop, .. } if *set_stop > 0 => Some(PlannedStop {
+                every: whole(run as f64 / f64::from(sets)),
+                length: *set_stop,
+            }),
             _ => None,
         }
     }
@@ -138,25 +135,22 @@ impl Law {
         }
     }
 
-    /// Sets a lot is rewound to, whether or not taking them off is timed; 1 where there is no largest one.
-    pub fn set_count(&self, quantity: i64, lanes: u32) -> u32 {
-        match self {
-            Law::Web { set_mm, .. } => {
-                ceiling(quantity as f64 / f64::from(lanes) / set_mm).max(1.0) as u32
-            }
-            _ => 1,
-        }
+    /// Sets that a lot of `quantity` is rewound to, whether or not taking them off is timed; 1 where there is no largest
+    /// one. Counted is what is rewound: the start, where it has one, and the mean running waste are lost before.
+    pub fn sets(&self, quantity: i64, lanes: u32, starts: bool) -> u32 {
+        let Law::Web { start_mm, kept, .. } = self else {
+            return 1;
+        };
+        let start = if starts { *start_mm } else { 0.0 };
+        self.sets_of((quantity as f64 / f64::from(lanes) - start) * kept)
     }
 
-    /// Number of sets a lot makes on a slitter, 0 elsewhere.
-    pub fn sets(&self, quantity: i64, lanes: u32) -> u32 {
+    /// Sets that so many millimetres of rewound web are.
+    pub fn sets_of(&self, rewound_mm: f64) -> u32 {
         match self {
-            Law::Web {
-                set_mm, set_stop, ..
-            } if *set_stop > 0 => {
-                ceiling(quantity as f64 / f64::from(lanes) / set_mm).max(1.0) as u32
-            }
-            _ => 0,
+            // A millimetre of grace, as for whole metres.
+            Law::Web { set_mm, .. } => ceiling((rewound_mm - 1.0) / set_mm).max(1.0) as u32,
+            _ => 1,
         }
     }
 }

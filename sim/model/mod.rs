@@ -16,6 +16,7 @@ mod part;
 mod plan;
 mod settings;
 mod typical;
+mod wound;
 
 pub use compile::compile;
 pub use dressing::{Dressing, MeanMinutes, differing, element_minutes, start_waste_mm};
@@ -23,7 +24,8 @@ pub use facts::StreamFacts;
 pub use hold::Bonds;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
-pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, start_loss};
+pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, rate_caps, start_loss};
+pub use wound::Wound;
 
 use std::ops::Range;
 
@@ -186,6 +188,8 @@ pub struct PartModel {
     pub mixed: bool,
     /// Longest waits from print to the first pass, and from each pass to the next; `NEVER` for none.
     pub longest: [Tick; 2],
+    /// Time from print until the first pass may begin.
+    pub dry: Tick,
     /// Index of the step at which further webs join the body: the pouching step.
     pub join: Option<usize>,
     /// How many rolls, reels and lots there are decides what is lost: changes lose web, or lots can be shared out.
@@ -247,6 +251,8 @@ impl PartModel {
 pub enum GateKind {
     /// None.
     Open,
+    /// Ink or toner is dry enough for the first pass.
+    Dry,
     /// May be laminated again: the next pass.
     SecondPass,
     /// May be slit.
@@ -262,6 +268,8 @@ pub struct StepModel {
     pub station: usize,
     /// Hold counted from the last lamination.
     pub gate: GateKind,
+    /// This step prints: what dries begins when it ends.
+    pub prints: bool,
     /// This step bonds: the cure clock starts when it ends.
     pub bonds: bool,
     /// Lamination passes made before it.
@@ -352,26 +360,20 @@ pub struct Job {
 impl Job {
     /// Planned minutes of a run: drawn times at their mean, the stops that are planned in it included.
     pub fn planned_minutes(&self, quantity: i64) -> f64 {
-        let stop = self.law.stops(quantity, self.lanes, 0);
+        let stop = self.law.stops(quantity, self.lanes, 0, true);
         let stopped = stop.map_or(0.0, |stop| {
-            minutes_from_ticks(stop.length) * f64::from(self.law.sets(quantity, self.lanes))
+            minutes_from_ticks(stop.length) * f64::from(self.law.sets(quantity, self.lanes, true))
         });
         self.law.minutes(quantity, self.lanes, 0.0) + stopped
     }
 
-    /// Loads of the unwinds that `rolls` rolls or reels in `lots` lots make; what is mounted together counts once.
-    pub fn loads(&self, rolls: u32, lots: u32) -> u32 {
-        let each = (rolls / lots.max(1)).max(1);
-        each.div_ceil(self.at_once.max(1)) * lots.max(1)
-    }
-
-    /// Reels that leave a machine which parts the web, of `quantity` lane-millimetres that come on `rolls` rolls;
-    /// `None` where it rewinds what it unwinds.
-    pub fn reels(&self, quantity: i64, rolls: u32) -> Option<u32> {
+    /// Reels that leave a machine which parts the web, of `quantity` lane-millimetres that come to it on `rolls` rolls,
+    /// `starts` of a changeover or not; `None` where it rewinds what it unwinds.
+    pub fn reels(&self, quantity: i64, rolls: u32, starts: bool) -> Option<u32> {
         match self.parts_lanes {
             0 => None,
             lanes if self.slits_inline => Some(rolls * lanes),
-            lanes => Some(self.law.set_count(quantity, self.lanes) * lanes),
+            lanes => Some(self.law.sets(quantity, self.lanes, starts) * lanes),
         }
     }
 }

@@ -32,6 +32,7 @@ pub(super) fn part_model(
     let mut steps: Vec<StepModel> = Vec::new();
     let mut adhesives = SmallVec::new();
     let mut bonded: u8 = 0;
+    let dry = made.map_or(0, |made| ticks_from_minutes(made.dry_min));
     for &station_index in &route {
         let station = &plant.stations[station_index];
         let jobs: Vec<Job> = station
@@ -46,11 +47,13 @@ pub(super) fn part_model(
         steps.push(StepModel {
             station: station_index,
             gate: match station.work {
+                Work::Lamination if bonded == 0 && dry > 0 => GateKind::Dry,
                 _ if bonded == 0 => GateKind::Open,
                 Work::Lamination => GateKind::SecondPass,
                 Work::Slitting => GateKind::Slit,
                 _ => GateKind::Pouch,
             },
+            prints: station.work == Work::Press,
             bonds,
             passes: bonded,
             adhesive,
@@ -105,6 +108,7 @@ pub(super) fn part_model(
         web,
         mixed: adhesives.iter().any(|adhesive| adhesive != &adhesives[0]),
         longest,
+        dry,
         adhesives,
         join,
         counts_rolls: !piece && steps.iter().any(counts_rolls),
@@ -194,6 +198,9 @@ fn roll_max_mm(plant: &Plant, product: &Product, index: usize, web: u8) -> f64 {
                 };
                 takes(spec.unwind_max_mm, pass.enters.caliper_um);
                 takes(spec.rewind_max_mm, pass.leaves.caliper_um);
+                let g_per_m =
+                    fit::web_width_mm(product, web) / 1000.0 * pass.leaves.weight_g_per_m2;
+                most = most.min(spec.lift_kg * 1000.0 / g_per_m * 1000.0);
             }
         }
         passes += u8::from(station.work == Work::Lamination);

@@ -12,6 +12,7 @@ use crate::trade::Format;
 use crate::trade::pouch_rate::{RateCaps, pouch_rate};
 use crate::units::{ceiling, whole, whole_above};
 
+use super::wound::changes;
 use super::{Job, Law, Model, PartModel, StepModel};
 
 /// What is asked of a web.
@@ -41,9 +42,28 @@ pub struct StepPlan {
     /// Rolls or reels that enter.
     pub rolls: u32,
     /// Lots they come in.
+    pub groups: u32,
+    /// Lots they are run in.
     pub lots: u32,
     /// Changes of rolls or reels that lose web.
     pub changes: u32,
+}
+
+impl StepPlan {
+    /// Changes of loads on a machine of the station that lose web or stop it: the first load of each start is in its
+    /// changeover.
+    pub fn changes_on(&self, job: &Job) -> u32 {
+        changes(self.rolls, self.groups, self.lots, self.starts, job.at_once)
+    }
+
+    /// Sets that a slitter rewinds all of it to.
+    pub fn sets_on(&self, job: &Job) -> u32 {
+        let lots = self.lots.max(1);
+        let all_start = self.starts >= lots;
+        lots * job
+            .law
+            .sets(self.enters / i64::from(lots), job.lanes, all_start)
+    }
 }
 
 /// The chain of one web.
@@ -152,8 +172,16 @@ pub fn start_loss(part: &PartModel, ask: &Ask, first: usize) -> i64 {
 struct Round {
     /// What enters the first step walked: lane-millimetres or pieces.
     enters: i64,
-    /// Lane-millimetres that enter the step that parts the web; 0 where none does.
-    slit: i64,
+    /// The step that parts the web; `None` where none does.
+    slit: Option<Slit>,
+}
+
+/// What comes to the step that parts the web, as the machine that it is planned on takes it.
+#[derive(Clone, Copy, PartialEq)]
+struct Slit {
+    enters: i64,
+    /// Every lot is a start.
+    starts: bool,
 }
 
 /// Walks the chain back until metres and the rolls and reels they make agree; tells the steps of the last walk.
@@ -172,7 +200,10 @@ struct Agreed {
 }
 
 fn agree(part: &PartModel, ask: &Ask) -> Agreed {
-    let mut rolls = part.rolls_by_step(Round { enters: 1, slit: 0 });
+    let mut rolls = part.rolls_by_step(Round {
+        enters: 1,
+        slit: None,
+    });
     if part.counts_rolls {
         // More metres never make fewer rolls, so this ends. The printed roll and the slitter decide how many there
         // are, so the whole chain is walked.
@@ -211,9 +242,14 @@ impl PartModel {
             let job = &step.jobs[step.plan_job];
             if job.parts_lanes > 0 && !slit {
                 slit = true;
-                let each = round.slit / lots.max(1);
+                let lots = lots.max(1);
+                // Of lots with a start and without one the latter make more.
+                let (each, starts) = match round.slit {
+                    Some(slit) => (slit.enters / lots, slit.starts),
+                    None => (0, true),
+                };
                 rolls = job
-                    .reels(each, (rolls / lots.max(1)).max(1) as u32)
+                    .reels(each, (rolls / lots).max(1) as u32, starts)
                     .map_or(rolls, |reels| i64::from(reels) * lots);
             }
             comes
@@ -221,13 +257,18 @@ impl PartModel {
         self.steps.iter().map(count).collect()
     }
 
-    /// Reels in a lot of begun work that stands before step `first`; 0 where it is not slit.
-    pub fn begun_reels(&self, first: usize, quantity: i64) -> u32 {
+    /// Reels in a lot of begun work that stands before step `first`; `None` where it is not slit.
+    pub fn begun_reels(&self, first: usize, quantity: i64) -> Option<u32> {
         let slit = self.steps.iter().take(first).rev();
         let job = slit
             .map(|step| &step.jobs[step.plan_job])
-            .find(|job| job.parts_lanes > 0);
-        job.and_then(|job| job.reels(quantity, 1)).unwrap_or(0)
+            .find(|job| job.parts_lanes > 0)?;
+        // All that stands there is rewound already.
+        let sets = match job.slits_inline {
+            true => 1,
+            false => job.law.sets_of(quantity as f64 / f64::from(job.lanes)),
+        };
+        Some(sets * job.parts_lanes)
     }
 }
 
@@ -318,7 +359,7 @@ fn plan_back(
     // machine beside the body, as long as that runs.
     let mut web_mm = ask.beside.unwrap_or(ask.wanted * part.pitch_mm) / lanes;
     let mut pieces = ask.wanted;
-    let mut slit = 0;
+    let mut slit = None;
     let mut enters = if is_web {
         whole_above(web_mm * lanes)
     } else {
@@ -337,11 +378,13 @@ fn plan_back(
                 job,
                 starts: 0,
                 rolls: 1,
+                groups: 1,
                 lots: 1,
                 changes: 0,
             }
         } else {
-            let (rolls, lots) = rolls[index];
+            let (rolls, groups) = rolls[index];
+            let lots = groups;
             let machines = i64::from(step.able_machines());
             let (starts, lots) = if step.makes_pouches {
                 // Ganged artworks are parted here, and those that are shared out are cut.
@@ -363,8 +406,8 @@ fn plan_back(
                 web_mm * lanes
             };
             let back = step.most_back(leaves, lanes, starts, |job| {
-                job.loads(rolls.max(1) as u32, lots as u32)
-                    .saturating_sub(starts)
+                let rolls = rolls.max(1) as u32;
+                changes(rolls, groups as u32, lots as u32, starts, job.at_once)
             });
             web_mm = back.enters / lanes;
             StepPlan {
@@ -377,13 +420,15 @@ fn plan_back(
                 job: back.job,
                 starts,
                 rolls: rolls.max(1) as u32,
+                groups: groups.max(1) as u32,
                 lots: lots.max(1) as u32,
                 changes: back.changes,
             }
         };
         enters = planned.enters;
         if !after_pouching && step.jobs[planned.job].parts_lanes > 0 {
-            slit = enters;
+            let starts = planned.starts >= planned.lots;
+            slit = Some(Slit { enters, starts });
         }
         tell(planned);
     }
@@ -401,14 +446,15 @@ fn most_lost(step: &StepModel) -> (usize, f64) {
     most
 }
 
-/// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.
-pub fn cycles_per_min(
+/// What may bound a pouch machine on a product: format and web at a share of their speed, and the dwell of the laminate,
+/// with what the zipper adds to it.
+pub fn rate_caps(
     spec: &PouchingSpec,
     format: Format,
     product: &Product,
     caliper_um: f64,
-    lanes: u32,
-) -> f64 {
+    share: f64,
+) -> RateCaps {
     let of = |list: &[(Format, f64)]| list.iter().find(|f| f.0 == format).map(|f| f.1);
     let plain = of(&spec.formats).unwrap_or(1.0);
     let cap = if product.zipper {
@@ -422,14 +468,23 @@ pub fn cycles_per_min(
         .find(|d| caliper_um <= d.0)
         .or(spec.dwell.last())
         .map(|d| d.1);
-    let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
-    let caps = RateCaps {
-        format_cycles_per_min: cap,
-        web_m_per_min: spec.web_speed_m_per_min,
-        dwell_s: dwell.unwrap_or(0.0),
-        index_s: if dwell.is_some() { index } else { 0.0 },
+    let zipper = if product.zipper {
+        spec.zipper_dwell_s
+    } else {
+        0.0
     };
-    let cpm = pouch_rate(&caps, product.pitch_mm, lanes).cycles_per_min;
+    let index = spec.index_s + spec.index_s_per_mm * product.pitch_mm;
+    RateCaps {
+        format_cycles_per_min: cap * share,
+        web_m_per_min: spec.web_speed_m_per_min * share,
+        dwell_s: dwell.map_or(0.0, |dwell| dwell + zipper),
+        index_s: if dwell.is_some() { index } else { 0.0 },
+    }
+}
+
+/// Cycles per minute of a product on a pouch machine: format, web speed, dwell and the people at its end.
+pub fn cycles_per_min(spec: &PouchingSpec, caps: &RateCaps, product: &Product, lanes: u32) -> f64 {
+    let cpm = pouch_rate(caps, product.pitch_mm, lanes).cycles_per_min;
     match spec.packers_per_min {
         Some(pouches) => cpm.min(pouches / f64::from(lanes)),
         None => cpm,

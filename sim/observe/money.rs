@@ -52,7 +52,7 @@ pub struct Counted<'a> {
     /// Good pouches done, by class.
     pub pouches_by_class: &'a [i64],
     /// Of these, beyond the ordered quantity of their SKU, by class.
-    pub overs_by_class: &'a [i64],
+    pub unpaid_by_class: &'a [i64],
     /// Pouches made by another shop, by class.
     pub out_by_class: &'a [i64],
     /// Pouches of orders turned away, by class.
@@ -110,10 +110,7 @@ pub fn figures(model: &Model, money: &Money, counted: &Counted<'_>) -> Vec<f64> 
         .filter(|_| pouches > 0)
         .map(|cost| cost / yearly(pouches as f64 / 1000.0));
     let thousands = |class: usize| {
-        let unpaid = match money.overs_paid {
-            true => 0,
-            false => counted.overs_by_class[class],
-        };
+        let unpaid = counted.unpaid_by_class[class];
         let sold = counted.pouches_by_class[class] + counted.out_by_class[class];
         (sold - unpaid) as f64 / 1000.0
     };

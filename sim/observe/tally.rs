@@ -46,7 +46,7 @@ pub struct Tally<'a> {
     /// By pool: ticks that machines waited for its people.
     short_of: Vec<Tick>,
     /// Good pouches beyond the ordered quantity, by class.
-    overs: Vec<i64>,
+    unpaid: Vec<i64>,
     waste_m2: Vec<f64>,
     /// Lost, cut off or not used.
     lost_m2: f64,
@@ -80,7 +80,7 @@ impl<'a> Tally<'a> {
             split_orders: vec![0; classes],
             fates: vec![Fate::default(); classes + model.plant.products.len()],
             short_of: vec![0; model.plant.pools.len()],
-            overs: vec![0; classes],
+            unpaid: vec![0; classes],
             waste_m2: vec![0.0; model.stations.len()],
             lost_m2: 0.0,
             waste_kg: 0.0,
@@ -213,7 +213,7 @@ impl<'a> Tally<'a> {
                 waste_money: self.waste_money,
                 waste_kg: self.waste_kg,
                 pouches_by_class: by_class,
-                overs_by_class: &self.overs,
+                unpaid_by_class: &self.unpaid,
                 out_by_class: &out[..classes],
                 away_by_class: &away[..classes],
                 pouches_by_product: by_product,
@@ -351,8 +351,10 @@ impl Observe for Tally<'_> {
                 fate.done += 1;
                 fate.pouches += order.good;
             }
+            let money = self.model.plant.money.as_ref();
             let over = (order.good - order.ordered).max(0);
-            self.overs[order.class] += over;
+            let paid = money.map_or(0.0, |money| order.ordered as f64 * money.overs_paid);
+            self.unpaid[order.class] += over - over.min(paid as i64);
         }
         if !order.measured {
             return;

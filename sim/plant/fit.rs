@@ -3,9 +3,10 @@
 //! In: product, laminate, machine. Out: nothing, or the first reason why not, with the numbers.
 
 use super::machine::Machine;
-use super::process::{PouchingSpec, Process};
+use super::process::{PouchingSpec, Process, SlittingSpec};
 use super::product::{Product, Treated};
 use super::{LaminationProcess, Plant, Work};
+use crate::trade::roll::length_m;
 
 /// Why a machine cannot do a step.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,8 +25,8 @@ pub enum Misfit {
     Format(crate::trade::Format),
     /// More webs to join than the machine has: (needed, there).
     Webs(u32, u32),
-    /// More reels of the body side by side than unwinds: (needed, there).
-    Unwinds(u32, u32),
+    /// More reels side by side than unwinds: (of the body, of further webs, unwinds).
+    Unwinds(u32, u32, u32),
     /// No zipper module.
     Zipper,
     /// A module is missing: its index.
@@ -81,6 +82,41 @@ pub fn is_slit(plant: &Plant, product: &Product) -> bool {
                     _ => false,
                 })
         })
+}
+
+/// Longest reel that a slitter makes of a web, m: as its rewind and lift take it, and those of the pouch machines on the
+/// way of the product that can make it.
+pub fn reel_max_m(plant: &Plant, index: usize, web: u8, slitter: &SlittingSpec) -> f64 {
+    let product = &plant.products[index];
+    let laminate = plant.laminates.get(product.laminate_of(web));
+    let (caliper_um, g_per_m2) = laminate.map_or((0.0, 0.0), |l| (l.caliper_um, l.weight_g_per_m2));
+    let (across_mm, reels) = match product.more(web) {
+        Some(more) => (more.width_mm, 1),
+        None => (product.developed_mm, product.reel_lanes.max(1)),
+    };
+    let kg_per_m = across_mm / 1000.0 * f64::from(reels) * g_per_m2 / 1000.0;
+    let (mut across, mut lift_kg) = (slitter.rewind_max_mm, slitter.lift_kg);
+    let stations = product.route.iter().filter_map(|&s| plant.stations.get(s));
+    for machine in stations.flat_map(|station| &station.machines) {
+        if let Process::Pouching(spec) = &machine.process
+            && fits(plant, index, web, 0, machine).is_ok()
+        {
+            across = across.min(spec.unwind_max_mm);
+            lift_kg = lift_kg.min(spec.lift_kg);
+        }
+    }
+    length_m(across, slitter.core_mm, caliper_um).min(lift_kg / kg_per_m)
+}
+
+/// Unwinds that the further webs of a product take on a pouch machine: for each web a reel for as many lanes as it
+/// serves.
+pub fn more_unwinds(product: &Product, spec: &PouchingSpec) -> u32 {
+    let lanes = pouch_lanes(product, spec);
+    let reels = product
+        .more_webs
+        .iter()
+        .map(|web| lanes.div_ceil(web.serves.max(1)));
+    reels.sum()
 }
 
 /// Reels of the body web that run side by side on a pouch machine; an unslit web is one roll.
@@ -165,10 +201,10 @@ pub fn fits(
             if pouch_lanes(product, spec) == 0 {
                 return Err(Misfit::Lane(product.developed_mm, spec.web_max_mm));
             }
-            let unwinds = spec.webs + 1 - webs;
             let reels = reels_at_once(plant, product, spec);
-            if reels > unwinds {
-                return Err(Misfit::Unwinds(reels, unwinds));
+            let more = more_unwinds(product, spec);
+            if reels + more > spec.webs {
+                return Err(Misfit::Unwinds(reels, more, spec.webs));
             }
             Ok(())
         }

@@ -29,6 +29,8 @@ pub struct Pass {
     pub film: u16,
     /// Finish (matt, gloss, ...): equal numbers are equal finishes.
     pub finish: u16,
+    /// Kinds of web it runs as: numbers of words of the author, which machines know by their `speed_for`.
+    pub kinds: Vec<u16>,
     /// Fastest web speed, m/min; infinite where the machine alone decides.
     pub speed_m_per_min: f64,
     /// Web that comes to it. Where no plies are told by pass, the whole laminate is reckoned from the beginning.
@@ -50,6 +52,10 @@ pub struct Laminate {
     pub price_per_m2: f64,
     /// Longest waits from print to the first pass, and from each pass to the next, minutes; infinite for none.
     pub longest_min: [f64; 2],
+    /// Time from print until the first pass may begin, minutes.
+    pub dry_min: f64,
+    /// Kinds of web it is, as [`Pass::kinds`].
+    pub kinds: Vec<u16>,
     /// Lamination passes in order; at least one, at most [`MOST_PASSES`].
     pub passes: Vec<Pass>,
 }

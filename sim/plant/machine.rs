@@ -148,6 +148,8 @@ pub struct ShortCrew {
     pub people: Vec<(usize, u32)>,
     /// What the whole run crew has beyond it.
     pub missing: Vec<(usize, u32)>,
+    /// Who stands in, and leaves when the whole crew is there.
+    pub leaving: Vec<(usize, u32)>,
     /// Share of its own speed at which the machine runs with it, above 0 and at most 1.
     pub pace: f64,
 }
@@ -218,6 +220,8 @@ pub struct MicroStops {
     pub every: Dist,
     /// Length, minutes.
     pub lasting: Dist,
+    /// Web lost at each, m.
+    pub waste_m: f64,
 }
 
 /// Why a changeover needs time: what differs from the job before.
@@ -252,10 +256,12 @@ pub enum ElementKind {
     Punch,
     /// Each corona treater that treats now and did not, or the other way round.
     Treater,
+    /// Other seal bars: another bottom of the pouch.
+    SealBars,
 }
 
 /// Number of [`ElementKind`]s.
-pub const ELEMENT_KINDS: usize = 14;
+pub const ELEMENT_KINDS: usize = 15;
 
 /// One element of a changeover.
 #[derive(Debug, Clone, PartialEq)]
@@ -277,6 +283,10 @@ pub struct Changeover {
     /// Share of all but the largest element that is added to the largest: 1 = one after the other. Counts for the
     /// web lost as well.
     pub rest_share: f64,
+    /// Least time of a changeover in which anything is changed, minutes: standstill, lock-out, cool-down, guard checks.
+    pub locked_min: f64,
+    /// Part of it that can be done away from the machine while it still runs, minutes.
+    pub prepare_min: f64,
     /// A start loses the web of the elements that apply instead of the machine's start waste, which stays what is
     /// planned for.
     pub loses_by_element: bool,
@@ -286,6 +296,17 @@ pub struct Changeover {
     pub cold_start: Option<Dist>,
     /// Standing time after which the machine is cold, minutes.
     pub cold_after_min: f64,
+}
+
+impl Changeover {
+    /// No changeover in which anything is changed is shorter than what is locked.
+    pub fn at_least_locked(&self, minutes: f64) -> f64 {
+        if minutes > 0.0 {
+            minutes.max(self.locked_min)
+        } else {
+            0.0
+        }
+    }
 }
 
 /// Changeover times by product, minutes.
@@ -328,6 +349,8 @@ pub struct Machine {
     pub reserved: Option<Reserved>,
     /// Film on the second unwind, m: `None` for no stops to change it.
     pub film_reel_m: Option<f64>,
+    /// Share of its speed that it reaches with webs of a kind: (kind, share).
+    pub speed_for: Vec<(u16, f64)>,
     /// Changing that film roll, minutes.
     pub film_change_min: f64,
     /// The work itself.
@@ -354,4 +377,12 @@ pub struct Reserved {
     pub classes: Vec<usize>,
     /// Only while this calendar is open; `None`: always.
     pub calendar: Option<usize>,
+}
+
+impl Machine {
+    /// Share of its speed that it reaches with a web of these kinds: the least that it tells of any, or all of it.
+    pub fn speed_share(&self, kinds: &[u16]) -> f64 {
+        let told = self.speed_for.iter().filter(|told| kinds.contains(&told.0));
+        told.map(|told| told.1).fold(1.0, f64::min)
+    }
 }

@@ -58,6 +58,8 @@ pub struct Plant {
     pub adhesives: Vec<Adhesive>,
     /// Film structures.
     pub laminates: Vec<Laminate>,
+    /// Widths of printed web that the shop keeps, mm, narrowest first; empty where they are not told.
+    pub web_widths: Vec<f64>,
     /// What is sold.
     pub products: Vec<Product>,
     /// Steps of the cell in floor order, with their machines.

@@ -33,7 +33,7 @@ pub struct Money {
     /// By class: what 1,000 pouches cost that another shop makes, money.
     pub outside_per_thousand: Vec<Option<f64>>,
     /// Good pouches beyond the ordered quantity are paid.
-    pub overs_paid: bool,
+    pub overs_paid: f64,
     /// What has to be bought: machines and everything else with a price.
     pub purchases: Vec<Bought>,
     /// What is not told and therefore not in the figures, in words.

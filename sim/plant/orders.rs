@@ -162,6 +162,8 @@ pub struct Arrivals {
     pub skus: Dist,
     /// SKUs of one product in an order are ganged along one roll until pouching.
     pub gang: bool,
+    /// All SKUs of an order are of one product.
+    pub one_product: bool,
     /// Good pouches (roll-stock: metres) per SKU; pieces for products without a format.
     pub quantity: Dist,
 }

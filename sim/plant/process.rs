@@ -56,6 +56,8 @@ pub struct LaminationSpec {
     pub unwind_max_mm: f64,
     /// Largest roll on the rewind, mm.
     pub rewind_max_mm: f64,
+    /// Heaviest roll it takes, kg; infinite for no limit.
+    pub lift_kg: f64,
     /// Outside diameter of the core, mm.
     pub core_mm: f64,
     /// Web lost per job, m.
@@ -83,6 +85,8 @@ pub struct SlittingSpec {
     pub knives: u32,
     /// Largest rewound reel, mm.
     pub rewind_max_mm: f64,
+    /// Heaviest reel it takes, kg; infinite for no limit.
+    pub lift_kg: f64,
     /// Outside diameter of the core, mm.
     pub core_mm: f64,
     /// Taking off and labelling a set, minutes.
@@ -108,12 +112,18 @@ pub struct PouchingSpec {
     pub web_speed_m_per_min: f64,
     /// Seal dwell by caliper: (up to µm, seconds), ascending; empty for no dwell cap.
     pub dwell: Vec<(f64, f64)>,
+    /// More dwell with a zipper, seconds.
+    pub zipper_dwell_s: f64,
     /// Index time, seconds, and its part per mm of pitch, seconds.
     pub index_s: f64,
     /// Index time per mm of pitch, seconds.
     pub index_s_per_mm: f64,
     /// Widest web, mm.
     pub web_max_mm: f64,
+    /// Largest reel on its unwinds, mm; infinite for no limit.
+    pub unwind_max_mm: f64,
+    /// Heaviest reel it takes, kg; infinite for no limit.
+    pub lift_kg: f64,
     /// Lanes side by side.
     pub lanes_max: u32,
     /// Webs it can join.

@@ -154,6 +154,8 @@ pub struct MoreWeb {
     pub lanes: u32,
     /// Edge and centre trims across it, mm.
     pub trim_mm: f64,
+    /// Lanes of the pouch machine that one reel of it serves.
+    pub serves: u32,
 }
 
 /// Something sold.
@@ -181,12 +183,20 @@ pub struct Product {
     pub web_mm: f64,
     /// Edge and centre trims across the printed web, mm; what is left beside them is not used.
     pub trim_mm: f64,
+    /// Trim at each edge, mm.
+    pub edge_trim_mm: f64,
+    /// Trim between two lanes, mm.
+    pub centre_trim_mm: f64,
     /// Lanes on the press and laminator web.
     pub lanes: u32,
     /// Lanes on one reel as it goes on the pouch machine.
     pub reel_lanes: u32,
     /// Needs a zipper.
     pub zipper: bool,
+    /// Kind of its zipper: equal numbers are equal kinds, 0 is one without a name.
+    pub zipper_kind: u16,
+    /// Form of its bottom seal: equal numbers are equal forms, 0 does not matter.
+    pub bottom: u16,
     /// Modules needed of the pouch machine (indices into the scenario's module names), sorted.
     pub features: Vec<u16>,
     /// Webs that meet the body web at the pouch machine: gusset, second panel.

@@ -91,6 +91,7 @@ const FORMS: &[(&str, Form)] = &[
     ("number of years", Form::Years),
     ("mass per area", Form::Quantity(Dimension::MassPerArea)),
     ("density", Form::Quantity(Dimension::Density)),
+    ("mass", Form::Quantity(Dimension::Mass)),
     ("number", Form::Quantity(Dimension::Count)),
     (
         "duration or distribution",

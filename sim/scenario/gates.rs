@@ -1,4 +1,5 @@
-//! What a variant cannot lower: the data sheets of the cell's adhesives, its laboratory and its first-off approvals.
+//! What a variant cannot lower: the data sheets of the cell's adhesives, its laboratory and its first-off approvals, the
+//! drying of print, the lock-out of changeovers.
 //!
 //! In: the trees of a cell and of a variant of it. Out: problems at the places that were lowered.
 //!
@@ -36,6 +37,13 @@ pub(super) fn lowered(cell: &Value, variant: &Value) -> Vec<Problem> {
         }
         gates.approval("lab", block(was, "lab"), block(is, "lab"), &mut found);
     }
+    for (name, was, is) in of("laminates").into_iter().flatten() {
+        let gates = Gates {
+            path: ["laminates", name].map(key).to_vec(),
+            owner: "a laminate",
+        };
+        gates.minutes("dry", Some(was), Some(is), &mut found);
+    }
     for (station, was, is) in of("stations").into_iter().flatten() {
         let (Some(were), Some(are)) = (block(was, "machines"), block(is, "machines")) else {
             continue;
@@ -45,7 +53,15 @@ pub(super) fn lowered(cell: &Value, variant: &Value) -> Vec<Problem> {
                 path: ["stations", station, "machines", machine].map(key).to_vec(),
                 owner: "a machine",
             };
+            let machines = (was, is);
             let (was, is) = (block(was, "first_off"), block(is, "first_off"));
+            let locks = gates.within("changeover");
+            locks.minutes(
+                "locked",
+                block(machines.0, "changeover"),
+                block(machines.1, "changeover"),
+                &mut found,
+            );
             gates.approval("first_off", was, is, &mut found);
         }
     }
@@ -93,6 +109,19 @@ impl Gates {
             if least(is, hold) < least(Some(was), hold) {
                 found.push(self.within("data_sheet").less(hold, was));
             }
+        }
+    }
+
+    /// Minutes that are fewer, or not told any more.
+    fn minutes(
+        &self,
+        name: &str,
+        was: Option<&Block>,
+        is: Option<&Block>,
+        found: &mut Vec<Problem>,
+    ) {
+        if let Some(told) = was.filter(|was| least(is, name) < least(Some(was), name)) {
+            found.push(self.less(name, told));
         }
     }
 

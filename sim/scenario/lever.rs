@@ -355,7 +355,7 @@ mod tests {
     /// A first-off approval is a gate like a hold: nothing that is moved leads into it.
     #[test]
     fn approvals_are_never_moved() {
-        let text = "format: 1\nname: gate\nrun: { seed: 1, warm_up: 0 min, measure: 2 weeks }\nproducts: { a: {} }\n\
+        let text = "format: 2\nname: gate\nrun: { seed: 1, warm_up: 0 min, measure: 2 weeks }\nproducts: { a: {} }\n\
                     stations: { s: { work: bench, time: 1 min, machines: { m: { changeover: { job: 5 min }, \
                     first_off: { time: 9 min } } } } }\n\
                     orders: [{ name: x, every: 1 h, products: { a: 100 % } }]\n";

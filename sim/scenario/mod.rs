@@ -30,6 +30,7 @@ mod nearest;
 mod problem;
 mod reference;
 mod render;
+mod renew;
 mod schema;
 mod screen;
 mod structure;
@@ -49,10 +50,14 @@ pub use locate::Spot;
 pub use nearest::nearest;
 pub use problem::{Located, Path, Place, Problem, Report, Severity, Step};
 pub use reference::{about, reference};
+pub use renew::{Change, Renewed, renew};
 pub use schema::{schema, variants_schema};
 pub use study::{Study, TODAY, Variant, read_study, read_study_with_book};
 pub use time::due_min;
 pub use variant::Difference;
+
+/// Version of the file format.
+pub const FORMAT: u64 = 2;
 
 /// A scenario that can be used.
 #[derive(Debug, Clone, PartialEq)]
@@ -110,6 +115,9 @@ pub fn read_with_book(
     let tree = document::tree(text).map_err(|problems| refuse(text, problems))?;
     if tree.get("base").is_some() {
         return Err(refuse(text, vec![study::not_a_cell()]));
+    }
+    if let Some(outdated) = renew::outdated(&tree) {
+        return Err(refuse(text, vec![outdated]));
     }
     let problems = structure::check(&tree, schema());
     if !problems.is_empty() {

@@ -120,6 +120,9 @@ pub fn read_study_with_book(
         }
         .study(base, None, tree, parts);
     }
+    if let Some(outdated) = super::renew::outdated(&tree) {
+        return Err(refuse(text, vec![outdated]));
+    }
     let problems = structure::check(&tree, &variants_schema());
     if !problems.is_empty() {
         return Err(refuse(text, problems));

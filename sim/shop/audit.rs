@@ -223,7 +223,9 @@ mod tests {
                 shop.lines[line].pouches_open -= 1;
             }),
             (Must::OneLot, |shop| {
-                let lot = shop.lots.live_indices()[0];
+                let lots = shop.lots.live_indices();
+                let on_its_way = |lot: &&u32| shop.lots[**lot].at.is_some();
+                let lot = *lots.iter().find(on_its_way).expect("a lot on its way");
                 let free = shop.machines.iter().position(|m| m.lot == NONE);
                 shop.machines[free.expect("a free machine")].lot = lot;
             }),

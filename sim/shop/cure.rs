@@ -24,7 +24,7 @@ pub(super) const NO_ROOM: u8 = u8::MAX;
 
 fn gate_of(gates: &Gates, kind: Option<GateKind>) -> Option<&Dist> {
     match kind {
-        Some(GateKind::Open) => None,
+        Some(GateKind::Open | GateKind::Dry) => None,
         Some(GateKind::SecondPass) => Some(&gates.second_pass),
         Some(GateKind::Slit) => Some(&gates.slit),
         Some(GateKind::Pouch) => Some(&gates.pouch),
@@ -73,10 +73,16 @@ impl<O: Observe> Shop<'_, O> {
     /// The instant from which a lot may be worked on at `step` if it stays where it is.
     #[inline]
     pub(super) fn gate(&self, lot: u32, step: usize) -> Tick {
-        if self.lots[lot].bonded == NEVER {
-            return 0;
+        let record = &self.lots[lot];
+        if record.bonded == NEVER {
+            let dries = record.at.is_some_and(|step| step.gate == GateKind::Dry);
+            return if dries {
+                record.printed + record.web.dry
+            } else {
+                0
+            };
         }
-        let part = self.lots[lot].web;
+        let part = record.web;
         let kind = part.steps.get(step).map_or(GateKind::Pouch, |s| s.gate);
         self.gate_time(lot, self.passes_before(lot, step), Some(kind))
     }

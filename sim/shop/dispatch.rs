@@ -134,8 +134,8 @@ impl<'a, O: Observe> Shop<'a, O> {
             if !std::mem::take(&mut self.people_asked) {
                 return;
             }
-            self.serve_people();
-            if self.dirty.is_empty() {
+            let leave = self.serve_people();
+            if self.dirty.is_empty() && !leave {
                 self.people_asked = false;
                 return;
             }

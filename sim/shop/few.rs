@@ -1,4 +1,5 @@
-//! Runs with fewer people: a machine whose whole run crew is not there goes on with a smaller one, slower.
+//! Runs with fewer people, or with others who stand in: a machine whose whole run crew is not there goes on with them,
+//! slower.
 //!
 //! How fast it runs now is its pace, a share of its own speed. All that is counted in running ticks to come - run,
 //! stops, reels, the first good - is stretched by it when it changes; metres stay what they were.
@@ -69,7 +70,8 @@ impl<O: Observe> Shop<'_, O> {
     }
 
     /// Who is free after all that stands was served goes to runs that are short of him, in the order of their pools.
-    pub(super) fn fill_up(&mut self) {
+    pub(super) fn fill_up(&mut self) -> bool {
+        let mut leave = false;
         let mut turns = std::mem::take(&mut self.turns);
         for p in 0..self.pools.len() {
             turns.clear();
@@ -86,12 +88,13 @@ impl<O: Observe> Shop<'_, O> {
             for &(_, m) in &turns {
                 if self.machines[m].is_short() && self.missing_are_there(m) {
                     self.settle(m);
-                    self.join_run(m);
+                    leave |= self.join_run(m);
                     self.touch(m);
                 }
             }
         }
         self.turns = turns;
+        leave
     }
 
     /// All that a short run lacks are free, and nobody else has waited too long for them.
@@ -105,18 +108,23 @@ impl<O: Observe> Shop<'_, O> {
         })
     }
 
-    /// The rest of a crew joins those on a machine.
-    fn join_run(&mut self, m: usize) {
+    /// The rest of a crew joins those on a machine; whether somebody who stood in leaves.
+    fn join_run(&mut self, m: usize) -> bool {
         let spec = self.machines[m].spec;
         let Some(short) = &spec.crew.short else {
-            return;
+            return false;
         };
         for &(pool, need) in &short.missing {
             self.pools[pool].busy += need;
+        }
+        for &(pool, need) in &short.leaving {
+            self.pools[pool].busy -= need;
+            self.people_asked = true;
         }
         self.machines[m].strength = Strength::Whole;
         self.machines[m].keep_pace();
         self.short_runs.remove(m);
         self.audit_people(&short.missing);
+        !short.leaving.is_empty()
     }
 }

@@ -1,7 +1,7 @@
 //! Lots between stations: holds, gathering, webs that meet, staging, splitting, rework.
 
 use crate::kernel::NEVER;
-use crate::model::NONE;
+use crate::model::{NONE, Wound};
 use crate::plant::{FreeAt, LotSize, Work};
 use crate::random::Source;
 use crate::record::{LotEvent, Observe, SPENT, Spent};
@@ -30,7 +30,13 @@ impl<O: Observe> Shop<'_, O> {
                 .steps
                 .get(step)
                 .map_or(self.model.stations.len(), |s| s.station);
-            self.tell(lot, LotEvent::Curing(until, station));
+            self.tell(
+                lot,
+                match self.lots[lot].bonded {
+                    NEVER => LotEvent::Drying(until, station),
+                    _ => LotEvent::Curing(until, station),
+                },
+            );
             self.hold(lot, until, Spent::Cure);
         } else {
             self.go_in(lot);
@@ -253,6 +259,7 @@ impl<O: Observe> Shop<'_, O> {
         line.live[web] = 1;
         let mut next = head;
         let mut whole = record;
+        let mut wound = smallvec::SmallVec::<[Wound; 8]>::from_slice(&[record.wound]);
         // Whichever comes last, the whole bears the number of the first roll.
         whole.cut = Cut::WHOLE;
         while next != NONE {
@@ -261,7 +268,7 @@ impl<O: Observe> Shop<'_, O> {
             whole.printed = whole.printed.min(other.printed);
             whole.quantity += other.quantity;
             whole.rolls += other.rolls;
-            whole.reels += other.reels;
+            wound.push(other.wound);
             whole.pouching_run += other.pouching_run;
             // The least cured roll speaks for all of them.
             if other.bonded != NEVER && (whole.bonded == NEVER || other.bonded > whole.bonded) {
@@ -277,6 +284,7 @@ impl<O: Observe> Shop<'_, O> {
             next = other.next;
         }
         self.lots[lot] = whole;
+        self.wind(lot, Wound::filled(wound.into_iter()));
         true
     }
 
@@ -298,22 +306,13 @@ impl<O: Observe> Shop<'_, O> {
         let rolls = (record.rolls / pieces as u32).max(1);
         self.lots[lot].quantity = each + i64::from(rest > 0);
         self.lots[lot].cut = record.cut.part(0, pieces as u64);
-        let reels = (record.reels / pieces as u32).max(record.reels.min(1));
         self.lots[lot].rolls = rolls;
-        self.lots[lot].reels = reels;
+        self.lots[lot].wound = record.wound.cut(0, pieces as u32);
         // What was packed alongside the pouching run is shared out, too.
         let pouching_run = record.pouching_run / pieces;
         self.lots[lot].pouching_run = pouching_run;
         let web = usize::from(record.web.web);
         self.lines[record.line].live[web] += (pieces - 1) as u32;
-        // Parts lie on the reels one after the other; each reel is mounted for itself.
-        let on = i64::from(record.reels.max(1)).min(pieces);
-        let first_new = self.next_roll;
-        self.next_roll = self.next_roll.wrapping_add(on as u32 - 1);
-        let roll_of = |piece: i64| match piece * on / pieces {
-            0 => record.roll,
-            reel => first_new.wrapping_add(reel as u32 - 1),
-        };
         let mut made = Vec::with_capacity(pieces as usize);
         for piece in 1..pieces {
             let quantity = each + i64::from(piece < rest);
@@ -331,8 +330,7 @@ impl<O: Observe> Shop<'_, O> {
                 cut,
                 sku,
                 rolls,
-                reels,
-                roll: roll_of(piece),
+                wound: record.wound.cut(piece as u32, pieces as u32),
                 pouching_run,
                 ..record
             };
@@ -365,8 +363,8 @@ impl<O: Observe> Shop<'_, O> {
         if self.stations[plan.station].plan.work == Work::Press {
             record.printed = self.now;
         }
-        // A lot that has to cure leaves for the racks; room at its station is asked for when it comes back.
-        if record.bonded != NEVER && self.gate(lot, step) > self.now {
+        // A lot that has to cure or dry leaves for the racks; room at its station is asked for when it comes back.
+        if self.gate(lot, step) > self.now {
             return self.leave_to_cure(m, lot, before);
         }
         if self.model.looks && self.needs_lab(lot) {

@@ -122,7 +122,7 @@ impl<O: Observe> Shop<'_, O> {
             stops: machine.progress.stops_left,
         });
         if began {
-            record.extra_waste_mm += machine.start_waste_mm;
+            record.extra_waste_mm += machine.start_waste_mm + machine.micro_waste_mm();
             if record.at.is_some_and(|step| step.makes_pouches) {
                 record.pouching_run += machine.progress.at_it;
             }

@@ -176,13 +176,35 @@ pub struct MachineRun<'a> {
     pub last_order: u32,
     /// When it last worked.
     pub last_active: Tick,
+    /// Its last run.
+    pub ran: Ran,
+    /// Micro-stops before the present lot.
+    pub micro_before: u64,
     /// When the present repair began.
     pub down_since: Tick,
     /// Cause of the present repair.
     pub down_cause: usize,
 }
 
+/// The last run of a machine.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Ran {
+    /// Running ticks.
+    pub length: Tick,
+    /// When it was over.
+    pub until: Tick,
+    /// Closed time of the station until then.
+    pub closed: Tick,
+}
+
 impl<'a> MachineRun<'a> {
+    /// Web that the micro-stops of the present lot lose, mm.
+    pub fn micro_waste_mm(&self) -> f64 {
+        self.spec.micro_stops.as_ref().map_or(0.0, |stops| {
+            (self.progress.micro_count - self.micro_before) as f64 * stops.waste_m * 1000.0
+        })
+    }
+
     /// A machine at time zero, nothing accounted yet.
     pub fn new(model: &'a Model, m: usize, streams: &Streams) -> Self {
         let machine = &model.machines[m];
@@ -249,6 +271,8 @@ impl<'a> MachineRun<'a> {
             last_line: NONE,
             last_order: NONE,
             last_active: -1,
+            ran: Ran::default(),
+            micro_before: 0,
             down_since: 0,
             down_cause: 0,
         }

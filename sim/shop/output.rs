@@ -80,7 +80,8 @@ impl<O: Observe> Shop<'_, O> {
         if step.joins {
             self.watch.joined(self.now, web, record.quantity);
         }
-        let (start_mm, stops_mm) = (machine.start_waste_mm, record.extra_waste_mm);
+        let start_mm = machine.start_waste_mm;
+        let stops_mm = record.extra_waste_mm + machine.micro_waste_mm();
         let start = start_mm + stops_mm;
         let lanes = f64::from(job.lanes);
         let rest = (record.quantity as f64 - start * lanes).max(0.0);
@@ -101,9 +102,12 @@ impl<O: Observe> Shop<'_, O> {
         }
         // Packing beside it goes on only while the machine is open and its people are there.
         let ran = machine.progress.at_it;
-        let reels = job.reels(record.quantity, record.rolls);
+        let starts = machine.start_waste_mm > 0.0;
+        let reels = job.reels(record.quantity, record.rolls, starts);
+        if let Some(reels) = reels {
+            self.wind(lot, reels);
+        }
         let entry = &mut self.lots[lot];
-        entry.reels = reels.unwrap_or(entry.reels);
         if step.makes_pouches {
             self.counts.lane_mm_out += entry.quantity - lost;
             self.counts.pouches_made += out;
@@ -115,17 +119,19 @@ impl<O: Observe> Shop<'_, O> {
         if step.bonds {
             self.bond(lot, usize::from(step.passes));
         }
-        let why = match step.makes_pouches {
+        let by_start = whole(start_mm * lanes).clamp(0, lost);
+        let by_stops = whole(stops_mm * lanes).clamp(0, lost - by_start);
+        let parts = [by_start, by_stops, lost - by_start - by_stops];
+        self.tell_waste(station, step.makes_pouches, parts, web);
+    }
+
+    /// Web that a lot lost by its start, by stops and by the rest, lane-millimetres.
+    fn tell_waste(&mut self, station: usize, makes_pouches: bool, lost: [i64; 3], web: WebOf) {
+        let rest = match makes_pouches {
             true => Lost::Reject,
             false => Lost::Running,
         };
-        let start = whole(start_mm * lanes).clamp(0, lost);
-        let stops = whole(stops_mm * lanes).clamp(0, lost - start);
-        for (why, lost) in [
-            (Lost::Start, start),
-            (Lost::Stop, stops),
-            (why, lost - start - stops),
-        ] {
+        for (why, lost) in [Lost::Start, Lost::Stop, rest].into_iter().zip(lost) {
             if lost != 0 {
                 self.watch.waste(self.now, station, why, [lost, 0], web);
             }

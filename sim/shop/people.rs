@@ -33,8 +33,8 @@ pub(super) struct Candidate {
 pub(super) type Turn = (bool, i64, u8, Tick, Tick, usize);
 
 impl<'a, O: Observe> Shop<'a, O> {
-    /// Offers the free people to everything that waits for some.
-    pub(super) fn serve_people(&mut self) {
+    /// Offers the free people to everything that waits for some; whether those who stood in somewhere are free by it.
+    pub(super) fn serve_people(&mut self) -> bool {
         let mut candidates = std::mem::take(&mut self.candidates);
         candidates.clear();
         self.held.clear();
@@ -62,9 +62,7 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.serve_in_turn(&candidates);
         }
         self.candidates = candidates;
-        if !self.short_runs.is_empty() {
-            self.fill_up();
-        }
+        !self.short_runs.is_empty() && self.fill_up()
     }
 
     fn candidate(&self, m: usize) -> Candidate {
@@ -233,6 +231,11 @@ impl<'a, O: Observe> Shop<'a, O> {
             return self.touch(m);
         }
         let station = self.machines[m].plan.station;
+        if self.machines[m].offer != candidate.lot {
+            // Whoever was served before it made room, and its lot is gone: something else is looked for.
+            self.dirty.add(station);
+            return;
+        }
         if self.stations[station].plan.spoils && self.is_stale(candidate.lot) {
             // It has become too old while the people were away: something else is looked for.
             self.dirty.add(station);
@@ -257,7 +260,9 @@ impl<'a, O: Observe> Shop<'a, O> {
             self.account(m);
             self.machines[m].short_of = short;
         }
-        let waits = self.machines[m].progress.doing.is_nothing() && candidate.lot != NONE;
+        // What it had may be gone since: whoever was served before it made room downstream.
+        let offered = candidate.lot != NONE && self.machines[m].offer == candidate.lot;
+        let waits = self.machines[m].progress.doing.is_nothing() && offered;
         if waits {
             let station = self.machines[m].plan.station;
             let entry = self.spent(Spent::People);

@@ -195,7 +195,7 @@ impl<O: Observe> Shop<'_, O> {
     /// When the passes of a lot were made.
     fn bonds(&self, lot: u32) -> Bonds {
         let record = &self.lots[lot];
-        let mut bonds = Bonds::default();
+        let mut bonds = Bonds::printed(record.printed);
         let made = self.passes_before(lot, usize::from(record.step));
         if let Some(last) = made.checked_sub(1).filter(|_| record.bonded != NEVER) {
             for pass in 0..last {
@@ -228,6 +228,9 @@ impl<O: Observe> Shop<'_, O> {
                 ahead[step.station].push((at, work));
             }
             at = self.open_from(plan.machines.start + step.plan_job, at, work);
+            if step.prints {
+                bonds = Bonds::printed(at);
+            }
             if step.bonds {
                 bonds.push(at);
             }
@@ -238,7 +241,7 @@ impl<O: Observe> Shop<'_, O> {
     fn walk(&self, board: &mut Board, part: u32, webs: Tick) -> Tick {
         let part = &self.model.parts[part as usize];
         let product = &self.model.plant.products[part.product];
-        let (mut at, mut bonds) = (self.now, Bonds::default());
+        let (mut at, mut bonds) = (self.now, Bonds::printed(self.now));
         for (index, step) in part.steps.iter().enumerate() {
             at = at.max(self.model.opens(part, step.gate, &bonds));
             if part.join == Some(index) {
@@ -252,6 +255,9 @@ impl<O: Observe> Shop<'_, O> {
             let first = self.stations[step.station].plan.machines.start;
             let free = self.free_for(board, step.station, at);
             at = self.open_from(first + step.plan_job, at.max(free), board.own[step.station]);
+            if step.prints {
+                bonds = Bonds::printed(at);
+            }
             if step.bonds {
                 bonds.push(at);
             }

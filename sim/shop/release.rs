@@ -1,7 +1,7 @@
 //! An order is released: its SKUs are drawn, planned into rolls, and handed over.
 
 use crate::kernel::NEVER;
-use crate::model::{NONE, plan_entry, start_loss};
+use crate::model::{NONE, Wound, plan_entry, start_loss};
 use crate::plant::{MOST_PASSES, Standing};
 use crate::random::{Chances, Source};
 use crate::record::{LotEvent, Observe, Spent};
@@ -52,8 +52,9 @@ impl<O: Observe> Shop<'_, O> {
     #[inline]
     fn draw_line(&self, stream: usize, chances: &Chances, no: u64) -> (usize, f64) {
         let plan = &self.model.plant.arrivals[stream];
+        let of = if plan.one_product { 0 } else { no };
         let product = pick(&plan.products, || {
-            chances.of(Source::OrderProduct, no).unit()
+            chances.of(Source::OrderProduct, of).unit()
         });
         let drawn = plan.quantity.draw(|| chances.of(Source::OrderQuantity, no));
         (product, whole(drawn).max(1) as f64)
@@ -227,11 +228,18 @@ impl<O: Observe> Shop<'_, O> {
         for roll in 0..rolls {
             let share = amount / rolls + i64::from(roll < amount % rolls);
             let lot = self.first_lot(line, part_index, (first, false), share, roll as u32);
-            if first > 0 {
-                self.lots[lot].reels = part.begun_reels(first, share);
+            if let Some(reels) = part.begun_reels(first, share) {
+                self.wind(lot, reels);
             }
             made.push(lot);
         }
+    }
+
+    /// All of a lot is wound to so many rolls or reels, one behind the other.
+    pub(super) fn wind(&mut self, lot: u32, count: u32) {
+        let wound = Wound::whole(self.next_roll, count);
+        self.next_roll = self.next_roll.wrapping_add(wound.count);
+        self.lots[lot].wound = wound;
     }
 
     /// A lot that a line begins with, before a step: a roll by its number, or pouches.
@@ -323,7 +331,7 @@ impl<O: Observe> Shop<'_, O> {
         let class = usize::from(self.orders[order].class);
         let rank = self.model.plant.classes[class].rank;
         let chances = self.orders[order].chances;
-        let roll = self.next_roll;
+        let wound = Wound::whole(self.next_roll, 1);
         self.next_roll = self.next_roll.wrapping_add(1);
         let lot = self.lots.put(move || Lot {
             line,
@@ -349,9 +357,8 @@ impl<O: Observe> Shop<'_, O> {
             closed_joined: 0,
             waits_as: 0,
             passed_over: 0,
-            roll,
             rolls: 1,
-            reels: 0,
+            wound,
             number: 0,
             cut: Cut::WHOLE,
             backs: 0,

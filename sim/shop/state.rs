@@ -6,7 +6,7 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use crate::kernel::NEVER;
-use crate::model::{Job, MachineModel, Model, PartModel, StationModel, StepModel};
+use crate::model::{Job, MachineModel, Model, PartModel, StationModel, StepModel, Wound};
 use crate::plant::MOST_PASSES;
 use crate::random::Chances;
 use crate::units::Tick;
@@ -68,12 +68,10 @@ pub struct Lot<'a> {
     pub waits_as: u16,
     /// Open time for which it has waited for people at its present step.
     pub passed_over: Tick,
-    /// The roll it is or was cut from.
-    pub roll: u32,
     /// Rolls gathered in it.
     pub rolls: u32,
-    /// Reels it was slit to; 0 while it is not slit.
-    pub reels: u32,
+    /// Rolls or, where it is slit, reels that it lies on.
+    pub wound: Wound,
     /// Number of its roll within its web (of the first one gathered in it), for its name and the keys of its chances.
     pub number: u32,
     /// Which part of that roll it is.
@@ -367,18 +365,6 @@ pub struct ArrivalRun {
     pub interval: usize,
     /// The clock's last instant.
     pub at: Tick,
-}
-
-impl Lot<'_> {
-    /// What is mounted one behind the other: reels where it is slit, rolls before.
-    #[inline]
-    pub fn mounted(&self) -> u32 {
-        if self.reels > 0 {
-            self.reels
-        } else {
-            self.rolls
-        }
-    }
 }
 
 impl OrderLine {

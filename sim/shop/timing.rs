@@ -34,8 +34,9 @@ impl<O: Observe> Shop<'_, O> {
             let number = record.key << 24 | u64::from(record.sku) << 8 | element;
             record.chances.of(Source::Changeover, number ^ station)
         };
-        let mut minutes =
+        let drawn =
             self.changeover_minutes(m, lot, |dist, element| dist.draw(|| of(element as u64)));
+        let mut minutes = drawn - self.laid_ready(m, lot, drawn);
         if let Some(start) = &spec.cold_start {
             let last = self.machines[m].last_active;
             if last < 0 || self.now - last >= ticks_from_minutes(spec.cold_after_min) {
@@ -84,10 +85,26 @@ impl<O: Observe> Shop<'_, O> {
         match &spec.table {
             Some(table) => {
                 let line = table_line(table, machine.last_product, job);
-                time(&table.times[line], 0)
+                spec.at_least_locked(time(&table.times[line], 0))
             }
             None => element_minutes(spec, machine.dressed, &job.dressing, time),
         }
+    }
+
+    /// Minutes of a changeover that were done away from the machine while it ran before: as long as the lot waited
+    /// then, and never what is locked.
+    fn laid_ready(&self, m: usize, lot: u32, minutes: f64) -> f64 {
+        let machine = &self.machines[m];
+        let spec = &machine.spec.changeover;
+        if spec.prepare_min <= 0.0 {
+            return 0.0;
+        }
+        let (record, ran) = (&self.lots[lot], machine.ran);
+        let closed = (ran.closed - record.closed_joined).max(0);
+        let beside = (ran.until - record.joined - closed).clamp(0, ran.length);
+        let beside = crate::units::minutes_from_ticks(beside);
+        let most = (minutes - spec.locked_min).max(0.0);
+        spec.prepare_min.min(beside).min(most)
     }
 
     /// Web that the start of a lot loses once the machine is set up for it, mm.

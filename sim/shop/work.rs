@@ -9,6 +9,7 @@ use crate::units::{Tick, ticks_from_minutes};
 use super::Shop;
 use super::audit::Must;
 use super::course::Turn;
+use super::machine::Ran;
 use super::state::{Doing, Door, Hands, Lot, MachineRun};
 
 impl<O: Observe> Shop<'_, O> {
@@ -108,7 +109,7 @@ impl<O: Observe> Shop<'_, O> {
         machine.dress(job);
         (machine.last_line, machine.last_sku) = (record.uid, record.sku);
         machine.last_step = (record.part, record.step);
-        machine.mounted = record.roll;
+        machine.mounted = record.wound.loads(job.at_once).0;
         self.start(m, lot);
         // What is told to be left has its doffs and changes of rolls in it.
         let machine = &mut self.machines[m];
@@ -161,6 +162,7 @@ impl<O: Observe> Shop<'_, O> {
             machine.clear_clocks();
         }
         machine.lot = lot;
+        machine.micro_before = machine.progress.micro_count;
         machine.start_waste_mm = start_waste_mm;
         machine.progress.run_left = run;
         machine.run_total = run;
@@ -168,13 +170,8 @@ impl<O: Observe> Shop<'_, O> {
         if !job.bare {
             plan_stops(machine, record, job);
         }
-        let remounts = std::mem::replace(&mut machine.mounted, record.roll) != record.roll;
         let resumed = record.left.take();
-        if resumed.is_none() && !record.pouches {
-            // Every change of rolls or reels loses its splice, the one between two lots of a SKU as well.
-            let changes = job.loads(record.mounted(), 1) - 1 + u32::from(continues && remounts);
-            record.extra_waste_mm += f64::from(changes) * job.splice_mm;
-        }
+        let remounts = mount(machine, record, job, resumed.is_some(), continues);
         machine.progress.at_it = 0;
         if resumed.is_none() && !piece && job_makes_pouches(record) {
             record.pouching_run = 0;
@@ -302,7 +299,13 @@ impl<O: Observe> Shop<'_, O> {
         let reactive = self.runs_reactive(lot);
         let uid = record.uid;
         let now = self.now;
+        let closed = self.stations[self.machines[m].plan.station].closed_at(now);
         let machine = &mut self.machines[m];
+        machine.ran = Ran {
+            length: machine.run_total,
+            until: now,
+            closed,
+        };
         machine.keep_reel();
         machine.dress(job);
         machine.last_product = job.product as u32;
@@ -412,6 +415,30 @@ fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
         && (record.part, record.step) == machine.last_step
 }
 
+/// The loads of a lot are mounted one after the other, and what their changes lose is lost; whether its first one has
+/// to be mounted now. `goes_on`: with a lot that was put down before.
+fn mount(
+    machine: &mut MachineRun<'_>,
+    record: &mut Lot<'_>,
+    job: &Job,
+    goes_on: bool,
+    continues: bool,
+) -> bool {
+    let (first, last) = record.wound.loads(job.at_once);
+    let mounted = std::mem::replace(&mut machine.mounted, last);
+    if goes_on {
+        // It is not known which of its loads it was put down with.
+        return mounted.wrapping_sub(first) > last.wrapping_sub(first);
+    }
+    let remounts = mounted != first;
+    if !record.pouches {
+        // Every change of rolls or reels loses its splice, the one between two lots of a SKU as well.
+        let changes = last.wrapping_sub(first) + u32::from(continues && remounts);
+        record.extra_waste_mm += f64::from(changes) * job.splice_mm;
+    }
+    remounts
+}
+
 /// What a machine begins a lot with, and for how long: a wash-up with what follows it, a roll change, a changeover, or
 /// at once the run.
 fn begins_with(washed: Tick, setup: Tick, remount: Tick) -> (Doing, Tick) {
@@ -430,14 +457,15 @@ fn begins_with(washed: Tick, setup: Tick, remount: Tick) -> (Doing, Tick) {
 fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job) {
     let (quantity, lanes, run) = (record.quantity, job.lanes, machine.progress.run_left);
     machine.mm_per_tick = quantity as f64 / f64::from(lanes) / run.max(1) as f64;
-    let rolls = Tick::from(job.loads(record.mounted(), 1));
+    let rolls = Tick::from(record.wound.changes(job.at_once) + 1);
     let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
-    let planned = job.law.stops(quantity, lanes, run);
+    let starts = machine.start_waste_mm > 0.0;
+    let planned = job.law.stops(quantity, lanes, run, starts);
     if let Some(stop) = planned {
         machine.stop_every = stop.every.max(1);
         machine.progress.to_stop = machine.stop_every;
         machine.stop_length = stop.length;
-        machine.progress.stops_left = job.law.sets(quantity, lanes);
+        machine.progress.stops_left = job.law.sets(quantity, lanes, starts);
     } else if rolls > 1 && job.roll_change > 0 && !record.pouches {
         // Rolls gathered to one lot: a change between each two, evenly spread.
         machine.stop_every = between;

@@ -204,12 +204,12 @@ pub(super) fn warnings(model: &Model, summary: &Summary) -> Vec<Warning> {
         .bounds
         .iter()
         .enumerate()
-        .filter(|(_, b)| b.load() > 1.0)
+        .filter(|(_, b)| b.lasting > 1.0)
         .collect();
     for (index, bound) in &over {
         out.push(Warning::OverCapacity(
             model.plant.stations[*index].name.clone(),
-            bound.load(),
+            bound.lasting,
         ));
     }
     let weeks = model.plant.run.measure_min / (7.0 * 1440.0);

@@ -27,6 +27,8 @@ pub enum Dimension {
     MassPerArea,
     /// Density, in grams per cubic centimetre.
     Density,
+    /// Mass, in kilograms.
+    Mass,
     /// Temperature, in degrees Celsius; the only kind that may be negative.
     Temperature,
     /// An amount of money, in the currency of the scenario.
@@ -46,7 +48,7 @@ pub(super) type Unit = (&'static str, f64);
 
 impl Dimension {
     /// Every dimension, in the order in which a stray unit is looked up.
-    pub const ALL: [Dimension; 16] = [
+    pub const ALL: [Dimension; 17] = [
         Dimension::Duration,
         Dimension::Length,
         Dimension::SmallLength,
@@ -57,6 +59,7 @@ impl Dimension {
         Dimension::Share,
         Dimension::MassPerArea,
         Dimension::Density,
+        Dimension::Mass,
         Dimension::Temperature,
         Dimension::Money,
         Dimension::MoneyPerHour,
@@ -78,6 +81,7 @@ impl Dimension {
             Dimension::Share => "a share",
             Dimension::MassPerArea => "a mass per area",
             Dimension::Density => "a density",
+            Dimension::Mass => "a mass",
             Dimension::Temperature => "a temperature",
             Dimension::Money => "an amount of money",
             Dimension::MoneyPerHour => "money per hour",
@@ -100,6 +104,7 @@ impl Dimension {
             Dimension::Share => "%",
             Dimension::MassPerArea => "g/m2 or gsm",
             Dimension::Density => "g/cm3 or kg/m3",
+            Dimension::Mass => "kg or lb",
             Dimension::Temperature => "C or F",
             Dimension::Money => "a number, with a currency code if wanted",
             Dimension::MoneyPerHour => "/h",
@@ -122,6 +127,7 @@ impl Dimension {
             Dimension::Share => "%",
             Dimension::MassPerArea => "g/m2",
             Dimension::Density => "g/cm3",
+            Dimension::Mass => "kg",
             Dimension::Temperature => "C",
             Dimension::MoneyPerHour => "/h",
             Dimension::MoneyPerSquareMetre => "/m2",
@@ -234,6 +240,8 @@ impl Dimension {
                 ("kg/m3", 0.001),
                 ("kg/m³", 0.001),
             ],
+            // 1 lb = 0.453 592 37 kg exactly (international yard and pound agreement of 1959).
+            Dimension::Mass => &[("kg", 1.0), ("lb", 0.453_592_37), ("lbs", 0.453_592_37)],
             Dimension::Temperature => &[
                 ("c", 1.0),
                 ("°c", 1.0),

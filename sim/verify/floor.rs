@@ -10,7 +10,7 @@ pub const ONE: &str = "time: \"exponential, mean 1 min\", machines: { server: {}
 /// First lines of a scenario, times in minutes.
 pub fn head(warm_up: f64, measure: f64, run_out: f64) -> String {
     format!(
-        "format: 1\nname: theory\nrun: {{ seed: 20, warm_up: {warm_up} min, measure: {measure} min, run_out: {run_out} min }}\n"
+        "format: 2\nname: theory\nrun: {{ seed: 20, warm_up: {warm_up} min, measure: {measure} min, run_out: {run_out} min }}\n"
     )
 }
 

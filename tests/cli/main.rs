@@ -4,6 +4,7 @@
 mod common;
 
 mod asking;
+mod renew;
 mod running;
 
 use std::collections::BTreeMap;

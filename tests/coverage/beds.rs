@@ -34,7 +34,7 @@ pub const KEYS: [&str; 18] = [
 /// M/M/1 at one order each minute and the given load, looked at for `minutes` after `warm_up`.
 pub fn queue(load: f64, warm_up: u32, minutes: u32) -> String {
     format!(
-        "format: 1\nname: coverage\nrun: {{ seed: 5, replications: 20, warm_up: {warm_up} min, measure: {minutes} min, run_out: 2000 min }}\n\
+        "format: 2\nname: coverage\nrun: {{ seed: 5, replications: 20, warm_up: {warm_up} min, measure: {minutes} min, run_out: 2000 min }}\n\
          products: {{ piece: {{}} }}\n\
          stations: {{ s1: {{ work: bench, time: \"exponential, mean {load} min\", machines: {{ server: {{}} }} }} }}\n\
          orders: [{{ name: all, every: \"exponential, mean 1 min\", products: {{ piece: 100 % }} }}]\n"

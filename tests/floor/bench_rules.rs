@@ -144,7 +144,7 @@ fn the_floor_has_a_limit() {
 /// `pouchcast::verify`, as are the line with a floor limit and the machines that share a fitter.
 #[test]
 fn rework_of_nothing_is_no_rework() {
-    let off = "format: 1\nname: rework\nrun: { seed: 20, warm_up: 100 min, measure: 1000 min, run_out: 500 min }\nproducts: { piece: {} }\nstations:\n\
+    let off = "format: 2\nname: rework\nrun: { seed: 20, warm_up: 100 min, measure: 1000 min, run_out: 500 min }\nproducts: { piece: {} }\nstations:\n\
          \x20 s1: { work: bench, time: \"exponential, mean 1.2 min\", machines: { a: { count: 2 } } }\n\
          \x20 s2: { work: bench, time: \"exponential, mean 0.6 min\", rework: 0 %, rework_to: s1, machines: { b: {} } }\n\
          orders: [{ name: all, every: \"exponential, mean 1 min\", products: { piece: 100 % } }]\n";

@@ -5,7 +5,7 @@ use super::*;
 /// A bench of 30 min, an order every 10 min from 00:10 on, promised an hour after it is asked for.
 fn full(class: &str, machine: &str) -> String {
     format!(
-        "format: 1\nname: full\nrun: {{ warm_up: 0 min, measure: 125 min, run_out: 1 wk }}\n\
+        "format: 2\nname: full\nrun: {{ warm_up: 0 min, measure: 125 min, run_out: 1 wk }}\n\
          calendars: {{ day: {{ open: [Mon-Sun 00:00-01:00, Mon-Sun 08:00-16:00] }} }}\n\
          products: {{ a: {{}} }}\n\
          stations: {{ bench: {{ work: bench, time: 30 min, machines: {{ m: {{ {machine} }} }} }} }}\n\

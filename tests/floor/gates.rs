@@ -240,6 +240,31 @@ fn a_smaller_crew_is_slower() {
     assert!(run(&text("", "never: 2"), &one).done()[0].is_nan());
 }
 
+/// F22. An operator stands in for the packer at 80 % of the speed: 20 min are 25. Where the packer comes at minute 10, 8 of the
+/// 20 are done and 12 go at full speed: 22. The operator who stood in is free then and starts y on the other machine, whose
+/// packer came, too: 10 to 30.
+#[test]
+fn a_trained_colleague_stands_in() {
+    let crew = "crew: { run: { operators: 1, packers: 1 }, short: { people: { operators: 2 }, speed: 80 % } }";
+    let text = |packers: &str| {
+        let people = format!(
+            "people: {{ operators: {{ shifts: {{ always: 2 }} }}, packers: {{ shifts: {{ {packers} }} }} }}\nproducts:"
+        );
+        bench("time: 20 min", "", &format!("m: {{ count: 2, {crew} }}"))
+            .replacen("products:", &people, 1)
+            .replacen(
+                "calendars: {",
+                "calendars: { late: { open: [Mon 00:10-24:00] }, never: { open: [Sun 23:00-23:01] },",
+                1,
+            )
+    };
+    let one = rows(&[("x", "standard", "a", 1, 0)]);
+    assert_eq!(run(&text("never: 1"), &one).done(), [25.0]);
+    assert_eq!(run(&text("late: 1"), &one).done(), [22.0]);
+    let two = rows(&[("x", "standard", "a", 1, 0), ("y", "standard", "a", 1, 0)]);
+    assert_eq!(run(&text("late: 2"), &two).done(), [22.0, 30.0]);
+}
+
 /// F22. 2000 cycles at 100 a minute are 20 min; with half the people at 40 % of the speed 50, and no pouch is lost. Zipper
 /// and film are changed after the same metres.
 #[test]

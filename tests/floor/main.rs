@@ -20,6 +20,7 @@ mod people_and_stops;
 mod pouches;
 mod pouches_of_one_web;
 mod pouches_of_two_webs;
+mod ready;
 mod rules;
 mod standstill;
 mod start_losses;
@@ -137,7 +138,7 @@ fn same(text: &str, book: &str, with: (&str, &str)) {
 /// A bench called `bench`, its station's keys and machines, classes `rush` and `standard`; orders from the book.
 fn bench(times: &str, keys: &str, machines: &str) -> String {
     format!(
-        "format: 1\nname: floor\nrun: {{ warm_up: 0 min, measure: 1 wk, run_out: 1 wk }}\n\
+        "format: 2\nname: floor\nrun: {{ warm_up: 0 min, measure: 1 wk, run_out: 1 wk }}\n\
          calendars: {{ early: {{ open: [Mon-Sun 00:00-00:05] }} }}\n\
          products: {{ a: {{}}, b: {{}}, c: {{}} }}\n\
          stations: {{ bench: {{ work: bench, {times}, {keys} machines: {{ {machines} }} }} }}\n\
@@ -157,7 +158,7 @@ fn rows(list: &[(&str, &str, &str, u32, u32)]) -> String {
 /// A cell of laminator, slitter and pouch machine; orders from the book. No ramps to speak of (100 m/min/s), no
 /// changeovers, start wastes or running wastes: 100 pouches of 100 mm on one lane are 10 m of web.
 fn cell() -> String {
-    "format: 1\nname: floor\nrun: { warm_up: 0 min, measure: 4 wk, run_out: 1 wk }\n\
+    "format: 2\nname: floor\nrun: { warm_up: 0 min, measure: 4 wk, run_out: 1 wk }\n\
      calendars: { tuesday: { open: [Tue 00:00-24:00] }, shift: { open: [Mon-Fri 06:00-14:00] } }\n\
      rooms: {}\n\
      adhesives:\n  glue: { process: solventless, slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h, data_sheet: { slit_after: 24 h, pouch_after: 48 h, ship_after: 72 h } }\n\

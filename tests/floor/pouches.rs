@@ -87,7 +87,7 @@ impl Case {
             ""
         };
         format!(
-            "format: 1\nname: pouches on paper\nrun: {{ warm_up: 0 min, measure: 3 wk, run_out: 1 wk }}\n\
+            "format: 2\nname: pouches on paper\nrun: {{ warm_up: 0 min, measure: 3 wk, run_out: 1 wk }}\n\
              adhesives: {{ melt: {{ process: thermal }} }}\n\
              laminates:\n\
              \x20 film: {{ caliper: 100 um, weight: 100 g/m2, adhesive: melt, price: 0.50 /m2 }}\n\

@@ -361,7 +361,7 @@ pub const CASES: &[Case] = &[
         artworks: 1,
         page: &[
             "developed 2 x width + seam = 2 x 120 + 20 = 260 mm a lane",
-            "pitch 1000 mm of web a pouch",
+            "pitch ordered and counted by the metre; cut off at 160 mm",
             "body web 2 x 260 mm on 560 mm: 92.9 % of the web, 20 mm for trims, 20 mm not used",
             "wanted 2000 x (1 + 5 %) = 2100",
             "slit 1050 / (1 - 1 %) + 10 = 1071 m",
@@ -394,7 +394,7 @@ pub const CASES: &[Case] = &[
         artworks: 2,
         page: &[
             "developed 2 x width + seam = 2 x 120 + 20 = 260 mm a lane",
-            "pitch 1000 mm of web a pouch",
+            "pitch ordered and counted by the metre; cut off at 160 mm",
             "body web 1 x 260 mm on 300 mm: 86.7 % of the web, 20 mm for trims, 20 mm not used",
             "wanted 1000 x (1 + 5 %) = 1050",
             "slit 1050 / (1 - 1 %) + 10 = 1071 m",

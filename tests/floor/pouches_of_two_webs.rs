@@ -129,7 +129,7 @@ pub const CASES: &[Case] = &[
         format: Format::StandUpTwoWeb,
         product: "format: stand_up_two_web, width: 150 mm, height: 200 mm, gusset: 50 mm, laminate: film, web: 540 mm, lanes: 2, second_web: { laminate: clear }",
         lanes: 2,
-        unwinds: 3,
+        unwinds: 4,
         quantity: 20000,
         artworks: 1,
         page: &[
@@ -234,7 +234,7 @@ pub const CASES: &[Case] = &[
         format: Format::FlatBottom,
         product: "format: flat_bottom, width: 140 mm, height: 260 mm, gusset: 80 mm, laminate: film, web: 1240 mm, lanes: 2, second_web: { laminate: clear, web: 800 mm }",
         lanes: 2,
-        unwinds: 3,
+        unwinds: 4,
         quantity: 20000,
         artworks: 1,
         page: &[

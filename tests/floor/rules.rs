@@ -79,7 +79,7 @@ fn eighty_machines_all_work() {
 
 fn two_stations(keys: &str, pool: &str) -> String {
     format!(
-        "format: 1\nname: floor\nrun: {{ warm_up: 0 min, measure: 1 wk, run_out: 1 wk }}\n\
+        "format: 2\nname: floor\nrun: {{ warm_up: 0 min, measure: 1 wk, run_out: 1 wk }}\n\
          people: {{ crew: {{ shifts: {{ always: 1 }}{pool} }} }}\n\
          products: {{ a: {{ route: [early] }}, b: {{ route: [late] }}, c: {{ route: [early] }} }}\n\
          stations:\n  early: {{ work: bench, time: 10 min, machines: {{ e: {{ {keys} }} }} }}\n  \

@@ -95,7 +95,7 @@ fn every_number_of_every_page_comes_from_the_results() {
             6,
         ),
         (
-            &["choose", "scenarios/owner.yaml", "--effort", "80"],
+            &["choose", "scenarios/owner.yaml", "--effort", "120"],
             "choose.json",
             6,
         ),

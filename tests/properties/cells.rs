@@ -72,7 +72,7 @@ fn common(t: &mut Tape<'_>) -> String {
         2 => ", crew: { changeover: { operators: 2 }, run: { operators: 0.5 } }",
         3 => ", crew: { changeover: { operators: 1 } }",
         4 => {
-            ", crew: { run: { operators: 0.5, helpers: 1 }, short: { people: { operators: 0.5 }, speed: 70 % } }"
+            ", crew: { run: { operators: 0.5, helpers: 1 }, short: { people: { operators: 1 }, speed: 70 % } }"
         }
         5 => {
             ", crew: { changeover: { operators: 1 }, run: { operators: 2 }, short: { people: { operators: 1 }, speed: 45 % } }"
@@ -182,7 +182,7 @@ fn machines(t: &mut Tape<'_>, name: &str, first: &str, second: &str) -> String {
 pub fn cell(numbers: &[u16]) -> String {
     let t = &mut Tape::new(numbers);
     let mut text = format!(
-        "format: 1\nname: random cell\nrun: {{ seed: {}, replications: 2, warm_up: 2 d, measure: 2 weeks, run_out: 5 d{} }}\n{CALENDARS}",
+        "format: 2\nname: random cell\nrun: {{ seed: {}, replications: 2, warm_up: 2 d, measure: 2 weeks, run_out: 5 d{} }}\n{CALENDARS}",
         t.below(1000) + 1,
         t.pick(&["", ", floor_limit: 12", ""])
     );

@@ -17,7 +17,7 @@ fn traced(text: &str) -> Trace {
 #[test]
 fn people_stay_through_overtime() {
     let trace = traced(
-        "format: 1\nname: overtime\nrun: { seed: 1, warm_up: 0 h, measure: 20 h, run_out: 20 h }\n\
+        "format: 2\nname: overtime\nrun: { seed: 1, warm_up: 0 h, measure: 20 h, run_out: 20 h }\n\
          calendars: { day: { open: [Mon-Fri 06:00-14:00] } }\npeople: { operators: { shifts: { day: 1 } } }\n\
          products: { a: {} }\nstations:\n  s:\n    work: bench\n    time: 1 h\n    machines:\n      m: { calendar: day, shift_end: finish_lot, overtime: 3 h, crew: { changeover: { operators: 1 }, run: { operators: 1 } }, changeover: { job: 1 h } }\n\
          orders: [{ name: x, every: 13.5 h, products: { a: 100 % } }]\n",
@@ -31,7 +31,7 @@ fn people_stay_through_overtime() {
 #[test]
 fn a_blocked_machine_may_fail() {
     let trace = traced(
-        "format: 1\nname: blocked\nrun: { seed: 1, warm_up: 0 min, measure: 600 min, run_out: 0 min }\n\
+        "format: 2\nname: blocked\nrun: { seed: 1, warm_up: 0 min, measure: 600 min, run_out: 0 min }\n\
          products: { a: {} }\nstations:\n  \
          s1: { work: bench, time: 1 min, machines: { m1: { breakdowns: [{ every: 250 min, of: calendar, repair: 150 min }] } } }\n  \
          s2: { work: bench, time: 100 min, staging: 1, machines: { m2: {} } }\n\

@@ -123,7 +123,7 @@ fn turned(text: &str) -> String {
 /// day of 1,440. Lengths of queues are integrals over time and not looks at it.
 #[test]
 fn a_queue_is_as_long_as_its_waits() {
-    let text = "format: 1\nname: queue\nrun: { warm_up: 0 min, measure: 1 day, run_out: 1 day }\n\
+    let text = "format: 2\nname: queue\nrun: { warm_up: 0 min, measure: 1 day, run_out: 1 day }\n\
                 products: { a: {}, b: {} }\n\
                 stations: { bench: { work: bench, times: { a: 10 min, b: 30 min }, machines: { m: {} } } }\n\
                 classes: { standard: {} }\nbook: book.csv\n";

@@ -69,7 +69,7 @@ pub fn check(asked: &Check) -> Result<Exit, Failure> {
 fn overloaded(plant: &Plant) -> Vec<Problem> {
     let bounds = station_bounds(&model::compile(plant.clone()));
     let over = plant.stations.iter().zip(&bounds);
-    over.filter(|(_, bound)| bound.load() > 1.0)
+    over.filter(|(_, bound)| bound.lasting > 1.0)
         .map(|(station, bound)| {
             let key = |name: &str| Step::Key(name.to_string());
             Problem::warning(
@@ -77,7 +77,7 @@ fn overloaded(plant: &Plant) -> Vec<Problem> {
                 format!(
                     "more work comes than `{}` can do: at least {:.0} % of its open time is needed",
                     station.name,
-                    bound.load() * 100.0
+                    bound.lasting * 100.0
                 ),
             )
             .help("fewer or smaller orders, more open time, or one machine more")

@@ -13,6 +13,7 @@ pub mod new;
 pub mod part;
 pub mod promise;
 pub mod promised;
+pub mod renew;
 pub mod run;
 pub mod sensitivity;
 pub mod shell;

@@ -57,7 +57,7 @@ pub fn new(asked: &New) -> Result<Exit, Failure> {
 }
 
 /// Writes a new file, never over another, and never half of it.
-fn put(file: &Path, text: &str, taken: impl Fn() -> String) -> Result<(), Failure> {
+pub(super) fn put(file: &Path, text: &str, taken: impl Fn() -> String) -> Result<(), Failure> {
     let failed = |error: std::io::Error| {
         let message = match error.kind() {
             ErrorKind::AlreadyExists => taken(),

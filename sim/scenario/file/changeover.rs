@@ -55,6 +55,12 @@ macro_rules! changeover {
             /// Share of all elements but the largest that is added to the largest. Default: 50 % for pouching (two people work at once), 100 % otherwise (common practice, no source).
             #[serde(default)]
             pub rest_share: Option<Share>,
+            /// Least time of a changeover in which anything is changed: standstill, lock-out, cool-down, guard checks. Nothing makes it shorter, and no variant may lower it. Default: 0 min, as the times tell all.
+            #[serde(default)]
+            pub locked: Option<Duration>,
+            /// Work on the next job that its people do away from the machine while it still runs: trolley, knives, cores and reels laid ready. Taken off the changeover as far as the lot waited in the queue during the run before it, never below `locked`. Default: none.
+            #[serde(default)]
+            pub prepare: Option<Duration>,
             /// Extra time after standing longer than `cold_after`: warming up. Default: none.
             #[serde(default)]
             pub cold_start: Option<RandomTime>,
@@ -73,6 +79,8 @@ macro_rules! changeover {
                     elements: vec![$((stringify!($key), self.$key.as_ref())),*],
                     waste: self.waste.as_ref().map(|lost| vec![$(lost.$key.as_ref()),*]),
                     rest_share: self.rest_share.as_ref(),
+                    locked: self.locked.as_ref(),
+                    prepare: self.prepare.as_ref(),
                     cold_start: self.cold_start.as_ref(),
                     cold_after: self.cold_after.as_ref(),
                     table: &self.table,
@@ -88,6 +96,8 @@ pub(crate) struct ChangeoverView<'a> {
     /// Web lost by element, in the order of `elements`.
     pub waste: Option<Vec<Option<&'a Length>>>,
     pub rest_share: Option<&'a Share>,
+    pub locked: Option<&'a Duration>,
+    pub prepare: Option<&'a Duration>,
     pub cold_start: Option<&'a RandomTime>,
     pub cold_after: Option<&'a Duration>,
     pub table: &'a [TableLine],
@@ -150,7 +160,7 @@ changeover! {
         height,
         /// Another gusset. Default: 35 min.
         gusset,
-        /// Zipper put in, taken out or threaded. Default: 25 min.
+        /// Zipper put in, taken out or threaded, or one of another kind. Default: 25 min.
         zipper,
         /// Another format. Default: 90 min.
         format,
@@ -158,6 +168,8 @@ changeover! {
         flat_bottom,
         /// Each punch, notch, hole or corner tool that differs. Default: 10 min.
         punch,
+        /// Other seal bars: another `bottom` of the product. Default: 20 min (assumed).
+        seal_bars,
     }
 }
 

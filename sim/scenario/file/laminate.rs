@@ -34,9 +34,15 @@ pub struct Laminate {
     /// Lamination passes: their number, where all are alike (2 for three plies bonded one after the other), or a list of them in order, each with what it adds. Of a list the web of each pass is paid and lost where it is joined; with a number all of the laminate is reckoned from print on.
     #[serde(default)]
     pub passes: Passes,
+    /// Kinds of web that it is: words of your own, such as mono_pe or soft_touch, for machines that run such webs slower (`speed_for`).
+    #[serde(default)]
+    pub kinds: Vec<String>,
     /// Corona treatment that its webs need at lamination; only a laminator with such treaters takes it.
     #[serde(default)]
     pub treat: Treating,
+    /// Time from print, or from the press where one is in the cell, until ink or toner is dry enough for the first pass, round the clock. Take it from their makers. Default: none.
+    #[serde(default)]
+    pub dry: Option<Duration>,
     /// Longest waits before its laminations. Default: none.
     #[serde(default)]
     pub longest: Option<Longest>,
@@ -137,6 +143,9 @@ pub struct Pass {
     /// Corona treatment it needs. Default: that of the laminate.
     #[serde(default)]
     pub treat: Option<Treating>,
+    /// Kinds of web that it runs as. Default: those of the laminate.
+    #[serde(default)]
+    pub kinds: Option<Vec<String>>,
     /// Fastest web speed of this pass; a slower laminator runs at its own. Default: no limit.
     #[serde(default)]
     pub speed: Option<Speed>,

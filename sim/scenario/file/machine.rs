@@ -5,9 +5,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Acceleration, ChangeoverView, Duration, FirstOff, LaminationChangeover, Length, Named,
-    PlainChangeover, PouchFormat, PouchingChangeover, PressChangeover, Process, RandomLength,
-    RandomShare, RandomTime, Rate, Share, SlittingChangeover, Speed, Width,
+    Acceleration, Breakdown, ChangeoverView, Duration, FirstOff, LaminationChangeover, Length,
+    Mass, MicroStops, Named, PlainChangeover, PouchFormat, PouchingChangeover, PressChangeover,
+    Process, RandomShare, Rate, Share, SlittingChangeover, Speed, Width,
 };
 
 /// What happens to work in progress when the shift ends.
@@ -35,83 +35,19 @@ pub struct Crew {
     /// Pool and people during the run; 0.5 when one person tends two machines.
     #[serde(default)]
     pub run: Named<f64>,
-    /// A smaller crew with which the machine runs, slower, where the whole run crew is not there. Default: it stands.
+    /// A smaller crew, or one with people of other pools who stand in, with which the machine runs where the whole run crew is not there. Default: it stands.
     #[serde(default)]
     pub short: Option<ShortCrew>,
 }
 
-/// A smaller run crew.
+/// A smaller run crew, or one with others who stand in.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ShortCrew {
-    /// Pool and people: of the pools of the run crew, of at least one of them fewer.
+    /// Pool and people: of at least one pool of the run crew fewer, and no more in all. Those of other pools, or more of one, are trained for it and stand in; they leave when the whole crew is there.
     pub people: Named<f64>,
     /// Share of its own speed at which the machine runs with them.
     pub speed: Share,
-}
-
-/// What a breakdown clock counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum ClockOf {
-    /// Running time of the machine.
-    #[default]
-    Running,
-    /// All time, day and night.
-    Calendar,
-}
-
-/// A cause of breakdown.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Breakdown {
-    /// Time from the end of one to the next. Give this or `every_metres`. Common practice for a pouch machine 4 to 20 h, for laminators and slitters 20 to 80 h, no source.
-    #[serde(default)]
-    pub every: Option<RandomTime>,
-    /// Web run from one to the next, for web breaks. Common practice 5,000 to 40,000 m, no source.
-    #[serde(default)]
-    pub every_metres: Option<RandomLength>,
-    /// Which time `every` counts.
-    #[serde(default)]
-    pub of: ClockOf,
-    /// Repair. Common practice 10 to 90 min, no source.
-    pub repair: RandomTime,
-    /// Who mends it, where `crew` does not tell.
-    #[serde(default)]
-    pub by: RepairBy,
-    /// People of a pool the repair needs, such as a fitter: the machine stays down until they come.
-    #[serde(default)]
-    pub crew: Named<f64>,
-    /// With `by: service`: the calendar of its hours. Default: round the clock.
-    #[serde(default)]
-    pub hours: Option<String>,
-    /// Re-threading after the repair.
-    #[serde(default = "no_time")]
-    pub rethread: Duration,
-    /// Web lost.
-    #[serde(default = "no_length")]
-    pub waste: Length,
-}
-
-/// Who mends a machine.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum RepairBy {
-    /// The people that run it: the repair stands still while they are away. Common practice, no source.
-    #[default]
-    Crew,
-    /// A service from outside: it needs nobody of the cell and goes on whether the machine is open or not. Threading the web again needs the crew.
-    Service,
-}
-
-/// Short stops that the operator clears himself.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct MicroStops {
-    /// Running time between them. Common practice for a pouch machine 3 to 8 an hour, no source.
-    pub every: RandomTime,
-    /// Length. Common practice 0.3 to 2 min, no source.
-    pub lasting: RandomTime,
 }
 
 /// A machine, or hours of it, kept for some classes of orders.
@@ -255,6 +191,9 @@ machine! {
         /// Processes it can run, each with its speed. Common practice on short lots: thermal 20 to 80 m/min, solventless 100 to 250, solvent_based 100 to 300, water_based 80 to 200, no source.
         #[schemars(extend("propertyNames" = { "$ref": "#/$defs/Process" }))]
         processes: IndexMap<Process, Speed>,
+        /// Share of its speed that it reaches with webs of a kind (see `kinds` of laminates); of several kinds the least counts. Default: all of it.
+        #[serde(default)]
+        speed_for: Named<Share>,
         /// Acceleration and deceleration. Common practice, no source.
         #[serde(default = "ramp_8")]
         ramp: Acceleration,
@@ -270,6 +209,9 @@ machine! {
         /// Largest roll on the rewind. Common practice for short-run machines, no source.
         #[serde(default = "mm_800")]
         rewind_max: Width,
+        /// Heaviest roll that its shafts, its lift or its people take: rolls are made no heavier. What people may lift by hand is a matter of local rules. Default: no limit.
+        #[serde(default)]
+        lift: Option<Mass>,
         /// Outside diameter of the core (a 76 mm core is 76 mm inside, about 92 mm outside). Common practice, no source.
         #[serde(default = "mm_92")]
         core: Width,
@@ -309,6 +251,9 @@ machine! {
     Slitter, SlittingChangeover {
         /// Average speed once running. Common practice with printed laminate 80 to 250 m/min, far below the brochure, no source.
         speed: Speed,
+        /// Share of its speed that it reaches with webs of a kind (see `kinds` of laminates); of several kinds the least counts. Default: all of it.
+        #[serde(default)]
+        speed_for: Named<Share>,
         /// Acceleration and deceleration. Common practice, no source.
         #[serde(default = "ramp_10")]
         ramp: Acceleration,
@@ -322,6 +267,9 @@ machine! {
         /// Largest rewound reel. Common practice, no source.
         #[serde(default = "mm_400")]
         rewind_max: Width,
+        /// Heaviest reel that its shafts, its lift or its people take: reels are made no heavier. Default: no limit.
+        #[serde(default)]
+        lift: Option<Mass>,
         /// Outside diameter of the core. Common practice, no source.
         #[serde(default = "mm_92")]
         core: Width,
@@ -356,10 +304,16 @@ machine! {
         /// Cap on the speed of the web. Common practice 20 to 45 m/min, no source.
         #[serde(default = "speed_30")]
         web_speed: Speed,
+        /// Share of its cycles and of its `web_speed` that it reaches with webs of a kind (see `kinds` of laminates); of several kinds the least counts; `dwell` stays. Default: all of it.
+        #[serde(default)]
+        speed_for: Named<Share>,
         /// Seal dwell by caliper: up to this caliper, that long; thicker film takes the last one. Default: no cap from dwell.
         #[serde(default)]
         #[schemars(extend("propertyNames" = { "format": "film thickness" }))]
         dwell: IndexMap<super::Caliper, Duration>,
+        /// More dwell where the product has a zipper: its profile takes heat, too. Needs `dwell`.
+        #[serde(default = "no_time")]
+        zipper_dwell: Duration,
         /// Time to index from one pouch to the next, with `dwell`. Common practice, no source.
         #[serde(default = "index")]
         index: Duration,
@@ -369,13 +323,19 @@ machine! {
         /// Widest web. Common practice for conventional machines; 350 to 650 mm for short-run ones, no source.
         #[serde(default = "mm_1050")]
         web_max: Width,
+        /// Largest reel on its unwinds: the slitter makes none larger. Default: no limit.
+        #[serde(default)]
+        unwind_max: Option<Width>,
+        /// Heaviest reel that its shafts, its lift or its people take: the slitter makes none heavier. Default: no limit.
+        #[serde(default)]
+        lift: Option<Mass>,
         /// Lanes side by side.
         #[serde(default = "one")]
         #[schemars(range(min = 1, max = 20))]
         lanes: u32,
-        /// Unwinds: webs it can join, and reels of slit lanes that run side by side. stand_up_inserted, stand_up_two_web and flat_bottom need one more than the reels of their body.
+        /// Unwinds: one for each reel that runs at a time, of the body and of further webs. Two lanes of stand_up_two_web or flat_bottom need four; two lanes of stand_up_inserted three, as they share a gusset reel.
         #[serde(default = "one")]
-        #[schemars(range(min = 1, max = 4))]
+        #[schemars(range(min = 1, max = 16))]
         webs: u32,
         /// Has a zipper module.
         #[serde(default)]
@@ -461,7 +421,6 @@ defaults! {
     carton: Duration = "1.5 min";
     index: Duration = "0.15 s";
     index_per_mm: Duration = "0.0006 s";
-    no_length: Length = "0 m";
     m_8: Length = "8 m";
     m_10: Length = "10 m";
     m_20: Length = "20 m";

@@ -18,6 +18,7 @@ mod orders;
 mod people;
 mod product;
 mod station;
+mod stops;
 mod text;
 mod variant;
 
@@ -36,6 +37,7 @@ pub use orders::*;
 pub use people::*;
 pub use product::*;
 pub use station::*;
+pub use stops::*;
 pub use text::*;
 pub use variant::*;
 
@@ -50,8 +52,8 @@ pub type Named<V> = IndexMap<String, V>;
 #[serde(deny_unknown_fields)]
 #[schemars(title = "Scenario")]
 pub struct ScenarioFile {
-    /// Version of this file format: `1`.
-    #[schemars(range(min = 1, max = 1))]
+    /// Version of this file format: `2`. Files of format 1 are rewritten by `pouchcast renew`.
+    #[schemars(range(min = 2, max = 2))]
     pub format: u32,
     /// Title, shown on every result.
     pub name: String,
@@ -82,6 +84,9 @@ pub struct ScenarioFile {
     /// Film structures by name.
     #[serde(default)]
     pub laminates: Named<Laminate>,
+    /// Widths of printed web that the shop keeps, one to three as a rule. A product without `web` is printed on the one that takes least web for a pouch, and `explain` compares them. Default: each product tells its `web`.
+    #[serde(default)]
+    pub web_widths: Vec<Width>,
     /// What is sold, by name.
     pub products: Named<Product>,
     /// The steps of the cell by name, in floor order, each with its machines.

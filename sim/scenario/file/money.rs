@@ -62,6 +62,9 @@ pub struct Money {
     /// Whether good pouches beyond the ordered quantity are paid: they count for margin and premium, or they do not.
     #[serde(default)]
     pub overs: Overs,
+    /// With paid overs: what is paid of them at most, as a share of the ordered quantity. Default: all.
+    #[serde(default)]
+    pub overs_most: Option<Share>,
 }
 
 /// Whether good pouches beyond the ordered quantity are paid.

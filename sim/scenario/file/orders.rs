@@ -104,6 +104,9 @@ pub struct Stream {
     /// SKUs of one product in an order share one roll, one behind the other, until they are parted at pouch making.
     #[serde(default)]
     pub gang: bool,
+    /// All SKUs of an order are of one product: artworks of it.
+    #[serde(default)]
+    pub one_product: bool,
 }
 
 fn always() -> String {

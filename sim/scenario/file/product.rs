@@ -1,6 +1,8 @@
 //! Products: format, sizes, web, lanes, features, route.
 
-use schemars::JsonSchema;
+use std::borrow::Cow;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
 use super::{Named, RandomTime, Share, Width};
@@ -54,7 +56,7 @@ pub struct Product {
     /// Film structure of the body web. Required with a format.
     #[serde(default)]
     pub laminate: Option<String>,
-    /// Width of the printed web. Required with a format.
+    /// Width of the printed web. Required with a format where the scenario has no `web_widths`; with them the default is the one that takes least web for a pouch.
     #[serde(default)]
     pub web: Option<Width>,
     /// Lanes side by side on the printed web. Default: as many as fit between the trims.
@@ -71,9 +73,12 @@ pub struct Product {
     /// Trim between two lanes. Common practice, no source.
     #[serde(default = "no_trim")]
     pub centre_trim: Width,
-    /// Whether it has a zipper.
+    /// Whether it has a zipper, or its kind: a word of your own, such as press_to_close or slider. Another kind is a `zipper` changeover.
     #[serde(default)]
-    pub zipper: bool,
+    pub zipper: Zipper,
+    /// Form of its bottom seal: a word of your own, such as round or square. Another one is a changeover of `seal_bars`. Default: it does not matter.
+    #[serde(default)]
+    pub bottom: Option<String>,
     /// What its pouch machine must have besides: words of your own, each among the `modules` of a pouch machine.
     #[serde(default)]
     pub features: Vec<String>,
@@ -100,6 +105,43 @@ pub struct Product {
     #[serde(default)]
     #[schemars(length(min = 1))]
     pub route: Option<Vec<String>>,
+}
+
+/// Whether a product has a zipper, and of which kind.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(untagged)]
+pub enum Zipper {
+    /// One without a name, or none.
+    Has(bool),
+    /// One of a kind.
+    Kind(String),
+}
+
+impl Default for Zipper {
+    fn default() -> Self {
+        Self::Has(false)
+    }
+}
+
+impl JsonSchema for Zipper {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Zipper".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": ["boolean", "string"], "default": false })
+    }
+}
+
+impl Zipper {
+    /// Whether there is one.
+    pub fn is_there(&self) -> bool {
+        !matches!(self, Self::Has(false))
+    }
 }
 
 /// A material that may come late.

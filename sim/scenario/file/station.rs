@@ -50,8 +50,10 @@ pub enum Setting {
     Height,
     /// Gusset.
     Gusset,
-    /// With or without a zipper.
+    /// With or without a zipper, and its kind.
     Zipper,
+    /// Form of the bottom seal.
+    Bottom,
     /// Punches, notches, holes and corners.
     Punch,
 }

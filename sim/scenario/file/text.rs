@@ -122,6 +122,8 @@ scalars! {
     Weight, "mass per area", false, ["131 g/m2"];
     /// Density.
     Density, "density", false, ["0.92 g/cm3"];
+    /// Mass of a roll.
+    Mass, "mass", false, ["60 kg"];
     /// A plain number above zero.
     Number, "number", true, ["100", "2.5"];
     /// A duration that may vary.

@@ -50,8 +50,8 @@ pub struct Variant {
 #[serde(deny_unknown_fields)]
 #[schemars(title = "Variants")]
 pub struct VariantsFile {
-    /// Version of this file format: `1`.
-    #[schemars(range(min = 1, max = 1))]
+    /// Version of this file format: `2`. Files of format 1 are rewritten by `pouchcast renew`.
+    #[schemars(range(min = 2, max = 2))]
     pub format: u32,
     /// File name of the scenario that is changed, in the same folder.
     pub base: String,

@@ -6,7 +6,7 @@ use crate::plant::{
 use crate::random::Dist;
 use crate::units::Dimension;
 
-use super::super::file::{ChangeoverView, TableLine};
+use super::super::file::{ChangeoverView, Duration, TableLine};
 use super::super::problem::Problem;
 use super::machine::waste;
 use super::{At, Checker, Names};
@@ -64,6 +64,7 @@ pub(super) fn default_time(work: Work, reactive: bool, key: &str) -> &'static st
         (Work::Pouching, "format") => "90 min",
         (Work::Pouching, "flat_bottom") => "120 min",
         (Work::Pouching, "punch") => "10 min",
+        (Work::Pouching, "seal_bars") => "20 min",
         _ => "0 min",
     }
 }
@@ -82,6 +83,7 @@ fn kind(key: &str) -> ElementKind {
         "gusset" => ElementKind::Gusset,
         "zipper" => ElementKind::Zipper,
         "punch" => ElementKind::Punch,
+        "seal_bars" => ElementKind::SealBars,
         "treater" => ElementKind::Treater,
         _ => ElementKind::Job,
     }
@@ -157,6 +159,22 @@ pub(super) fn changeover(
         None if work == Work::Pouching => 0.5,
         None => 1.0,
     };
+    let mut minutes = |key: &str, text: Option<&Duration>| {
+        text.map_or(0.0, |text| {
+            check.at_most(&at.key(key), &text.0, Dimension::Duration, 480.0, "8 h")
+        })
+    };
+    let locked_min = minutes("locked", view.locked);
+    let prepare_min = minutes("prepare", view.prepare);
+    if view.prepare.is_some() && view.locked.is_none() {
+        check.push(
+            Problem::error(
+                at.key("prepare").name(),
+                "what is laid ready shortens a changeover, and nothing says how far",
+            )
+            .expected("`locked` beside it: standstill, lock-out, cool-down and guard checks, such as `5 min`"),
+        );
+    }
     let cold_start = view
         .cold_start
         .map(|text| check.random(&at.key("cold_start"), &text.0, Dimension::Duration));
@@ -176,6 +194,8 @@ pub(super) fn changeover(
     Changeover {
         elements,
         rest_share,
+        locked_min,
+        prepare_min,
         loses_by_element: view.waste.is_some() && table.is_none(),
         table,
         cold_start,

@@ -68,7 +68,7 @@ mod tests {
     /// Two benches that two products pass in opposite orders.
     fn benches(staging: [&str; 2]) -> String {
         said(&format!(
-            "format: 1\nname: circle\nrun: {{ seed: 1, warm_up: 0 min, measure: 2 weeks, run_out: 0 min }}\n\
+            "format: 2\nname: circle\nrun: {{ seed: 1, warm_up: 0 min, measure: 2 weeks, run_out: 0 min }}\n\
              products: {{ a: {{ route: [s, t] }}, b: {{ route: [t, s] }} }}\nstations:\n  \
              s: {{ work: bench, time: 1 min{}, machines: {{ m: {{}} }} }}\n  \
              t: {{ work: bench, time: 1 min{}, machines: {{ n: {{}} }} }}\n\
@@ -93,7 +93,7 @@ mod tests {
     fn racks(passes: u8, keys: &str) -> String {
         let films = ["a, b", "a, b, c"][usize::from(passes) - 1];
         said(&format!(
-            "format: 1\nname: racks\nrun: {{ seed: 1, warm_up: 0 min, measure: 2 weeks, run_out: 0 min }}\n\
+            "format: 2\nname: racks\nrun: {{ seed: 1, warm_up: 0 min, measure: 2 weeks, run_out: 0 min }}\n\
              rooms: {{ rack: {{ {keys} }} }}\n\
              adhesives:\n  glue: {{ process: solventless, racks: rack, second_pass_after: 24 h, slit_after: 24 h, \
              pouch_after: 48 h, ship_after: 72 h, data_sheet: {{ slit_after: 24 h, \

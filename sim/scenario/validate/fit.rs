@@ -249,10 +249,15 @@ fn misfit(
             "format",
             format!("the format joins {needed} webs, the machine {there} (`webs`)"),
         ),
-        Misfit::Unwinds(needed, there) => (
+        Misfit::Unwinds(body, 0, there) => (
+            "lanes",
+            format!("{body} reels side by side need {body} unwinds, it has {there} (`webs`)"),
+        ),
+        Misfit::Unwinds(body, more, there) => (
             "lanes",
             format!(
-                "{needed} reels side by side need {needed} unwinds, it has {there} for the body (`webs`)"
+                "reels side by side, {body} of the body and {more} of further webs, need {} unwinds, it has {there} (`webs`)",
+                body + more
             ),
         ),
         Misfit::Zipper => ("zipper", "it has no zipper module".to_string()),

@@ -9,6 +9,7 @@ use crate::units::Dimension;
 
 use super::super::file::{self, Passes, Process, ScenarioFile};
 use super::super::problem::Problem;
+use super::kinds::numbers;
 use super::{At, Checker, Names, longest};
 
 pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names) -> Vec<Laminate> {
@@ -35,6 +36,9 @@ pub(super) fn laminates(check: &mut Checker, file: &ScenarioFile, names: &Names)
         };
         if let Some(longest) = &written.longest {
             laminate.longest_min = longest::waits(check, &at.key("longest"), longest);
+        }
+        if let Some(dry) = &written.dry {
+            laminate.dry_min = longest::dry(check, &at.key("dry"), dry, laminate.longest_min[0]);
         }
         laminates.push(laminate);
     }
@@ -89,6 +93,7 @@ impl<'a> Reader<'a> {
             treat: super::material::treated(written.treat),
             film,
             finish,
+            kinds: self.kinds(),
             speed_m_per_min: f64::INFINITY,
             enters: sheet,
             leaves: sheet,
@@ -155,6 +160,10 @@ impl<'a> Reader<'a> {
                 treat: super::material::treated(pass.treat.unwrap_or(written.treat)),
                 film: self.film(known, &pass.films, format!(", pass {}", number + 1)),
                 finish: index_in(&mut known.finishes, finish.as_str()),
+                kinds: match &pass.kinds {
+                    Some(told) => numbers(self.names, told),
+                    None => self.kinds(),
+                },
                 speed_m_per_min: speed.unwrap_or(f64::INFINITY),
                 enters,
                 leaves: sum,
@@ -202,8 +211,15 @@ impl<'a> Reader<'a> {
             weight_g_per_m2: sheet.weight_g_per_m2,
             price_per_m2: sheet.price_per_m2,
             longest_min: [f64::INFINITY; 2],
+            dry_min: 0.0,
+            kinds: self.kinds(),
             passes,
         }
+    }
+
+    /// Kinds of web that the laminate is.
+    fn kinds(&self) -> Vec<u16> {
+        numbers(self.names, &self.written.kinds)
     }
 
     /// Index of the adhesive of the laminate, if it names one.

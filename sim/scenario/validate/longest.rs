@@ -1,4 +1,4 @@
-//! Longest waits of laminates before their laminations.
+//! Least and longest waits of laminates before their laminations.
 //!
 //! In: the key as written. Out: minutes; errors where a web would be too old before it may go on.
 
@@ -27,6 +27,25 @@ pub(super) fn waits(check: &mut Checker, at: &At, written: &file::Longest) -> [f
             )
         })
     })
+}
+
+/// Time until print is dry, minutes; it must be over before the web is too old.
+pub(super) fn dry(check: &mut Checker, at: &At, written: &file::Duration, longest: f64) -> f64 {
+    let dry = check.above_zero(at, &written.0, Dimension::Duration, 43_200.0, "30 days");
+    if dry >= longest {
+        check.push(
+            Problem::error(
+                at.value(),
+                format!(
+                    "print is dry after {}, and after {} the web is too old for lamination (`longest`)",
+                    duration(dry),
+                    duration(longest)
+                ),
+            )
+            .expected(format!("less than {}", duration(longest))),
+        );
+    }
+    dry
 }
 
 /// No web may be too old for its next pass before its hold lets it go there.

@@ -126,6 +126,13 @@ pub(super) fn machine(
                 &written.lasting.0,
                 Dimension::Duration,
             ),
+            waste_m: check.at_most(
+                &at.key("micro_stops").key("waste"),
+                &written.waste.0,
+                Dimension::Length,
+                1000.0,
+                "1000 m",
+            ),
         }),
         first_off: None,
         maintenance,
@@ -135,6 +142,7 @@ pub(super) fn machine(
             .kept_for
             .and_then(|written| policy::kept_for(check, names, &at.key("kept_for"), written)),
         film_reel_m: None,
+        speed_for: Vec::new(),
         film_change_min: 0.0,
         process,
     };
@@ -223,14 +231,20 @@ fn short_crew(
         .map(|&(pool, need)| (pool, need.saturating_sub(of(pool))))
         .filter(|need| need.1 > 0)
         .collect();
-    let within = |&(pool, need): &(usize, u32)| whole.iter().any(|w| w.0 == pool && need <= w.1);
-    if missing.is_empty() || !few.iter().all(within) {
+    let asked = |pool: usize| whole.iter().find(|need| need.0 == pool).map_or(0, |n| n.1);
+    let leaving: Vec<(usize, u32)> = few
+        .iter()
+        .map(|&(pool, need)| (pool, need.saturating_sub(asked(pool))))
+        .filter(|need| need.1 > 0)
+        .collect();
+    let sum = |crew: &[(usize, u32)]| crew.iter().map(|need| need.1).sum::<u32>();
+    if missing.is_empty() || sum(&few) > sum(whole) {
         check.push(
             Problem::error(
                 at.key("people").name(),
-                "this is no smaller crew than `run`",
+                "this is no crew that could do for `run`",
             )
-            .expected("people of the pools of `run`, of none more and of one of them fewer"),
+            .expected("of one pool of `run` fewer, and no more people in all; those of other pools stand in"),
         );
         return None;
     }
@@ -245,6 +259,7 @@ fn short_crew(
     Some(ShortCrew {
         people: few,
         missing,
+        leaving,
         pace,
     })
 }

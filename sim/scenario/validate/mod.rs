@@ -9,6 +9,7 @@ mod changeover;
 mod circle;
 mod first_off;
 mod fit;
+mod kinds;
 mod laminate;
 mod limits;
 mod longest;
@@ -25,6 +26,7 @@ mod product;
 mod route;
 mod specs;
 mod station;
+mod stock;
 mod supply;
 mod webs;
 
@@ -57,6 +59,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
     let adhesives = material::adhesives(&mut check, file, &names);
     let laminates = laminate::laminates(&mut check, file, &names);
     longest::holds_within(&mut check, &adhesives, &laminates);
+    let web_widths = stock::widths(&mut check, file);
     let mut products = product::products(&mut check, file, &names);
     let stations = station::stations(&mut check, file, &names);
     let classes = orders::classes(&mut check, file, &names);
@@ -73,6 +76,7 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
         rooms,
         adhesives,
         laminates,
+        web_widths,
         products: file
             .products
             .keys()
@@ -112,6 +116,20 @@ pub(super) fn plant(file: &ScenarioFile, table: Option<&Table>) -> (Option<Plant
         return (None, check.problems);
     }
     ((!refused).then_some(plant), check.problems)
+}
+
+/// Share of a week in which each calendar of a file is open, by name.
+pub(super) fn open_shares(file: &ScenarioFile) -> Vec<(String, f64)> {
+    let mut check = Checker {
+        problems: Vec::new(),
+    };
+    let run = people::run(&mut check, file);
+    let calendars = people::calendars(&mut check, file, &run);
+    let share = |calendar: &crate::plant::Calendar| calendar.weekly_open_min() as f64 / 10_080.0;
+    calendars
+        .iter()
+        .map(|c| (c.name.clone(), share(c)))
+        .collect()
 }
 
 /// A path being built.
@@ -157,6 +175,16 @@ pub(super) struct Names {
     pub classes: Vec<String>,
     /// What pouch machines have besides, in order of first mention.
     pub modules: Vec<String>,
+    /// Kinds of web, in order of first mention.
+    pub kinds: Vec<String>,
+    /// Widths of printed web that are kept, mm, and the widest that the cell takes.
+    pub web_widths: Vec<f64>,
+    /// The widest web that the cell takes, mm.
+    pub widest_mm: f64,
+    /// Kinds of zippers, in order of first mention.
+    pub zippers: Vec<String>,
+    /// Forms of bottom seals, in order of first mention.
+    pub bottoms: Vec<String>,
     /// Every pouch machine that inserts gussets runs an even number of lanes.
     pub even_gusset: bool,
 }
@@ -182,6 +210,11 @@ impl Names {
             stations: keys(file.stations.keys().collect()),
             classes,
             modules: product::modules(file),
+            kinds: kinds::kinds(file),
+            web_widths: stock::known(file),
+            widest_mm: stock::widest(file),
+            zippers: product::zippers(file),
+            bottoms: product::bottoms(file),
             even_gusset: product::even_gusset(file),
         }
     }

@@ -142,12 +142,32 @@ pub(super) fn money(check: &mut Checker, file: &ScenarioFile, names: &Names, pla
         margin_per_thousand,
         premium_per_thousand,
         outside_per_thousand,
-        overs_paid: written.overs == file::Overs::Paid,
+        overs_paid: overs_paid(check, &at, written),
         purchases,
         gaps: Vec::new(),
     };
     told.gaps = gaps(&told, plant, &machines, &unpriced);
     plant.money = Some(told);
+}
+
+/// Overs that are paid, as a share of the ordered quantity; infinite for all.
+fn overs_paid(check: &mut Checker, at: &At, written: &file::Money) -> f64 {
+    let at = at.key("overs_most");
+    match (written.overs, &written.overs_most) {
+        (file::Overs::Paid, None) => f64::INFINITY,
+        (file::Overs::Paid, Some(most)) => {
+            check.at_most(&at, &most.0, Dimension::Share, 1.0, "100 %")
+        }
+        (file::Overs::Unpaid, most) => {
+            if most.is_some() {
+                check.push(
+                    Problem::warning(at.name(), "`overs_most` has no effect with `overs: unpaid`")
+                        .expected("`overs: paid`, or no `overs_most`"),
+                );
+            }
+            0.0
+        }
+    }
 }
 
 /// Values by name, in the order of the names they belong to.

@@ -201,6 +201,7 @@ pub(super) fn arrivals(
         let quantity = count(check, &at.key("quantity"), &written.quantity.0, 1e8);
         streams.push(Arrivals {
             gang: written.gang,
+            one_product: written.one_product,
             name: written.name.clone(),
             gap,
             // The first calendar is the one that never closes.
@@ -378,7 +379,14 @@ pub(super) fn unused(check: &mut Checker, file: &ScenarioFile) {
     };
     for name in file.people.keys() {
         if !crews().any(|(_, machine)| {
-            machine.crew.run.contains_key(name) || machine.crew.changeover.contains_key(name)
+            let looks = machine.first_off.as_ref().map(|first_off| &first_off.crew);
+            machine.crew.run.contains_key(name)
+                || machine.crew.changeover.contains_key(name)
+                || looks.is_some_and(|crew| crew.contains_key(name))
+                || machine
+                    .breakdowns
+                    .iter()
+                    .any(|cause| cause.crew.contains_key(name))
         }) {
             warn(
                 At::block("people").key(name).name(),

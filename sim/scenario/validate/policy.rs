@@ -84,6 +84,7 @@ fn settings(work: Work) -> &'static [(Setting, ElementKind, &'static str)] {
             (Setting::Height, ElementKind::Height, "height"),
             (Setting::Gusset, ElementKind::Gusset, "gusset"),
             (Setting::Zipper, ElementKind::Zipper, "zipper"),
+            (Setting::Bottom, ElementKind::SealBars, "bottom"),
             (Setting::Punch, ElementKind::Punch, "punch"),
         ],
         Work::Inspection | Work::Spouting | Work::Packing | Work::Bench => &[],

@@ -67,13 +67,18 @@ pub(super) fn pouch(
         "1000 mm",
         "`height`: the finished height, such as `210 mm`",
     );
-    let web = size(
-        "web",
-        &written.web,
-        WEB_MAX_MM,
-        "5000 mm",
-        "`web`: the width of the printed web, such as `760 mm`",
-    );
+    let kept = written.web.is_none() && !names.web_widths.is_empty();
+    let told = if kept {
+        None
+    } else {
+        size(
+            "web",
+            &written.web,
+            WEB_MAX_MM,
+            "5000 mm",
+            "`web`: the width of the printed web, such as `760 mm`, or `web_widths` beside `products`",
+        )
+    };
     let with_gusset = matches!(
         format,
         Format::StandUp
@@ -167,12 +172,11 @@ pub(super) fn pouch(
             "200 mm",
         ),
     };
+    zipper(check, at, &written.zipper);
     let features = features(check, names, at, written);
     let overs = overs(check, at, written);
     let mut draft = Draft { product: None };
-    let (Some(width_mm), Some(height_mm), Some(gusset_mm), Some(web_mm)) =
-        (width, height, gusset, web)
-    else {
+    let (Some(width_mm), Some(height_mm), Some(gusset_mm)) = (width, height, gusset) else {
         return draft;
     };
     let size = PouchSize {
@@ -184,6 +188,13 @@ pub(super) fn pouch(
         ..PouchSize::default()
     };
     let developed_mm = developed_width_mm(format, &size);
+    let stocked = || {
+        let (widths, most) = (&names.web_widths, names.widest_mm);
+        super::stock::taken(widths, most, developed_mm, &trims, written.lanes)
+    };
+    let Some(web_mm) = told.or_else(stocked) else {
+        return draft;
+    };
     let body = Body {
         at,
         name,
@@ -218,9 +229,13 @@ pub(super) fn pouch(
         laminate,
         web_mm,
         trim_mm: web_needed_mm(lanes, developed_mm, &trims) - f64::from(lanes) * developed_mm,
+        edge_trim_mm: trims.edge_mm,
+        centre_trim_mm: trims.centre_mm,
         lanes,
         reel_lanes: webs::reel_lanes(check, &body, lanes),
-        zipper: written.zipper,
+        zipper: written.zipper.is_there(),
+        zipper_kind: names.zipper_kind(&written.zipper),
+        bottom: names.bottom(written.bottom.as_deref()),
         features,
         more_webs,
         per_carton: written.per_carton,
@@ -228,6 +243,27 @@ pub(super) fn pouch(
         overs,
     });
     draft
+}
+
+/// A kind that is a yes or a no is none.
+fn zipper(check: &mut Checker, at: &At, written: &file::Zipper) {
+    let file::Zipper::Kind(kind) = written else {
+        return;
+    };
+    let word = kind.trim().to_lowercase();
+    let meant = match word.as_str() {
+        "yes" | "y" | "on" | "with" => "true",
+        "no" | "n" | "off" | "none" | "without" | "" => "false",
+        _ => return,
+    };
+    check.push(
+        Problem::error(
+            at.key("zipper").value(),
+            format!("`{kind}` is no kind of zipper"),
+        )
+        .expected("`true`, `false`, or a word of your own for its kind, such as `press_to_close`")
+        .help(format!("write `{meant}`")),
+    );
 }
 
 fn features(check: &mut Checker, names: &Names, at: &At, written: &file::Product) -> Vec<u16> {

@@ -38,9 +38,13 @@ fn blank(name: &str) -> Product {
         laminate: 0,
         web_mm: 0.0,
         trim_mm: 0.0,
+        edge_trim_mm: 0.0,
+        centre_trim_mm: 0.0,
         lanes: 1,
         reel_lanes: 1,
         zipper: false,
+        zipper_kind: 0,
+        bottom: 0,
         features: Vec::new(),
         more_webs: Vec::new(),
         per_carton: 1,
@@ -65,7 +69,58 @@ pub(super) fn format(written: PouchFormat) -> Format {
     }
 }
 
-/// What pouch machines have besides, in order of first mention.
+/// Kinds of zippers, each once.
+pub(super) fn zippers(file: &ScenarioFile) -> Vec<String> {
+    each_once(
+        file.products
+            .values()
+            .filter_map(|product| match &product.zipper {
+                file::Zipper::Kind(kind) => Some(kind),
+                file::Zipper::Has(_) => None,
+            }),
+    )
+}
+
+/// Forms of bottom seals, each once.
+pub(super) fn bottoms(file: &ScenarioFile) -> Vec<String> {
+    each_once(
+        file.products
+            .values()
+            .filter_map(|product| product.bottom.as_ref()),
+    )
+}
+
+fn each_once<'a>(words: impl Iterator<Item = &'a String>) -> Vec<String> {
+    let mut each: Vec<String> = Vec::new();
+    for word in words {
+        if !each.contains(word) {
+            each.push(word.clone());
+        }
+    }
+    each
+}
+
+impl Names {
+    /// Number of a kind of zipper; 0 for one without a name.
+    pub fn zipper_kind(&self, zipper: &file::Zipper) -> u16 {
+        match zipper {
+            file::Zipper::Kind(kind) => number_of(&self.zippers, kind),
+            file::Zipper::Has(_) => 0,
+        }
+    }
+
+    /// Number of a form of bottom seal; 0 where it does not matter.
+    pub fn bottom(&self, bottom: Option<&str>) -> u16 {
+        bottom.map_or(0, |bottom| number_of(&self.bottoms, bottom))
+    }
+}
+
+/// Place of a word from 1 on; 0 where it is not among them.
+fn number_of(words: &[String], word: &str) -> u16 {
+    let place = words.iter().position(|known| known == word);
+    place.map_or(0, |place| u16::try_from(place + 1).unwrap_or(u16::MAX))
+}
+
 /// Every pouch machine that makes stand-up pouches with an inserted gusset runs an even number of lanes.
 pub(super) fn even_gusset(file: &ScenarioFile) -> bool {
     file.stations
@@ -79,6 +134,7 @@ pub(super) fn even_gusset(file: &ScenarioFile) -> bool {
         .all(|machine| machine.lanes.is_multiple_of(2))
 }
 
+/// What pouch machines have besides, in order of first mention.
 pub(super) fn modules(file: &ScenarioFile) -> Vec<String> {
     let mut modules: Vec<String> = Vec::new();
     for station in file.stations.values() {
@@ -137,7 +193,8 @@ fn piece(
         ("laminate", written.laminate.is_some()),
         ("web", written.web.is_some()),
         ("lanes", written.lanes.is_some()),
-        ("zipper", written.zipper),
+        ("zipper", written.zipper.is_there()),
+        ("bottom", written.bottom.is_some()),
         ("features", !written.features.is_empty()),
         ("second_web", written.second_web.is_some()),
         ("more_webs", !written.more_webs.is_empty()),

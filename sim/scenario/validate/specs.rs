@@ -147,11 +147,20 @@ pub(super) fn laminator(check: &mut Checker, at: &At, written: &file::Laminator)
         unwind_max_mm: diameters.first().copied().unwrap_or_default(),
         rewind_max_mm: diameters.get(1).copied().unwrap_or_default(),
         core_mm,
+        lift_kg: lift(check, at, written.lift.as_ref()),
         start_waste_m: waste(check, &at.key("start_waste"), &written.start_waste),
         running_waste: check.random_share(&at.key("running_waste"), &written.running_waste.0),
         roll_change_min: splice(check, at, written),
         inline_lanes: written.inline_lanes,
         treaters: material::treated(written.treaters),
+    })
+}
+
+/// Heaviest roll or reel that a machine takes, kg; infinite for no limit.
+fn lift(check: &mut Checker, at: &At, written: Option<&file::Mass>) -> f64 {
+    let at = at.key("lift");
+    written.map_or(f64::INFINITY, |text| {
+        check.above_zero(&at, &text.0, Dimension::Mass, 10_000.0, "10 000 kg")
     })
 }
 
@@ -247,6 +256,7 @@ pub(super) fn slitter(check: &mut Checker, at: &At, written: &file::Slitter) -> 
         knives: written.knives,
         rewind_max_mm: diameters.first().copied().unwrap_or_default(),
         core_mm,
+        lift_kg: lift(check, at, written.lift.as_ref()),
         doff_min: check.duration(&at.key("doff"), &written.doff.0),
         core_load_min: check.duration(&at.key("core_load"), &written.core_load.0),
         roll_change_min: check.duration(&at.key("roll_change"), &written.roll_change.0),
@@ -323,6 +333,16 @@ pub(super) fn pouch_machine(
     let seconds = |check: &mut Checker, key: &str, text: &file::Duration| {
         60.0 * check.at_most(&at.key(key), &text.0, Dimension::Duration, 1.0, "60 s")
     };
+    let zipper_dwell_s = seconds(check, "zipper_dwell", &written.zipper_dwell);
+    if zipper_dwell_s > 0.0 && (written.dwell.is_empty() || !written.zipper) {
+        check.push(
+            Problem::warning(
+                at.key("zipper_dwell").name(),
+                "`zipper_dwell` has no effect",
+            )
+            .expected("a machine with `zipper: true` and a `dwell`"),
+        );
+    }
     let mut modules: Vec<u16> = written
         .modules
         .iter()
@@ -341,9 +361,20 @@ pub(super) fn pouch_machine(
         zipper_formats,
         web_speed_m_per_min: speed(check, &at.key("web_speed"), &written.web_speed),
         dwell,
+        zipper_dwell_s,
         index_s: seconds(check, "index", &written.index),
         index_s_per_mm: seconds(check, "index_per_mm", &written.index_per_mm),
         web_max_mm: web_max(check, at, &written.web_max),
+        unwind_max_mm: written.unwind_max.as_ref().map_or(f64::INFINITY, |text| {
+            check.above_zero(
+                &at.key("unwind_max"),
+                &text.0,
+                Dimension::SmallLength,
+                2000.0,
+                "2000 mm",
+            )
+        }),
+        lift_kg: lift(check, at, written.lift.as_ref()),
         lanes_max: written.lanes,
         webs: written.webs,
         zipper: written.zipper,

@@ -96,6 +96,8 @@ pub(super) fn stations(check: &mut Checker, file: &ScenarioFile, names: &Names) 
                 continue;
             };
             let mut one = machine::machine(check, file, names, &machine_at, common, work, process);
+            one.speed_for =
+                super::kinds::speed_for(check, names, &machine_at, written, machine_name);
             if let file::Station::Lamination(station) = written
                 && let Some(laminator) = station.machines.get(machine_name)
             {

@@ -194,6 +194,7 @@ fn further(
         web_mm,
         made_here: !written.bought_in,
         trim_mm: web_needed_mm(lanes, width_mm, body.trims) - f64::from(lanes) * width_mm,
+        serves: 1,
         lanes,
     })
 }
@@ -293,6 +294,7 @@ pub(super) fn second(
         made_here: !written.bought_in,
         trim_mm: web_needed_mm(lanes, computed.reel_width_mm, trims)
             - f64::from(lanes) * computed.reel_width_mm,
+        serves: computed.lanes_per_reel,
         lanes,
     })
 }

@@ -60,7 +60,7 @@ fn first_end_h(trace: &Trace) -> f64 {
 /// times; `promises`: by customer, or none.
 fn floor(arrive: &[f64], times: &[&[f64]], keys: &[&str], promises: &[f64]) -> String {
     let mut text = format!(
-        "format: 1\nname: trace\nrun: {{ seed: 1, replications: 1, warm_up: 0 min, measure: {} min, run_out: 0 min }}\nproducts:\n",
+        "format: 2\nname: trace\nrun: {{ seed: 1, replications: 1, warm_up: 0 min, measure: {} min, run_out: 0 min }}\nproducts:\n",
         2.0 * AHEAD - 1.0
     );
     for n in 0..arrive.len() {
@@ -316,7 +316,7 @@ fn shifts() -> Vec<Check> {
     .into_iter()
     .map(|(start, work, open, end)| {
         let text = format!(
-            "format: 1\nname: shifts\nrun: {{ seed: 1, warm_up: 0 h, measure: 180 h, run_out: 300 h, start: 2027-01-04 }}\n\
+            "format: 2\nname: shifts\nrun: {{ seed: 1, warm_up: 0 h, measure: 180 h, run_out: 300 h, start: 2027-01-04 }}\n\
              calendars: {{ day: {{ {open} }} }}\nproducts: {{ piece: {{}} }}\nstations:\n  s1: {{ work: bench, time: {work} h, machines: {{ server: {{ calendar: day }} }} }}\n\
              orders: [{{ name: one, every: {start} h, products: {{ piece: 100 % }} }}]\n"
         );
