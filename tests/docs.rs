@@ -98,7 +98,7 @@ fn share(summary: &summary::Summary, key: &str) -> f64 {
     summary.get(key).unwrap_or_else(|| panic!("{key}")).mean
 }
 
-/// Bounds are common practice for short runs, no source: laminator used 20 to 60 %, slitter 25 to 55 %,
+/// Bounds are common practice for short runs, no source: laminator used 20 to 65 % (one for two processes), slitter 25 to 55 %,
 /// waste 8 to 20 % of the web, all orders done, the promise kept mostly but not always.
 #[test]
 fn the_worked_shops_are_healthy() {
@@ -125,7 +125,7 @@ fn the_worked_shops_are_healthy() {
             );
         };
         within(&format!("machine/{machine}/utilisation"), use_from, use_to);
-        within("station/lamination/utilisation", 0.20, 0.60);
+        within("station/lamination/utilisation", 0.20, 0.65);
         within("station/slitting/utilisation", 0.25, 0.55);
         within("cell/waste_share", 0.08, 0.20);
         within("on_time/all", 0.90, 0.998);

@@ -5,6 +5,7 @@
 
 use crate::model::{Dressing, Job, Model, differing, start_waste_mm};
 use crate::plant::{ELEMENT_KINDS, ElementKind, Machine, Process};
+use crate::trade::Format;
 use crate::trade::changeover::overlap;
 
 /// How the machine stands when the job comes.
@@ -140,6 +141,12 @@ pub fn unlike(machine: &Machine, to: &Dressing) -> Dressing {
         }
     }
     from.punches = 0;
+    if let Process::Pouching(spec) = &machine.process {
+        let flat = |format: Format| format == Format::FlatBottom;
+        // To or from a flat bottom is an element of its own, where the machine makes both.
+        let both = spec.formats.iter().any(|f| flat(f.0) != to.flat_bottom);
+        from.flat_bottom = to.flat_bottom != both;
+    }
     if let Process::Lamination(spec) = &machine.process {
         let slot = ElementKind::Treater as usize;
         let bits = to.setting[slot].saturating_sub(1);

@@ -133,20 +133,22 @@ pub fn text(model: &Model, explained: &Explanation) -> String {
     page.text()
 }
 
-/// The mean quantity of the first stream that brings the product; 1 where none does.
+/// The mean quantity of the SKUs of a product over all streams that bring it; 1 where none does.
 pub fn usual_quantity(model: &Model, product: usize) -> f64 {
-    let brings = |stream: &&crate::plant::Arrivals| {
-        stream
-            .products
-            .iter()
-            .any(|&(p, share)| p == product && share > 0.0)
-    };
-    model
-        .plant
-        .arrivals
-        .iter()
-        .find(brings)
-        .map_or(1.0, |stream| stream.quantity.mean().round().max(1.0))
+    let plant = &model.plant;
+    let (mut pouches, mut skus) = (0.0, 0.0);
+    for stream in &plant.arrivals {
+        let of_it = stream.products.iter().filter(|share| share.0 == product);
+        let share =
+            of_it.map(|share| share.1).sum::<f64>() * stream.skus_per_week(&plant.calendars);
+        pouches += share * stream.quantity.mean();
+        skus += share;
+    }
+    if skus > 0.0 {
+        (pouches / skus).round().max(1.0)
+    } else {
+        1.0
+    }
 }
 
 /// The webs of a product with their plans, as the engine makes them at release.

@@ -2,7 +2,7 @@
 //!
 //! In: the plan of a web. Out: lines; the parts add up to the whole.
 
-use crate::model::{Model, Worth};
+use crate::model::{Job, Model, StepPlan, Worth};
 use crate::units::grouped;
 
 use super::geometry::number;
@@ -76,7 +76,15 @@ pub fn area(model: &Model, explained: &Explanation, web: &Web) -> Area {
     let good = |pouches: f64| lane_m2(pouches * part.pitch_mm * part.length_ratio);
     out.pouches = good(ordered);
     out.overs = good(ordered * product.overs);
-    // A further web loses at the pouch machine what the body loses there.
+    // A further web loses at the pouch machine what the body loses there, lane by lane.
+    if part.web > 0
+        && let Some((job, plan)) = body_at_pouching(model, explained)
+    {
+        let beside = f64::from(job.lanes) * part.length_ratio;
+        let starts = f64::from(plan.starts) * job.start_waste_mm as f64;
+        out.starts += lane_m2(starts * beside);
+        out.changes += lane_m2(f64::from(plan.changes) * job.splice_mm * beside);
+    }
     let rest = out.all
         - [
             out.trims,
@@ -96,6 +104,19 @@ pub fn area(model: &Model, explained: &Explanation, web: &Web) -> Area {
         out.running += rest;
     }
     out
+}
+
+/// The step at which the body web is made into pouches: its job and plan.
+fn body_at_pouching<'a>(
+    model: &'a Model,
+    explained: &'a Explanation,
+) -> Option<(&'a Job, &'a StepPlan)> {
+    let body = explained.webs.first()?;
+    let steps = model.parts[body.part].steps.iter().zip(&body.plan.steps);
+    let mut pouching = steps.filter(|(step, _)| step.makes_pouches);
+    pouching
+        .next()
+        .map(|(step, plan)| (&step.jobs[plan.job], plan))
 }
 
 /// The lines of a web.

@@ -65,6 +65,8 @@ pub fn differing(kind: ElementKind, from: Option<&Dressing>, to: &Dressing) -> u
             Some(from) => u32::from(from.flat_bottom != to.flat_bottom),
             None => u32::from(to.flat_bottom),
         },
+        // Another film on top brings its finish with it.
+        ElementKind::Finish if differs(ElementKind::Film, from, to) => 0,
         // A change of process has its own element, which cleans the adhesive out, too.
         ElementKind::Adhesive if differs(ElementKind::Process, from, to) => 0,
         ElementKind::Format => match from {

@@ -70,7 +70,9 @@ pub fn changes(rolls: u32, groups: u32, lots: u32, starts: u32, at_once: u32) ->
     let whole = Wound::whole(0, rolls / groups);
     let loads = whole.changes(at_once) + 1;
     let parts = (lots / groups).max(1);
-    let within = (1..parts).filter(|part| part * loads % parts != 0).count() as u32;
+    let within = (1..parts)
+        .filter(|part| !(part * loads).is_multiple_of(parts))
+        .count() as u32;
     let again = (within * groups).min(starts.saturating_sub(1));
     (loads * groups + again).saturating_sub(starts.max(1))
 }

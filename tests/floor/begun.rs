@@ -45,8 +45,14 @@ fn work_may_be_on_a_machine_at_the_start() {
     let seen = run(&with(&[changeover, job]), book);
     assert_eq!(seen.left("pouch"), [30.0, 65.0]);
     let shift = ("pouch: { lanes: 1,", "pouch: { lanes: 1, calendar: shift,");
-    let late = run(&with(&[changeover, job, shift]), book);
-    assert_eq!(late.left("pouch"), [390.0, 425.0]);
+    let late = with(&[changeover, job, shift]);
+    let warm = late.replace(
+        "changeover: { job: 15 min,",
+        "changeover: { cold_start: 0 min, job: 15 min,",
+    );
+    assert_eq!(run(&warm, book).left("pouch"), [390.0, 425.0]);
+    // A machine that closes heats its bars for 20 min in the morning, where nothing else is said.
+    assert_eq!(run(&late, book).left("pouch"), [410.0, 445.0]);
 }
 
 /// A roll that cures at the start lies on the one place there is: the next one stays on the laminator until it leaves,

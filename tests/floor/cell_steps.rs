@@ -129,6 +129,10 @@ fn the_shift_ends_with_a_wash_up() {
             "lam: { processes",
             "lam: { calendar: shift, unwind_max: 1500 mm, rewind_max: 1500 mm, wash_up: {}, processes",
         ),
+        (
+            "changeover: { job: 0 min, film: 0 min, finish: 0 min,",
+            "changeover: { cold_start: 0 min, job: 0 min, film: 0 min, finish: 0 min,",
+        ),
     ];
     let seen = run(&with(&pairs), long);
     assert_eq!(seen.states("lam", State::Changeover)[0], (805.0, 840.0));
@@ -136,6 +140,7 @@ fn the_shift_ends_with_a_wash_up() {
     let none = "wash_up: { end_of_shift: 0 min, unplanned: 0 min, waste: 0 m }, ";
     let off = with(&[
         pairs[0],
+        pairs[2],
         (
             "lam: { processes",
             &format!(
@@ -389,7 +394,11 @@ fn what_is_packed_beside_the_run_is_packed_while_it_runs() {
         "calendars: { halves: { open: [Mon 00:00-00:04, Tue 00:00-24:00] },",
     );
     let machine = ("pouch: { speeds", "pouch: { calendar: halves, speeds");
-    let broken = run(&with(&[packing, night, machine]), book);
+    let warm = (
+        "rejects: 0 %, changeover: {",
+        "rejects: 0 %, changeover: { cold_start: 0 min,",
+    );
+    let broken = run(&with(&[packing, night, machine, warm]), book);
     assert_eq!(broken.left("pouch"), [1456.0]);
     assert_eq!(packed(&broken), 20.0);
 }

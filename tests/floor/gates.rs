@@ -368,9 +368,13 @@ fn what_fails_is_printed_and_cured_again() {
 #[test]
 fn what_is_too_old_is_printed_again() {
     let shift = ("lam: { processes", "lam: { calendar: shift, processes");
+    let warm = (
+        "changeover: { job: 0 min, film: 0 min, finish: 0 min,",
+        "changeover: { cold_start: 0 min, job: 0 min, film: 0 min, finish: 0 min,",
+    );
     let longest = |keys: &str| {
         let film = "film: { caliper: 100 um,";
-        with(&[shift, (film, &format!("{film} {keys},"))])
+        with(&[shift, warm, (film, &format!("{film} {keys},"))])
     };
     let seen = run(&longest("longest: { to_lamination: 5 h }"), ONE);
     assert_eq!((seen.taken("lam"), seen.counts.remakes), (vec![360.0], 1));

@@ -208,10 +208,11 @@ impl<'a> Watch<'a> {
             };
             let (changeover, run) = (need(&crew.changeover), need(&crew.run));
             let looks = self.spec(m).first_off.as_ref();
-            // A smaller crew stays for stops and looks, too: no more than that is sure.
+            // A smaller crew, or one with others who stand in, stays for stops and looks, too: no more is sure than what both
+            // have.
             let short = crew.short.as_ref();
             let looks = looks.map_or(0, |first_off| match short {
-                Some(_) => need(&first_off.few),
+                Some(_) => need(&first_off.few).min(need(&first_off.all)),
                 None => need(&first_off.all),
             });
             let few = short.map_or(run, |short| need(&short.people));
@@ -227,7 +228,8 @@ impl<'a> Watch<'a> {
                     let need = match s.state {
                         State::Changeover => changeover,
                         State::Running => run,
-                        State::RunningShort | State::PlannedStop | State::MicroStop => few,
+                        State::RunningShort => few,
+                        State::PlannedStop | State::MicroStop => few.min(run),
                         State::FirstOff => looks,
                         _ => 0,
                     };

@@ -61,7 +61,7 @@ macro_rules! changeover {
             /// Work on the next job that its people do away from the machine while it still runs: trolley, knives, cores and reels laid ready. Taken off the changeover as far as the lot waited in the queue during the run before it, never below `locked`. Default: none.
             #[serde(default)]
             pub prepare: Option<Duration>,
-            /// Extra time after standing longer than `cold_after`: warming up. Default: none.
+            /// Extra time after standing longer than `cold_after`: warming up. Default on a machine with a calendar: 30 min for a thermal laminator, 45 min for one with a reactive process, 20 min for a pouch machine, which heats its bars (common practice, no source); otherwise none.
             #[serde(default)]
             pub cold_start: Option<RandomTime>,
             /// Standing time after which the machine is cold. Default: 4 h (assumed).
@@ -122,7 +122,7 @@ changeover! {
         job,
         /// Another film. Default: 12 min / 15 min.
         film,
-        /// Another finish. Default: 12 min / 15 min.
+        /// Another finish of the same film; another film brings its finish with it. Default: 12 min / 15 min.
         finish,
         /// Another web width. Default: 8 min / 12 min.
         width,

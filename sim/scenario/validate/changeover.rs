@@ -94,7 +94,7 @@ pub(super) fn changeover(
     names: &Names,
     at: &At,
     view: &ChangeoverView,
-    work: Work,
+    (work, closes): (Work, bool),
     process: &Process,
 ) -> Changeover {
     let reactive = match process {
@@ -175,9 +175,16 @@ pub(super) fn changeover(
             .expected("`locked` beside it: standstill, lock-out, cool-down and guard checks, such as `5 min`"),
         );
     }
-    let cold_start = view
-        .cold_start
-        .map(|text| check.random(&at.key("cold_start"), &text.0, Dimension::Duration));
+    let heats = match work {
+        Work::Lamination if reactive => Some(45.0),
+        Work::Lamination => Some(30.0),
+        Work::Pouching => Some(20.0),
+        _ => None,
+    };
+    let cold_start = match view.cold_start {
+        Some(text) => Some(check.random(&at.key("cold_start"), &text.0, Dimension::Duration)),
+        None => heats.filter(|_| closes).map(Dist::Constant),
+    };
     let cold_after_min = view
         .cold_after
         .map_or(240.0, |text| check.duration(&at.key("cold_after"), &text.0));

@@ -98,7 +98,7 @@ pub(super) fn machine(
             names,
             &at.key("changeover"),
             &common.changeover,
-            work,
+            (work, common.calendar != "always"),
             &process,
         ),
         breakdowns: common

@@ -30,7 +30,9 @@ impl Prices<'_> {
             return lacking;
         };
         let Some(passes) = written.passes.list() else {
+            // A bond that is bought in ready is in the price of its films.
             let lines = written.films.as_ref().map_or(0, |films| films.len() - 1);
+            let lines = lines.saturating_sub(usize::from(written.bought_bonds));
             let own = written.price.as_ref().map(|_| laminate.price_per_m2);
             let films = &written.films;
             let lines = (lines, written.adhesive.as_ref());
