@@ -209,3 +209,61 @@ fn artworks_of_an_order_are_of_one_product() {
     let (one, orders) = stream(", gang: true, one_product: true");
     assert!(one.abs_diff(orders) < 5, "{one} of {orders}");
 }
+
+/// F27. The press opens on Tuesdays: what came in on Monday, every 8 h from minute 480, is there at minute 1440 and not
+/// before; what comes in on Tuesday at once. With 5 h to dry the first is laminated at 1740. Their time counts from when they
+/// came in: 16 h of the first are its release.
+#[test]
+fn orders_are_printed_in_groups() {
+    use pouchcast::record::Spent;
+    let stream =
+        "orders: [{ name: s, every: 8 h, products: { p: 100 % }, quantity: 2000, press: tuesday }]";
+    let text = with(&[("book: book.csv", stream)]);
+    let seen = run(&text, "");
+    let taken = seen.taken("lam");
+    assert_eq!(taken[0], 1440.0);
+    // Three of Monday, one after the other; then 08:00 on Tuesday.
+    assert!(taken[3] >= 1440.0 + 480.0, "{taken:?}");
+    let waited = seen.trace.orders[0].split[3 + Spent::Release as usize] / super::MIN;
+    assert_eq!(waited, 16 * 60);
+    let dries = text.replacen("adhesive: glue }", "adhesive: glue, dry: 5 h }", 1);
+    assert_eq!(run(&dries, "").taken("lam")[0], 1740.0);
+}
+
+/// A body of 100 um and a panel of 400 um, both 200 m long: on reels of 200 mm over a core of 92 mm go pi (200^2 - 92^2) / 0.4 =
+/// 247.7 m of the one and 61.9 m of the other. So one reel meets four: three changes of 5 min within the run, and with 2 m a
+/// splice 206 m of both, still four reels, and no pouch short.
+#[test]
+fn reels_of_a_further_web_are_changed_beside_the_body() {
+    let pairs = [
+        (
+            "film: { caliper: 100 um,",
+            "thick: { caliper: 400 um, weight: 300 g/m2, adhesive: glue }, film: { caliper: 100 um,",
+        ),
+        (
+            "format: three_side, width: 100 mm, height: 150 mm, laminate: film, web: 640 mm, lanes: 2, zipper: true,",
+            "format: stand_up_two_web, width: 100 mm, height: 150 mm, gusset: 30 mm, laminate: film, web: 200 mm, lanes: 1, second_web: { laminate: thick },",
+        ),
+        (
+            "{ speed: 10 m/min,",
+            "{ speed: 10 m/min, rewind_max: 200 mm,",
+        ),
+        (
+            "speeds: { three_side: 100 /min },",
+            "speeds: { stand_up_two_web: 100 /min }, webs: 2,",
+        ),
+        ("roll_change: 0 min", "roll_change: 5 min"),
+    ];
+    let stops = |seen: &Seen| -> Vec<f64> {
+        let stops = seen.states("pouch", State::PlannedStop);
+        stops.iter().map(|stop| (stop.1 - stop.0).round()).collect()
+    };
+    let plain = run(&with(&pairs), ONE);
+    assert_eq!(stops(&plain), [5.0, 5.0, 5.0]);
+    let spliced = with(&pairs).replacen("splice_waste: 0 m", "splice_waste: 2 m", 1);
+    let seen = run(&spliced, ONE);
+    assert_eq!(stops(&seen), [5.0, 5.0, 5.0]);
+    assert_eq!(seen.trace.orders[0].good, Some(2000));
+    let thin = spliced.replacen("caliper: 400 um", "caliper: 100 um", 1);
+    assert!(stops(&run(&thin, ONE)).is_empty());
+}
