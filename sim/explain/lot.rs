@@ -22,8 +22,6 @@ pub(super) struct Lot {
     pub rolls: i64,
     /// Rolls or reels that it lies on.
     pub wound: Wound,
-    /// Changes of the reels of further webs beside it.
-    pub further: u32,
     /// Its artwork: another one is a changeover.
     pub artwork: u32,
 }
@@ -56,7 +54,7 @@ pub(super) fn reel_mm(job: &Job) -> f64 {
 
 /// Changes of rolls or reels within a lot.
 pub(super) fn further_loads(job: &Job, lot: &Lot) -> i64 {
-    i64::from(lot.wound.changes(job.at_once).max(lot.further))
+    i64::from(lot.wound.changes(job.at_once))
 }
 
 /// Planned stops of a run, and what is left on the zipper reel after it.

@@ -7,9 +7,7 @@
 //! Work pauses while that machine is closed. A step's lots (rolls) go one after the other, those of the
 //! body web before those of a second web.
 
-use crate::model::{
-    Bonds, GateKind, Job, Model, PartModel, Presence, StepModel, Wound, changes_beside,
-};
+use crate::model::{Bonds, GateKind, Job, Model, PartModel, Presence, StepModel, Wound};
 use crate::plant::LotSize;
 use crate::units::{Tick, ticks_from_minutes};
 
@@ -84,8 +82,6 @@ struct Walker<'a> {
     free: Vec<Tick>,
     visits: Vec<Visit>,
     first_pouch: Option<Tick>,
-    /// Loads of the further web that has most of them.
-    more: u32,
 }
 
 /// Walks an order released at `from`; `None` where it does not end within the calendars.
@@ -105,14 +101,6 @@ pub(super) fn walk(
         free: vec![from; model.machines.len()],
         visits: Vec::new(),
         first_pouch: None,
-        more: webs.first().map_or(0, |body| {
-            body.plan
-                .steps
-                .iter()
-                .map(|step| step.more)
-                .max()
-                .unwrap_or(0)
-        }),
     };
     let (body, second) = webs.split_first()?;
     let part = &model.parts[body.part];
@@ -174,7 +162,6 @@ impl Walker<'_> {
             pouches,
             rolls: 1,
             wound: Wound::whole(0, web.rolls as u32),
-            further: 0,
             artwork: 0,
         };
         let each = pieces(&whole, web.rolls);
@@ -194,14 +181,7 @@ impl Walker<'_> {
             lot.ready = self.open_from(part, step.gate, lot);
         }
         let open = lots.iter().map(|lot| lot.ready).max()?;
-        let mut lots = self.sized(part, step, lots);
-        let count = lots.len() as u32;
-        for (nth, lot) in (0..).zip(&mut lots) {
-            lot.further = match step.makes_pouches {
-                true => changes_beside(self.more, nth, count),
-                false => 0,
-            };
-        }
+        let lots = self.sized(part, step, lots);
         let machines = self.quickest(step, &lots, self.shares(step));
         let m = *machines.first()?;
         let mut visit = Visit {

@@ -2,8 +2,6 @@
 //!
 //! In: the plant, a machine, a product and its web. Out: a [`Job`].
 
-use smallvec::SmallVec;
-
 use crate::plant::fit;
 use crate::plant::{BenchPer, ElementKind, Machine, Plant, Process, Product, SlittingSpec, Work};
 use crate::random::Dist;
@@ -48,7 +46,6 @@ pub(super) fn job(
         slits_inline: false,
         splice_mm: 0.0,
         at_once: 1,
-        more: SmallVec::new(),
         parts_lanes: 0,
         roll_change: 0,
         product: index,
@@ -138,11 +135,6 @@ pub(super) fn job(
                 out.lanes = lanes;
                 out.at_once = fit::reels_at_once(plant, product, spec).max(1);
                 out.splice_mm = spec.splice_waste_m * 1000.0;
-                let further = (1..).zip(&product.more_webs).filter(|web| web.1.made_here);
-                let reels = |serves: u32| lanes.div_ceil(serves.max(1)).max(1);
-                out.more = further
-                    .map(|(web, more)| (web, reels(more.serves)))
-                    .collect();
                 let caliper = laminate.map_or(0.0, |l| l.caliper_um);
                 let share = laminate.map_or(1.0, |l| machine.speed_share(&l.kinds));
                 let caps = super::plan::rate_caps(spec, format, product, caliper, share);

@@ -25,7 +25,7 @@ pub use hold::Bonds;
 pub use keys::Keys;
 pub use law::{Law, PlannedStop};
 pub use plan::{Ask, StepPlan, WebPlan, plan_entry, plan_web, rate_caps, start_loss};
-pub use wound::{Wound, changes_beside};
+pub use wound::Wound;
 
 use std::ops::Range;
 
@@ -336,8 +336,6 @@ pub struct Job {
     pub splice_mm: f64,
     /// Rolls or reels that are mounted side by side and changed together.
     pub at_once: u32,
-    /// Further webs made here that meet the body on it: (web, reels of it that run side by side).
-    pub more: SmallVec<[(u8, u32); 3]>,
     /// Reels side by side that leave a machine which parts the web; 0 where it rewinds what it unwinds.
     pub parts_lanes: u32,
     /// Share lost while running (web, or pouches rejected), drawn for each lot.

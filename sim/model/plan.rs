@@ -12,7 +12,7 @@ use crate::trade::Format;
 use crate::trade::pouch_rate::{RateCaps, pouch_rate};
 use crate::units::{ceiling, whole, whole_above};
 
-use super::wound::{changes, changes_beside};
+use super::wound::changes;
 use super::{Job, Law, Model, PartModel, StepModel};
 
 /// What is asked of a web.
@@ -26,8 +26,6 @@ pub struct Ask {
     pub split: u32,
     /// Body web that enters the pouch machine where this further web meets it, lane-millimetres; `None` for a body.
     pub beside: Option<f64>,
-    /// Loads of the further web that has most of them, where they are changed on the pouch machine; 0 for none.
-    pub more: u32,
 }
 
 /// One step of the chain.
@@ -49,16 +47,13 @@ pub struct StepPlan {
     pub lots: u32,
     /// Changes of rolls or reels that lose web.
     pub changes: u32,
-    /// Loads of the further web that has most of them.
-    pub more: u32,
 }
 
 impl StepPlan {
     /// Changes of loads on a machine of the station that lose web or stop it: the first load of each start is in its
     /// changeover.
     pub fn changes_on(&self, job: &Job) -> u32 {
-        let own = changes(self.rolls, self.groups, self.lots, self.starts, job.at_once);
-        own.max(further_changes(self.more, self.starts))
+        changes(self.rolls, self.groups, self.lots, self.starts, job.at_once)
     }
 
     /// Sets that a slitter rewinds all of it to.
@@ -69,14 +64,6 @@ impl StepPlan {
             .law
             .sets(self.enters / i64::from(lots), job.lanes, all_start)
     }
-}
-
-/// Changes of the reels of a further web beside so many starts of the body.
-fn further_changes(loads: u32, starts: u32) -> u32 {
-    let starts = starts.max(1);
-    (0..starts)
-        .map(|part| changes_beside(loads, part, starts))
-        .sum()
 }
 
 /// The chain of one web.
@@ -121,47 +108,15 @@ impl Model {
             artworks,
             split: 1,
             beside: None,
-            more: 0,
         };
-        let body = self.body_part(web.product);
-        let Some(join) = body.join else { return ask };
-        let ask = self.with_further(web.product, body, join, ask);
         if web.web == 0 {
             return ask;
         }
-        Ask {
-            beside: Some(plan_entry(body, &ask, join) as f64 * web.length_ratio),
-            ..ask
-        }
-    }
-
-    /// What is asked of a body whose further webs have reels that are changed beside it: more reels of theirs make the body
-    /// longer, and a longer body more reels, until both agree.
-    fn with_further(&self, product: usize, body: &PartModel, join: usize, mut ask: Ask) -> Ask {
-        let job = &body.steps[join].jobs[body.steps[join].plan_job];
-        for _ in 0..MOST_ROUNDS {
-            let enters = plan_entry(body, &ask, join) as f64;
-            let loads = self.parts_of(product).filter_map(|index| {
-                let web = &self.parts[index as usize];
-                let side_by_side = job.more.iter().find(|more| more.0 == web.web)?.1;
-                let beside = Some(enters * web.length_ratio);
-                let plan = plan_web(
-                    web,
-                    &Ask {
-                        beside,
-                        more: 0,
-                        ..ask
-                    },
-                );
-                Some(web.reels_out(&plan).div_ceil(side_by_side))
-            });
-            let more = loads.max().unwrap_or(0);
-            if more <= ask.more {
-                break;
-            }
-            ask.more = more;
-        }
-        ask
+        let body = self.body_part(web.product);
+        let beside = body
+            .join
+            .map(|step| plan_entry(body, &ask, step) as f64 * web.length_ratio);
+        Ask { beside, ..ask }
     }
 }
 
@@ -302,19 +257,6 @@ impl PartModel {
         self.steps.iter().map(count).collect()
     }
 
-    /// Rolls or reels that a web is on when it is made.
-    pub fn reels_out(&self, plan: &WebPlan) -> u32 {
-        let slit = self.steps.iter().zip(&plan.steps).find_map(|(step, plan)| {
-            let job = &step.jobs[plan.job];
-            match job.parts_lanes {
-                0 => None,
-                lanes if job.slits_inline => Some(plan.rolls * lanes),
-                lanes => Some(plan.sets_on(job) * lanes),
-            }
-        });
-        slit.unwrap_or(plan.rolls as u32).max(1)
-    }
-
     /// Reels in a lot of begun work that stands before step `first`; `None` where it is not slit.
     pub fn begun_reels(&self, first: usize, quantity: i64) -> Option<u32> {
         let slit = self.steps.iter().take(first).rev();
@@ -439,7 +381,6 @@ fn plan_back(
                 groups: 1,
                 lots: 1,
                 changes: 0,
-                more: 0,
             }
         } else {
             let (rolls, groups) = rolls[index];
@@ -466,12 +407,7 @@ fn plan_back(
             };
             let back = step.most_back(leaves, lanes, starts, |job| {
                 let rolls = rolls.max(1) as u32;
-                let own = changes(rolls, groups as u32, lots as u32, starts, job.at_once);
-                if step.makes_pouches {
-                    own.max(further_changes(ask.more, starts))
-                } else {
-                    own
-                }
+                changes(rolls, groups as u32, lots as u32, starts, job.at_once)
             });
             web_mm = back.enters / lanes;
             StepPlan {
@@ -487,7 +423,6 @@ fn plan_back(
                 groups: groups.max(1) as u32,
                 lots: lots.max(1) as u32,
                 changes: back.changes,
-                more: if step.makes_pouches { ask.more } else { 0 },
             }
         };
         enters = planned.enters;

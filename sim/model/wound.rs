@@ -48,11 +48,6 @@ impl Wound {
         (number(begin), number(end - 1))
     }
 
-    /// Rolls or reels that the lot fills, parts of them included.
-    pub fn share(self) -> f32 {
-        self.count as f32 / self.of as f32
-    }
-
     /// Changes of a load for the next one while the lot runs.
     pub fn changes(self, at_once: u32) -> u32 {
         let (first, last) = self.loads(at_once);
@@ -66,14 +61,6 @@ impl Wound {
             .sum();
         (sum - 1e-6).ceil().max(1.0) as u32
     }
-}
-
-/// Changes of `loads` loads, wound evenly along `of` lots of one length, while the `part`-th of them runs. One that falls
-/// between two lots is in the changeover of the second.
-pub fn changes_beside(loads: u32, part: u32, of: u32) -> u32 {
-    let (loads, part, of) = (u64::from(loads), u64::from(part), u64::from(of.max(1)));
-    let within = |n: &u64| part * loads < n * of && n * of < (part + 1) * loads;
-    (1..loads).filter(within).count() as u32
 }
 
 /// Changes of loads that `groups` lots of `rolls` rolls or reels in all make when they are cut to `lots` lots with
@@ -122,17 +109,6 @@ mod tests {
         assert!((0..5).all(|n| roll.cut(n, 5).loads(1) == (4, 4)));
         assert_eq!(Wound::filled((0..5).map(|n| roll.cut(n, 5))), 1);
         assert_eq!(Wound::filled([roll, roll.cut(0, 2)].into_iter()), 2);
-    }
-
-    /// Five loads of a further web beside three lots: at 1/5 and 2/5, the second of them past the first third; 2/5 and 3/5 in the
-    /// second; 4/5 in the third.
-    #[test]
-    fn further_webs_change_where_they_end() {
-        let each: Vec<u32> = (0..3).map(|part| changes_beside(5, part, 3)).collect();
-        assert_eq!(each, [1, 2, 1]);
-        // Of as many loads as lots each change is in a changeover.
-        assert_eq!(changes_beside(3, 1, 3), 0);
-        assert_eq!(changes_beside(0, 0, 1), 0);
     }
 
     #[test]

@@ -230,10 +230,6 @@ pub struct OrderLine {
     pub live: [u32; WEBS],
     /// Lots waiting for the others of their web before the same station, by web: list head and count.
     pub gathered: [(u32, u32); WEBS],
-    /// Reels of further webs that are there for it, by web; of what is shared out, its share.
-    pub reels: [f32; WEBS],
-    /// Lots that its body is made into pouches in, once the first of them is begun, and those begun.
-    pub begun: [u32; 2],
     /// Body lots waiting for further webs: list head.
     pub waiting: u32,
     /// Web planned and neither lost nor made into anything yet, lane-millimetres.

@@ -1,7 +1,7 @@
 //! A lot on a machine: changeover, run, stops, breakdowns, hand-over.
 
 use crate::kernel::NEVER;
-use crate::model::{Job, NONE, changes_beside};
+use crate::model::{Job, NONE};
 use crate::plant::{Interrupt, ShiftEnd};
 use crate::record::{LotEvent, Observe};
 use crate::units::{Tick, ticks_from_minutes};
@@ -156,11 +156,6 @@ impl<O: Observe> Shop<'_, O> {
         } else {
             self.set_up_for(m, lot)
         };
-        let further = if job.more.is_empty() {
-            0
-        } else {
-            self.further_changes(lot, job)
-        };
         let record = &mut self.lots[lot];
         let machine = &mut self.machines[m];
         if machine.clocks {
@@ -173,11 +168,10 @@ impl<O: Observe> Shop<'_, O> {
         machine.run_total = run;
         machine.pace = 1.0;
         if !job.bare {
-            plan_stops(machine, record, job, further);
+            plan_stops(machine, record, job);
         }
         let resumed = record.left.take();
-        let goes_on = (resumed.is_some(), continues);
-        let remounts = mount(machine, record, job, goes_on, further);
+        let remounts = mount(machine, record, job, resumed.is_some(), continues);
         machine.progress.at_it = 0;
         if resumed.is_none() && !piece && job_makes_pouches(record) {
             record.pouching_run = 0;
@@ -208,30 +202,6 @@ impl<O: Observe> Shop<'_, O> {
         }
         self.machines[m].keep_pace();
         self.resume(m);
-    }
-
-    /// Changes of the reels of further webs while a body lot runs beside them: its lots are taken as equally long, in the
-    /// order in which they begin.
-    fn further_changes(&mut self, lot: u32, job: &Job) -> u32 {
-        let record = &self.lots[lot];
-        let line = &mut self.lines[record.line];
-        if record.left.is_none() {
-            if line.begun[1] == 0 {
-                line.begun[0] = line.live[0];
-            }
-            line.begun[1] += 1;
-        }
-        let [lots, begun] = line.begun;
-        let changes = job.more.iter().map(|&(web, side_by_side)| {
-            let reels = line.reels[usize::from(web)] / side_by_side.max(1) as f32;
-            let loads = (reels - 1e-3).ceil().max(0.0) as u32;
-            changes_beside(
-                loads,
-                begun.saturating_sub(1).min(lots.saturating_sub(1)),
-                lots,
-            )
-        });
-        changes.max().unwrap_or(0)
     }
 
     /// Planned work of a lot that a machine takes, where anybody asks when it would be through.
@@ -446,14 +416,13 @@ fn continues(machine: &MachineRun<'_>, record: &Lot<'_>) -> bool {
 }
 
 /// The loads of a lot are mounted one after the other, and what their changes lose is lost; whether its first one has
-/// to be mounted now. `goes_on`: with a lot that was put down before; `continues`: with a further one of its SKU; `further`:
-/// changes of further webs beside it.
+/// to be mounted now. `goes_on`: with a lot that was put down before.
 fn mount(
     machine: &mut MachineRun<'_>,
     record: &mut Lot<'_>,
     job: &Job,
-    (goes_on, continues): (bool, bool),
-    further: u32,
+    goes_on: bool,
+    continues: bool,
 ) -> bool {
     let (first, last) = record.wound.loads(job.at_once);
     let mounted = std::mem::replace(&mut machine.mounted, last);
@@ -464,8 +433,7 @@ fn mount(
     let remounts = mounted != first;
     if !record.pouches {
         // Every change of rolls or reels loses its splice, the one between two lots of a SKU as well.
-        let within = last.wrapping_sub(first).max(further);
-        let changes = within + u32::from(continues && remounts);
+        let changes = last.wrapping_sub(first) + u32::from(continues && remounts);
         record.extra_waste_mm += f64::from(changes) * job.splice_mm;
     }
     remounts
@@ -486,10 +454,10 @@ fn begins_with(washed: Tick, setup: Tick, remount: Tick) -> (Doing, Tick) {
 }
 
 /// Plans the stops of a run: sets taken off, reels and rolls changed.
-fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job, further: u32) {
+fn plan_stops(machine: &mut MachineRun<'_>, record: &Lot<'_>, job: &Job) {
     let (quantity, lanes, run) = (record.quantity, job.lanes, machine.progress.run_left);
     machine.mm_per_tick = quantity as f64 / f64::from(lanes) / run.max(1) as f64;
-    let rolls = Tick::from(record.wound.changes(job.at_once).max(further) + 1);
+    let rolls = Tick::from(record.wound.changes(job.at_once) + 1);
     let between = if rolls > 1 { run / rolls + 1 } else { NEVER };
     let starts = machine.start_waste_mm > 0.0;
     let planned = job.law.stops(quantity, lanes, run, starts);
