@@ -178,6 +178,9 @@ fn events(model: &Model, trace: &Trace, order: &OrderRow) -> Vec<(Tick, String)>
                 queued.push((row.lot, station, row.at));
                 continue;
             }
+            LotEvent::Printing(until, station) => {
+                held("printed together with others", until, station)
+            }
             LotEvent::Drying(until, station) => {
                 held("held until ink or toner is dry", until, station)
             }

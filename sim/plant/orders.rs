@@ -160,6 +160,8 @@ pub struct Arrivals {
     pub products: Vec<(usize, f64)>,
     /// SKUs in one order (whole number, at least 1), each drawn from `products`.
     pub skus: Dist,
+    /// Calendar of the press that prints them together; `None`: their rolls are there when they come in.
+    pub press: Option<usize>,
     /// SKUs of one product in an order are ganged along one roll until pouching.
     pub gang: bool,
     /// All SKUs of an order are of one product.

@@ -220,6 +220,8 @@ pub enum LotEvent {
     Queued(usize, bool),
     /// Put to cure until a moment, before a station (its index; the number of stations means shipping).
     Curing(Tick, usize),
+    /// Printed with others then, and waits for it before that station.
+    Printing(Tick, usize),
     /// Held until then, before that station: its print is not dry yet.
     Drying(Tick, usize),
     /// Ready for a station whose staging places are all taken; with a machine: it stays on that one meanwhile.

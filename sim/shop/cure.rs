@@ -76,10 +76,10 @@ impl<O: Observe> Shop<'_, O> {
         let record = &self.lots[lot];
         if record.bonded == NEVER {
             let dries = record.at.is_some_and(|step| step.gate == GateKind::Dry);
-            return if dries {
-                record.printed + record.web.dry
-            } else {
-                0
+            return match (step, dries) {
+                (_, true) => record.printed + record.web.dry,
+                (0, false) => record.printed,
+                _ => 0,
             };
         }
         let part = record.web;

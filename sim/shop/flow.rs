@@ -30,14 +30,17 @@ impl<O: Observe> Shop<'_, O> {
                 .steps
                 .get(step)
                 .map_or(self.model.stations.len(), |s| s.station);
-            self.tell(
-                lot,
-                match self.lots[lot].bonded {
-                    NEVER => LotEvent::Drying(until, station),
-                    _ => LotEvent::Curing(until, station),
-                },
-            );
-            self.hold(lot, until, Spent::Cure);
+            let record = &self.lots[lot];
+            let (until, event, spent) = match record.bonded {
+                NEVER if record.printed > self.now => {
+                    let until = record.printed;
+                    (until, LotEvent::Printing(until, station), Spent::Release)
+                }
+                NEVER => (until, LotEvent::Drying(until, station), Spent::Cure),
+                _ => (until, LotEvent::Curing(until, station), Spent::Cure),
+            };
+            self.tell(lot, event);
+            self.hold(lot, until, spent);
         } else {
             self.go_in(lot);
         }
@@ -52,7 +55,11 @@ impl<O: Observe> Shop<'_, O> {
             self.lots[lot].hold = 0;
             let entry = self.first_spent + usize::from(spent).min(SPENT - 1);
             self.charge(lot, entry);
-            self.go_in(lot);
+            // What is printed by now may have to dry yet.
+            match self.lots[lot].bonded {
+                NEVER => self.enter_step(lot),
+                _ => self.go_in(lot),
+            }
         }
         self.retime_holds();
     }

@@ -5,7 +5,7 @@ use crate::model::{NONE, Wound, plan_entry, start_loss};
 use crate::plant::{MOST_PASSES, Standing};
 use crate::random::{Chances, Source};
 use crate::record::{LotEvent, Observe, Spent};
-use crate::units::{ticks_from_minutes, whole};
+use crate::units::{Tick, ticks_from_minutes, whole};
 
 use super::Shop;
 use super::cure::NO_ROOM;
@@ -225,13 +225,29 @@ impl<O: Observe> Shop<'_, O> {
         let web = self.web_of(part_index, self.lines[line].order, first);
         self.watch.released(self.now, web, amount);
         let rolls = part.rolls(amount);
+        let printed = match first {
+            0 => self.press_time(line),
+            _ => self.now,
+        };
         for roll in 0..rolls {
             let share = amount / rolls + i64::from(roll < amount % rolls);
             let lot = self.first_lot(line, part_index, (first, false), share, roll as u32);
+            self.lots[lot].printed = printed;
             if let Some(reels) = part.begun_reels(first, share) {
                 self.wind(lot, reels);
             }
             made.push(lot);
+        }
+    }
+
+    /// When the press prints what a line asks for: at once, or when its calendar opens next.
+    fn press_time(&self, line: u32) -> Tick {
+        let order = &self.orders[self.lines[line].order];
+        let stream = self.model.plant.arrivals.get(usize::from(order.stream));
+        let press = stream.and_then(|stream| stream.press);
+        match press.filter(|_| order.book == NONE) {
+            Some(calendar) => self.open_after_hours(calendar, 0),
+            None => self.now,
         }
     }
 

@@ -209,3 +209,23 @@ fn artworks_of_an_order_are_of_one_product() {
     let (one, orders) = stream(", gang: true, one_product: true");
     assert!(one.abs_diff(orders) < 5, "{one} of {orders}");
 }
+
+/// F27. The press opens on Tuesdays: what came in on Monday, every 8 h from minute 480, is there at minute 1440 and not
+/// before; what comes in on Tuesday at once. With 5 h to dry the first is laminated at 1740. Their time counts from when they
+/// came in: 16 h of the first are its release.
+#[test]
+fn orders_are_printed_in_groups() {
+    use pouchcast::record::Spent;
+    let stream =
+        "orders: [{ name: s, every: 8 h, products: { p: 100 % }, quantity: 2000, press: tuesday }]";
+    let text = with(&[("book: book.csv", stream)]);
+    let seen = run(&text, "");
+    let taken = seen.taken("lam");
+    assert_eq!(taken[0], 1440.0);
+    // Three of Monday, one after the other; then 08:00 on Tuesday.
+    assert!(taken[3] >= 1440.0 + 480.0, "{taken:?}");
+    let waited = seen.trace.orders[0].split[3 + Spent::Release as usize] / super::MIN;
+    assert_eq!(waited, 16 * 60);
+    let dries = text.replacen("adhesive: glue }", "adhesive: glue, dry: 5 h }", 1);
+    assert_eq!(run(&dries, "").taken("lam")[0], 1740.0);
+}

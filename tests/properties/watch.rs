@@ -303,10 +303,11 @@ impl Observe for Watch<'_> {
                     format!("{lot:?} leaves machine {m}, which has {on:?}")
                 });
             }
-            LotEvent::Curing(until, _) | LotEvent::Drying(until, _) => self
-                .check(until > at, || {
-                    format!("cure of {lot:?} ends at {until}, before {at}")
-                }),
+            LotEvent::Curing(until, _)
+            | LotEvent::Drying(until, _)
+            | LotEvent::Printing(until, _) => self.check(until > at, || {
+                format!("hold of {lot:?} ends at {until}, before {at}")
+            }),
             LotEvent::Interrupted(m) => {
                 // It changes places with the lot that takes the machine, or stands beside it where that one comes
                 // out of its cure place.

@@ -101,6 +101,9 @@ pub struct Stream {
     /// Good pouches per SKU, rounded to a whole number, at least 1; metres for roll_stock, pieces for products without a format.
     #[serde(default = "one")]
     pub quantity: RandomNumber,
+    /// Calendar of the press: an order is printed together with all that came in since, when that opens next; its promise counts from when it came in. Default: its printed rolls are there when it comes in.
+    #[serde(default)]
+    pub press: Option<String>,
     /// SKUs of one product in an order share one roll, one behind the other, until they are parted at pouch making.
     #[serde(default)]
     pub gang: bool,

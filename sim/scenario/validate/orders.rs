@@ -199,7 +199,21 @@ pub(super) fn arrivals(
         );
         let skus = count(check, &at.key("skus"), &written.skus.0, 1000.0);
         let quantity = count(check, &at.key("quantity"), &written.quantity.0, 1e8);
+        let press = press(check, &at, names, written);
+        if press.is_some() {
+            let dated = classes.iter().any(|(class, _)| is_dated(file, *class));
+            if dated {
+                check.push(
+                    Problem::error(
+                        at.key("press").name(),
+                        "dates are worked out for these orders (`when_full`), and not when they are printed",
+                    )
+                    .expected("no `press`, or classes without `when_full`"),
+                );
+            }
+        }
         streams.push(Arrivals {
+            press,
             gang: written.gang,
             one_product: written.one_product,
             name: written.name.clone(),
@@ -352,6 +366,19 @@ pub(super) fn calendar_days(check: &mut Checker, file: &ScenarioFile, plant: &Pl
             );
         }
     }
+}
+
+/// The calendar of the press that prints a stream.
+fn press(check: &mut Checker, at: &At, names: &Names, written: &file::Stream) -> Option<usize> {
+    let name = written.press.as_ref()?;
+    let place = at.key("press").value();
+    check.find(place, name, &names.calendars, "a calendar")
+}
+
+/// Orders of a class, by its place, are dated when they come in.
+fn is_dated(file: &ScenarioFile, class: usize) -> bool {
+    let class = file.classes.values().nth(class);
+    class.is_some_and(|class| class.when_full != file::WhenFull::default())
 }
 
 /// Warns about what is described and never used.
