@@ -18,13 +18,7 @@ fn root() -> &'static Path {
 
 /// All recipes, sorted.
 fn recipes() -> Vec<PathBuf> {
-    let mut files: Vec<PathBuf> = fs::read_dir(root().join("docs/cookbook"))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .collect();
-    files.retain(|path| path.extension().is_some_and(|e| e == "yaml"));
-    files.sort();
-    files
+    common::scenarios("docs/cookbook")
 }
 
 fn name(path: &Path) -> String {

@@ -4,8 +4,10 @@
 //! `REWRITE_DOCS=1 cargo test --release --test docs` writes the schema and the quoted blocks anew;
 //! read the difference before committing it.
 
+mod common;
+
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
 use pouchcast::report::figure::ends;
@@ -30,17 +32,6 @@ fn keep_true(path: &str, wanted: &str) {
         found == wanted,
         "{path} is out of date; run REWRITE_DOCS=1 cargo test --release --test docs, and read the difference"
     );
-}
-
-/// All scenario files of a folder, sorted.
-fn scenarios(folder: &str) -> Vec<PathBuf> {
-    let mut files: Vec<PathBuf> = fs::read_dir(root().join(folder))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .collect();
-    files.retain(|path| path.extension().is_some_and(|e| e == "yaml"));
-    files.sort();
-    files
 }
 
 /// Reads a scenario that must be without errors and warnings.
@@ -77,8 +68,8 @@ fn the_schema_beside_the_scenarios_is_the_one_the_program_uses() {
 
 #[test]
 fn every_scenario_names_its_schema_first() {
-    let mut files = scenarios("scenarios");
-    files.extend(scenarios("docs/tutorial"));
+    let mut files = common::scenarios("scenarios");
+    files.extend(common::scenarios("docs/tutorial"));
     files.push(root().join("sim/scenario/starter.yaml"));
     assert!(files.len() >= 9);
     for path in files {
@@ -226,7 +217,7 @@ fn quoted_figures_are_what_the_program_says() {
         }
         keep_true(page, &out);
     }
-    for step in scenarios("docs/tutorial") {
+    for step in common::scenarios("docs/tutorial") {
         let name = format!(
             "docs/tutorial/{}",
             step.file_name().unwrap().to_string_lossy()

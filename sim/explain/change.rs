@@ -60,16 +60,12 @@ pub fn minutes(model: &Model, m: usize, job: &Job, case: Case) -> f64 {
             m,
             &applied(model, m, Some(&unlike(spec(model, m), &job.dressing)), job),
         ),
-        (Case::Artwork, Some(table)) => changeover
-            .at_least_locked(table.times[table.index[job.product][job.product] as usize].mean()),
-        (Case::Everything, Some(table)) => table
-            .index
-            .iter()
-            .map(|row| changeover.at_least_locked(table.times[row[job.product] as usize].mean()))
+        (Case::Artwork, Some(table)) => changeover.mean_by(table, job.product, job.product),
+        (Case::Everything, Some(table)) => (0..table.index.len())
+            .map(|from| changeover.mean_by(table, from, job.product))
             .fold(0.0, f64::max),
         (Case::Average, _) => average(model, m, |product, from| match &changeover.table {
-            Some(table) => changeover
-                .at_least_locked(table.times[table.index[product][job.product] as usize].mean()),
+            Some(table) => changeover.mean_by(table, product, job.product),
             None => combined(model, m, &applied(model, m, Some(from), job)),
         })
         .unwrap_or_else(|| minutes(model, m, job, Case::Artwork)),

@@ -5,7 +5,7 @@
 use crate::model::{Model, compile, plan_web};
 use crate::plant::{Plant, Product};
 use crate::trade::Format;
-use crate::trade::lanes::{WebTrims, lanes_across, web_needed_mm, web_use};
+use crate::trade::lanes::{WebTrims, lanes_across, trims_mm, web_use};
 use crate::units::grouped;
 
 use super::Explanation;
@@ -106,8 +106,6 @@ fn lay_out(product: &mut Product, width_mm: f64, turned: bool) -> Option<()> {
         }
     }
     product.web_mm = width_mm;
-    let lanes = product.lanes;
-    product.trim_mm = web_needed_mm(lanes, product.developed_mm, &trims)
-        - f64::from(lanes) * product.developed_mm;
+    product.trim_mm = trims_mm(product.lanes, product.developed_mm, &trims);
     Some(())
 }

@@ -299,6 +299,11 @@ pub struct Changeover {
 }
 
 impl Changeover {
+    /// Mean minutes from one product to another by a table of it.
+    pub fn mean_by(&self, table: &ChangeoverTable, from: usize, to: usize) -> f64 {
+        self.at_least_locked(table.times[table.index[from][to] as usize].mean())
+    }
+
     /// No changeover in which anything is changed is shorter than what is locked.
     pub fn at_least_locked(&self, minutes: f64) -> f64 {
         if minutes > 0.0 {

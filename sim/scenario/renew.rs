@@ -12,7 +12,7 @@ use crate::plant::{Plant, Process, Product, fit};
 
 use super::file::{ScenarioFile, Station};
 use super::problem::{Path, Place, Problem, Report, Step};
-use super::{document, form, locate, schema, structure, validate};
+use super::{Spot, document, form, locate, schema, structure, validate};
 
 /// One value that is changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,6 +42,8 @@ pub struct Renewed {
 
 const OPEN_HOURS: &str = "counted in the hours in which the station is open; in format 1 round the clock, nights and weekends with it";
 const UNWINDS: &str = "one unwind for each reel that runs; in format 1 one for each further web, however many lanes it has";
+const BONDS: &str =
+    "more bonds than passes: in format 1 they took no pass, as what is bought in ready; look at it";
 const FORMAT: &str = "the format of the file";
 
 /// Rewrites a file of format 1; one of the present format is given back as it is.
@@ -82,8 +84,12 @@ pub fn renew(file_name: &str, bytes: &[u8]) -> Result<Renewed, Box<Report>> {
         let file: ScenarioFile = serde_json::from_value(tree.clone())
             .map_err(|error| refuse(text, vec![Problem::error(Place::File, error.to_string())]))?;
         family_waits(&file, &tree, &mut edits);
+        bonds(&file, &mut edits);
         unwinds(&file, &mut edits);
         moves = moved(&file);
+        if edits.iter().any(|edit| edit.2 == OPEN_HOURS) {
+            moves.push("`family_wait` is taken as the first version meant it: where it was written later it counted open hours already, so keep your own");
+        }
     } else if text.contains("family_wait") {
         moves.push(
             "`family_wait` counts the hours in which its station is open: look at it by hand",
@@ -133,26 +139,78 @@ pub(super) fn outdated(tree: &Value) -> Option<Problem> {
 
 /// The values put in, the last ones first so that places before them stay.
 fn written(text: &str, edits: Vec<Edit>) -> (String, Vec<Change>) {
+    let tree = document::tree(text).unwrap_or_default();
     let mut found: Vec<_> = edits
         .into_iter()
         .filter_map(|(path, after, why)| {
-            let spot = locate::spot(text, &Place::Value(path.clone()))?;
-            Some((spot, path, after, why))
+            let (place, new) = placed(text, &tree, &path, &after)?;
+            Some((place, new, path, after, why))
         })
         .collect();
     found.sort_by_key(|edit| edit.0.span.start);
     let mut new = text.to_string();
-    for (spot, _, after, _) in found.iter().rev() {
-        new.replace_range(spot.span.clone(), after);
+    for (spot, put, ..) in found.iter().rev() {
+        new.replace_range(spot.span.clone(), put);
     }
-    let changes = found.into_iter().map(|(spot, path, after, why)| Change {
+    let changes = found.into_iter().map(|(spot, _, path, after, why)| Change {
         line: spot.line,
         path: dotted(&path),
-        before: text[spot.span].to_string(),
+        before: match &text[spot.span] {
+            "" => "not told".to_string(),
+            before => before.to_string(),
+        },
         after,
         why,
     });
     (new, changes.collect())
+}
+
+/// Where a value is put, and the text that is put there: over the one that is written, or with its key at the beginning of the
+/// block that lacks it.
+fn placed(text: &str, tree: &Value, path: &Path, after: &str) -> Option<(Spot, String)> {
+    if at_path(tree, path).is_some() {
+        return Some((
+            locate::spot(text, &Place::Value(path.clone()))?,
+            after.to_string(),
+        ));
+    }
+    let (Step::Key(key), block) = path.split_last()? else {
+        return None;
+    };
+    let inside = at_path(tree, block)?.as_object()?;
+    let mut spot = locate::spot(text, &Place::Value(block.to_vec()))?;
+    let start = spot.span.start;
+    if text[start..].starts_with('{') {
+        spot.span = start + 1..start + 1;
+        let comma = if inside.is_empty() { "" } else { "," };
+        return Some((spot, format!(" {key}: {after}{comma}")));
+    }
+    spot.span = start..start;
+    let indent = " ".repeat(spot.column.saturating_sub(1));
+    Some((spot, format!("{key}: {after}\n{indent}")))
+}
+
+/// What is written at a path.
+fn at_path<'a>(tree: &'a Value, path: &[Step]) -> Option<&'a Value> {
+    path.iter().try_fold(tree, |tree, step| match step {
+        Step::Key(key) => tree.get(key),
+        Step::Item(place) => tree.get(place),
+    })
+}
+
+/// Bonds for which the passes of a laminate leave none.
+fn bonds(file: &ScenarioFile, edits: &mut Vec<Edit>) {
+    for (name, written) in &file.laminates {
+        let beyond = validate::laminate::bonds_beyond(file, written);
+        if beyond > 0 {
+            let told = beyond + usize::from(written.bought_bonds);
+            edits.push((
+                path(&["laminates", name, "bought_bonds"]),
+                told.to_string(),
+                BONDS,
+            ));
+        }
+    }
 }
 
 /// Hours round the clock as hours in which the station is open, to a tenth of an hour.
@@ -210,6 +268,10 @@ fn unwinds(file: &ScenarioFile, edits: &mut Vec<Edit>) {
                 .for_each(|machine| machine.webs = 16);
         }
     }
+    for laminate in roomy.laminates.values_mut() {
+        let beyond = validate::laminate::bonds_beyond(file, laminate);
+        laminate.bought_bonds += u8::try_from(beyond).unwrap_or_default();
+    }
     roomy.put_in_order();
     let (Some(plant), _) = validate::plant(&roomy, None) else {
         return;
@@ -249,8 +311,7 @@ fn needed(plant: &Plant, station: &str, machine: &str, had: u32) -> u32 {
             let made = |product: &Product| {
                 let reels = fit::reels_at_once(plant, product, spec);
                 let webs = 1 + product.more_webs.len() as u32;
-                (webs <= had && reels + webs <= had + 1)
-                    .then(|| reels + fit::more_unwinds(product, spec))
+                (webs <= had).then(|| reels + fit::more_unwinds(product, spec))
             };
             if fit::fits(plant, index, 0, 0, known).is_ok() {
                 most = most.max(made(product).unwrap_or(0));

@@ -72,6 +72,11 @@ pub fn web_needed_mm(lanes: u32, lane_mm: f64, trims: &WebTrims) -> f64 {
     f64::from(lanes) * lane_mm + gaps * trims.centre_mm + 2.0 * trims.edge_mm
 }
 
+/// Trims across `lanes` lanes, mm: (n − 1)·centre + 2·edge.
+pub fn trims_mm(lanes: u32, lane_mm: f64, trims: &WebTrims) -> f64 {
+    web_needed_mm(lanes, lane_mm, trims) - f64::from(lanes) * lane_mm
+}
+
 /// Share of the web's width that ends in lanes: n·S / web.
 pub fn web_use(lanes: u32, lane_mm: f64, web_mm: f64) -> f64 {
     f64::from(lanes) * lane_mm / web_mm

@@ -74,3 +74,48 @@ fn an_older_file_is_refused_and_renewed() {
     bench.ends(3, &["renew", "later.yaml"]);
     bench.ends(3, &["check", "later.yaml"]);
 }
+
+/// A first version told three plies in one pass, and two reels side by side on one unwind. What it lacks now is put in, in a
+/// block with a line for each key as in one within braces; comments stay.
+#[test]
+fn what_an_older_file_did_not_need_is_put_in() {
+    let bench = Bench::new();
+    let old = r#"format: 1
+name: old
+run: { warm_up: 1 week, measure: 2 weeks }
+films: { a: { caliper: 12 um, density: 1.39 g/cm3 }, b: { caliper: 80 um, density: 0.92 g/cm3 } }
+adhesives: { glue: { process: solventless, slit_after: 24 h, pouch_after: 48 h, ship_after: 7 d, data_sheet: { slit_after: 24 h, pouch_after: 48 h, ship_after: 7 d } } }
+laminates: { three: { films: [a, a, b], adhesive: glue } }
+products: { flat: { format: three_side, width: 100 mm, height: 150 mm, laminate: three, web: 620 mm } }
+stations:
+  lam: { work: lamination, machines: { lam: { processes: { solventless: 100 m/min } } } }
+  slit: { work: slitting, machines: { slit: { speed: 150 m/min } } }
+  pouch:
+    work: pouching
+    machines:
+      first:     # two lanes
+        speeds: { three_side: 100 /min }
+        lanes: 2
+      second: { speeds: { three_side: 90 /min }, lanes: 2 }   # its twin
+orders: [{ name: all, per_week: 20, products: { flat: 100 % }, quantity: 2000 }]
+"#;
+    fs::write(bench.path("old.yaml"), old).unwrap();
+    let (out, _) = bench.ends(0, &["renew", "old.yaml", "-o", "new.yaml"]);
+    for part in [
+        "laminates.three.bought_bonds: not told -> 1",
+        "stations.pouch.machines.first.webs: not told -> 2",
+        "stations.pouch.machines.second.webs: not told -> 2",
+    ] {
+        assert!(out.contains(part), "{part}: {out}");
+    }
+    let by_hand = old
+        .replace("format: 1\n", "format: 2\n")
+        .replace("three: { films", "three: { bought_bonds: 1, films")
+        .replace(
+            "        speeds: { three",
+            "        webs: 2\n        speeds: { three",
+        )
+        .replace("second: { speeds", "second: { webs: 2, speeds");
+    assert_eq!(fs::read_to_string(bench.path("new.yaml")).unwrap(), by_hand);
+    bench.ends(0, &["check", "new.yaml"]);
+}

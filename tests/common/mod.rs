@@ -7,13 +7,23 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Output;
 use std::sync::atomic::AtomicBool;
 
 use assert_cmd::Command;
 use pouchcast::summary::Summary;
 use pouchcast::{model, observe, replicate, scenario};
+
+/// All scenario files of a folder of the project, sorted.
+pub fn scenarios(folder: &str) -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let entries = fs::read_dir(folder).unwrap();
+    let mut files: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|e| e == "yaml"));
+    files.sort();
+    files
+}
 
 /// Runs the program in a folder.
 pub fn output(folder: &Path, arguments: &[&str]) -> Output {

@@ -6,21 +6,16 @@ use crate::units::Dimension;
 
 use super::super::file::{Named, ScenarioFile, Share, Station};
 use super::super::problem::Problem;
+use super::product::each_once;
 use super::{At, Checker, Names};
 
 /// All words, each once.
 pub(super) fn kinds(file: &ScenarioFile) -> Vec<String> {
-    let mut kinds: Vec<String> = Vec::new();
-    for laminate in file.laminates.values() {
+    each_once(file.laminates.values().flat_map(|laminate| {
         let passes = laminate.passes.list().unwrap_or_default().iter();
         let of_passes = passes.flat_map(|pass| pass.kinds.iter().flatten());
-        for kind in laminate.kinds.iter().chain(of_passes) {
-            if !kinds.contains(kind) {
-                kinds.push(kind.clone());
-            }
-        }
-    }
-    kinds
+        laminate.kinds.iter().chain(of_passes)
+    }))
 }
 
 /// Numbers of the words of one web.

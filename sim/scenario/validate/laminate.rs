@@ -382,6 +382,20 @@ fn enough_passes(
     }
 }
 
+/// Bonds of a laminate to be made here for which a number of passes leaves none.
+pub(in super::super) fn bonds_beyond(file: &ScenarioFile, written: &file::Laminate) -> usize {
+    let told = written.adhesive.as_ref();
+    let made = told.is_some_and(|adhesive| {
+        file.adhesives.contains_key(adhesive) && !is_thermal(file, adhesive)
+    });
+    let plies = written
+        .films
+        .as_ref()
+        .filter(|_| made && written.passes.list().is_none());
+    let bonds = plies.map_or(0, |plies| bond_lines(file, plies, written));
+    bonds.saturating_sub(usize::from(written.bought_bonds) + written.passes.count())
+}
+
 fn is_thermal(file: &ScenarioFile, adhesive: &str) -> bool {
     file.adhesives
         .get(adhesive)

@@ -10,7 +10,7 @@ mod circle;
 mod first_off;
 mod fit;
 mod kinds;
-mod laminate;
+pub(super) mod laminate;
 mod limits;
 mod longest;
 mod machine;

@@ -6,7 +6,7 @@
 use crate::plant::Product;
 use crate::trade::Format;
 use crate::trade::geometry::{PouchSize, developed_width_mm, pitch_mm};
-use crate::trade::lanes::{WebTrims, web_needed_mm};
+use crate::trade::lanes::{WebTrims, trims_mm};
 use crate::units::Dimension;
 
 use super::super::file;
@@ -228,7 +228,7 @@ pub(super) fn pouch(
         },
         laminate,
         web_mm,
-        trim_mm: web_needed_mm(lanes, developed_mm, &trims) - f64::from(lanes) * developed_mm,
+        trim_mm: trims_mm(lanes, developed_mm, &trims),
         edge_trim_mm: trims.edge_mm,
         centre_trim_mm: trims.centre_mm,
         lanes,

@@ -90,7 +90,8 @@ pub(super) fn bottoms(file: &ScenarioFile) -> Vec<String> {
     )
 }
 
-fn each_once<'a>(words: impl Iterator<Item = &'a String>) -> Vec<String> {
+/// Words, each once, in order of first mention.
+pub(super) fn each_once<'a>(words: impl Iterator<Item = &'a String>) -> Vec<String> {
     let mut each: Vec<String> = Vec::new();
     for word in words {
         if !each.contains(word) {

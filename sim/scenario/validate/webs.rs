@@ -5,7 +5,7 @@
 use crate::plant::MoreWeb;
 use crate::trade::Format;
 use crate::trade::geometry::{PouchSize, developed_width_mm, pitch_mm};
-use crate::trade::lanes::{WebTrims, lanes_across, web_needed_mm};
+use crate::trade::lanes::{WebTrims, lanes_across, trims_mm, web_needed_mm};
 use crate::trade::second_web::second_web;
 use crate::units::Dimension;
 
@@ -193,7 +193,7 @@ fn further(
         length_ratio: per_pouch_mm / pitch_mm,
         web_mm,
         made_here: !written.bought_in,
-        trim_mm: web_needed_mm(lanes, width_mm, body.trims) - f64::from(lanes) * width_mm,
+        trim_mm: trims_mm(lanes, width_mm, body.trims),
         serves: 1,
         lanes,
     })
@@ -292,8 +292,7 @@ pub(super) fn second(
         length_ratio: computed.m_per_pouch * 1000.0 / pitch_mm(format, size),
         web_mm,
         made_here: !written.bought_in,
-        trim_mm: web_needed_mm(lanes, computed.reel_width_mm, trims)
-            - f64::from(lanes) * computed.reel_width_mm,
+        trim_mm: trims_mm(lanes, computed.reel_width_mm, trims),
         serves: computed.lanes_per_reel,
         lanes,
     })
